@@ -1,0 +1,146 @@
+"""A calendar: the hours in which something may go on, as sorted intervals that do not touch."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+
+from sitesim.hours.clock import NEVER
+
+
+class Calendar:
+    """Open intervals ``[start, end)`` in clock hours, with the hours that lie before each of them.
+
+    Parameters: ``starts`` and ``ends`` [h], equally long, sorted, each interval of positive length;
+    intervals that touch are to be joined by the caller (`Calendar.of` does so).
+
+    Work is inverted rather than stepped: `finish` finds the end of a three-week task with two
+    binary searches.
+    """
+
+    __slots__ = ("before", "ends", "starts", "total")
+
+    def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
+        self.starts = starts
+        self.ends = ends
+        before = []
+        total = 0.0
+        for start, end in zip(starts, ends, strict=True):
+            before.append(total)
+            total += end - start
+        self.before = before
+        self.total = total
+
+    @classmethod
+    def of(cls, intervals: Iterable[tuple[float, float]]) -> Calendar:
+        """Make a calendar of intervals in any order, joining those that overlap or touch."""
+        starts: list[float] = []
+        ends: list[float] = []
+        for start, end in sorted(intervals):
+            if end <= start:
+                continue
+            if ends and start <= ends[-1]:
+                ends[-1] = max(ends[-1], end)
+            else:
+                starts.append(start)
+                ends.append(end)
+        return cls(starts, ends)
+
+    def __repr__(self) -> str:
+        return f"Calendar({len(self.starts)} intervals, {self.total} h)"
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Calendar) and self.intervals() == other.intervals()
+
+    __hash__ = None  # type: ignore[assignment]  # the lists inside may be long; never used as a key
+
+    def intervals(self) -> list[tuple[float, float]]:
+        """List the open intervals [h]."""
+        return list(zip(self.starts, self.ends, strict=True))
+
+    def is_open(self, instant: float) -> bool:
+        """Tell whether work may go on right after ``instant`` [h]."""
+        i = bisect_right(self.starts, instant) - 1
+        return i >= 0 and instant < self.ends[i]
+
+    def next_open(self, instant: float) -> float:
+        """Give the first instant at or after ``instant`` [h] at which work may go on, or `NEVER`."""
+        i = bisect_right(self.ends, instant)
+        if i == len(self.ends):
+            return NEVER
+        start = self.starts[i]
+        return start if start > instant else instant
+
+    def close_after(self, instant: float) -> float:
+        """Give the end [h] of the interval that is open at ``instant``; ``instant`` itself if none is."""
+        i = bisect_right(self.starts, instant) - 1
+        return self.ends[i] if i >= 0 and instant < self.ends[i] else instant
+
+    def hours_before(self, instant: float) -> float:
+        """Count the open hours before ``instant`` [h]."""
+        i = bisect_right(self.starts, instant) - 1
+        if i < 0:
+            return 0.0
+        end = self.ends[i]
+        return self.before[i] + (instant if instant < end else end) - self.starts[i]
+
+    def worked(self, start: float, end: float) -> float:
+        """Count the open hours [h] between two instants."""
+        return self.hours_before(end) - self.hours_before(start)
+
+    def finish(self, start: float, hours: float) -> float:
+        """Tell when ``hours`` [h] of work begun at ``start`` are done, or `NEVER`.
+
+        Work counts open hours only. No hours at all are done at the first open instant.
+        """
+        begin = self.next_open(start)
+        if hours <= 0.0 or begin == NEVER:
+            return begin
+        target = self.hours_before(begin) + hours
+        if target > self.total:
+            return NEVER
+        i = bisect_left(self.before, target) - 1
+        return self.starts[i] + (target - self.before[i])
+
+    def next_window(self, instant: float, length: float) -> float:
+        """Find the first instant at or after ``instant`` from which ``length`` [h] fit into one interval.
+
+        Returns `NEVER` if no interval is long enough.
+        """
+        starts, ends = self.starts, self.ends
+        for i in range(bisect_right(ends, instant), len(ends)):
+            start = starts[i] if starts[i] > instant else instant
+            if start + length <= ends[i]:
+                return start
+        return NEVER
+
+    def within(self, start: float, end: float) -> list[tuple[float, float]]:
+        """List the open intervals between two instants [h], cut to them."""
+        found = []
+        for i in range(bisect_right(self.ends, start), len(self.ends)):
+            if self.starts[i] >= end:
+                break
+            found.append((max(self.starts[i], start), min(self.ends[i], end)))
+        return found
+
+    def intersect(self, other: Calendar) -> Calendar:
+        """Give the calendar that is open when both are."""
+        starts: list[float] = []
+        ends: list[float] = []
+        i = j = 0
+        while i < len(self.ends) and j < len(other.ends):
+            start = max(self.starts[i], other.starts[j])
+            end = min(self.ends[i], other.ends[j])
+            if start < end:
+                starts.append(start)
+                ends.append(end)
+            if self.ends[i] < other.ends[j]:
+                i += 1
+            else:
+                j += 1
+        return Calendar(starts, ends)
+
+
+def everlasting(horizon: float) -> Calendar:
+    """Give the calendar that never shuts before the horizon [h]."""
+    return Calendar([0.0], [horizon])
