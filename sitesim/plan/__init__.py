@@ -1,0 +1,51 @@
+"""The plan of a site: frozen values in SI numbers, the only thing that a run reads."""
+
+from sitesim.plan.climate import HourlyRecord, Limits, Shelter
+from sitesim.plan.printing import DROP, PlannedStop, PrintDay, Stop, Wall, in_drops
+from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
+from sitesim.plan.supply import ReadyMix, SiteMix, Supply
+from sitesim.plan.terms import (
+    CAUSE_OF_KIND,
+    CAUSE_OF_UNIT,
+    STATE_OF_KIND,
+    Cause,
+    Kind,
+    State,
+    UnitKind,
+)
+from sitesim.plan.work import Inspection, Inspector, Learning, Node, Task, Unit
+
+__all__ = [
+    "CAUSE_OF_KIND",
+    "CAUSE_OF_UNIT",
+    "DROP",
+    "STATE_OF_KIND",
+    "Building",
+    "Cause",
+    "Climate",
+    "Costs",
+    "Fortune",
+    "HourlyRecord",
+    "Inspection",
+    "Inspector",
+    "Kind",
+    "Learning",
+    "Limits",
+    "Node",
+    "Plan",
+    "PlannedStop",
+    "PrintDay",
+    "ReadyMix",
+    "Shell",
+    "Shelter",
+    "SiteMix",
+    "StartingState",
+    "State",
+    "Stop",
+    "Supply",
+    "Task",
+    "Unit",
+    "UnitKind",
+    "Wall",
+    "in_drops",
+]

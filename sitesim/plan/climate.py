@@ -1,0 +1,117 @@
+"""Weather as the plan carries it: hour by hour, with the limits that close those hours to work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+HOURS_A_DAY = 24
+
+
+@dataclass(frozen=True, eq=False)
+class HourlyRecord:
+    """Whole years of hourly weather at one place, a row for each civil day.
+
+    name: what the record is called in reports.
+    origin: where it comes from and what was added to it.
+    days: proleptic ordinals of the civil days (``datetime.date.toordinal``), without a gap, shape (days,).
+    years: number of whole years in the record.
+    temperature: air temperature [°C], shape (days, 24).
+    wind: mean wind of the hour [m/s], shape (days, 24).
+    rain: rain of the hour [mm], shape (days, 24).
+
+    Raises ValueError when the shapes differ, a day is missing, or the days are not that many whole years.
+    """
+
+    name: str
+    origin: str
+    days: NDArray[np.int64]
+    years: int
+    temperature: NDArray[np.float64]
+    wind: NDArray[np.float64]
+    rain: NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        count = len(self.days)
+        for quantity, values in self.quantities().items():
+            if values.shape != (count, HOURS_A_DAY):
+                raise ValueError(f"{self.name}: {quantity} has shape {values.shape}, not ({count}, {HOURS_A_DAY})")
+            if not np.isfinite(values).all():
+                raise ValueError(f"{self.name}: {quantity} has hours without a number")
+        if np.any(np.diff(self.days) != 1):
+            raise ValueError(f"{self.name}: the days do not follow one another")
+        if self.years < 1 or not 365 * self.years <= count <= 366 * self.years:
+            raise ValueError(f"{self.name}: {count} days are not {self.years} whole years")
+
+    def quantities(self) -> Mapping[str, NDArray[np.float64]]:
+        """Give the three hourly tables by name, each of shape (days, 24)."""
+        return {"temperature": self.temperature, "wind": self.wind, "rain": self.rain}
+
+
+@dataclass(frozen=True)
+class Shelter:
+    """What a tent does for the work under it.
+
+    keeps_rain_off: whether the work stays dry when it rains outside.
+    wind_share: share of the outside wind that still reaches the work, 0 to 1.
+    rated_gust: outside gust [m/s] above which the shelter itself stops the work.
+    rise: most that its heater can add to the outside temperature [°C]; 0 when it has none.
+    set_point: temperature [°C] above which the heater never heats.
+
+    Raises ValueError when a share is outside 0 to 1, a gust or rise is negative, or a number is not one.
+    """
+
+    keeps_rain_off: bool = True
+    wind_share: float = 1.0
+    rated_gust: float = inf
+    rise: float = 0.0
+    set_point: float = inf
+
+    def __post_init__(self) -> None:
+        _refuse_unless(0.0 <= self.wind_share <= 1.0, "wind_share", self.wind_share, "between 0 and 1")
+        _refuse_unless(self.rated_gust >= 0.0, "rated_gust", self.rated_gust, "0 m/s or more")
+        _refuse_unless(0.0 <= self.rise < inf, "rise", self.rise, "finite and 0 °C or more")
+        _refuse_unless(self.set_point > -inf, "set_point", self.set_point, "a temperature")
+
+
+@dataclass(frozen=True)
+class Limits:
+    """The weather in which one kind of work may go on; a value equal to its limit is still within it.
+
+    kind: name of the kind of work.
+    temperature_low, temperature_high: air temperature at the work [°C].
+    gust: highest gust at the work [m/s].
+    wind: highest hourly mean wind at the work [m/s].
+    rain: most rain on the work in an hour [mm/h]; 0 when it must be dry.
+    shelter: the tent over the work, or None in the open.
+
+    Raises ValueError when the temperatures are the wrong way round, a limit is negative, or a number is not one.
+    """
+
+    kind: str
+    temperature_low: float = -inf
+    temperature_high: float = inf
+    gust: float = inf
+    wind: float = inf
+    rain: float = inf
+    shelter: Shelter | None = None
+
+    def __post_init__(self) -> None:
+        _refuse_unless(
+            self.temperature_low <= self.temperature_high,
+            f"{self.kind}: temperature_low",
+            self.temperature_low,
+            f"at most temperature_high, {self.temperature_high}",
+        )
+        for quantity, limit in (("gust", self.gust), ("wind", self.wind), ("rain", self.rain)):
+            _refuse_unless(limit >= 0.0, f"{self.kind}: {quantity}", limit, "0 or more")
+
+
+def _refuse_unless(right: bool, what: str, value: float, wanted: str) -> None:
+    """Raise ValueError with the value found and the one wanted; a comparison with nan is never right."""
+    if not right:
+        raise ValueError(f"{what} is {value}, should be {wanted}")

@@ -1,0 +1,119 @@
+"""What a print day needs to know: layers, printer, pump, concrete and the stops of machines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sitesim.chance import Distribution, stream
+
+DROP = 2.0**-20
+"""The grain [m³] of all concrete volumes, about a cubic centimetre: sums of them are exact in binary."""
+
+
+def in_drops(volume: float) -> float:
+    """Round a volume [m³] to whole drops."""
+    return round(volume / DROP) * DROP
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedStop:
+    """Work by hand that stops the nozzle after a layer: joint steel, lintels.
+
+    Parameters: ``name``; ``hours`` [h].
+    """
+
+    name: str
+    hours: float
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """The printed wall of one building, layer by layer (layer 1 is index 0).
+
+    Parameters: ``nozzle_hours`` [h] and ``volume`` [m³] for each layer, travel and waste included;
+    ``stops``, by layer the planned stops after it; ``day_ends``, the layers at which a print day is to end, the last of
+    them the wall's last; ``layers_a_day``, the most a day prints.
+    """
+
+    nozzle_hours: tuple[float, ...]
+    volume: tuple[float, ...]
+    stops: dict[int, tuple[PlannedStop, ...]]
+    day_ends: tuple[int, ...]
+    layers_a_day: int
+
+    @property
+    def layers(self) -> int:
+        """How many layers the wall has."""
+        return len(self.volume)
+
+    def day_target(self, done: int) -> int:
+        """Name the last layer planned for a day that begins with ``done`` layers in place."""
+        named = next((end for end in self.day_ends if end > done), self.layers)
+        return min(named, done + self.layers_a_day)
+
+    def day_need(self, done: int, target: int) -> float:
+        """Sum the concrete [m³] of the layers after ``done`` up to ``target``."""
+        return sum(self.volume[done:target])
+
+    def day_hours(self, done: int, target: int) -> float:
+        """Sum the expected nozzle and stop hours [h] of the layers after ``done`` up to ``target``."""
+        stops = sum(stop.hours for layer in range(done + 1, target + 1) for stop in self.stops.get(layer, ()))
+        return sum(self.nozzle_hours[done:target]) + stops
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A kind of unplanned stop, counted as exposure.
+
+    Parameters: ``measure``, ``nozzle`` or ``pumped``: the hours that count; ``every`` [h of exposure] between stops;
+    ``time`` [h] to clear one; ``loses_hose``, whether the hose contents are thrown away.
+    """
+
+    name: str
+    measure: str
+    every: Distribution
+    time: Distribution
+    loses_hose: bool
+    every_stream: int = field(init=False)
+    time_stream: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "every_stream", stream("exposure", self.name))
+        object.__setattr__(self, "time_stream", stream("clearing", self.name))
+
+
+@dataclass(frozen=True, slots=True)
+class PrintDay:
+    """How a print day runs, the same for every building.
+
+    Parameters: ``crew``, unit indices that can print; ``limits``, the kind of work whose weather limits hold;
+    times in [h], volumes in [m³]. ``first_layer_share`` is the first layer's speed as a share of the usual;
+    ``shortest_interval`` the least time between the starts of two layers, bead to bead;
+    ``open_time`` the longest before the joint counts as unplanned; ``least_hours`` the shortest day worth starting.
+    """
+
+    crew: tuple[int, ...]
+    limits: str
+    rank: int
+    go_before: float
+    align: float
+    prime: float
+    wash_out: float
+    least_hours: float
+    priming: float
+    specimens: float
+    hose: float
+    hopper: float
+    first_layer_share: float
+    shortest_interval: float
+    open_time: float
+    working_life: float
+    life_falls_with_heat: bool
+    joint_time: float
+    joint_concrete: float
+    stops: tuple[Stop, ...]
+
+    @property
+    def day_extra(self) -> float:
+        """Concrete [m³] that every print day needs besides its layers."""
+        return self.priming + self.specimens + self.hose

@@ -1,0 +1,137 @@
+"""The plan: everything that a worker needs to play one site, in SI numbers and hours."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from sitesim.hours import WeekPattern
+from sitesim.plan.climate import HourlyRecord, Limits
+from sitesim.plan.printing import PrintDay, Wall
+from sitesim.plan.supply import Supply
+from sitesim.plan.work import Inspector, Node, Unit
+from sitesim.policies import Relocation
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The nodes by which a printed building's story goes: node indices.
+
+    ``ready`` must be done before anything is set up; ``set_up`` are done in turn; ``holds`` are done, in turn, after the
+    layer that names them; ``finish`` in turn after the walls; ``cure`` after those; ``gantry_down`` and ``tent_down``
+    when the relocation policy says so; ``released`` is reached when the last of them has gone.
+    """
+
+    wall: Wall
+    ready: int
+    gantry_up: int
+    tent_up: int
+    calibrate: int
+    holds: dict[int, tuple[int, ...]]
+    walls: int
+    finish: tuple[int, ...]
+    beam: int
+    cure: int
+    gantry_down: int
+    tent_down: int
+    released: int
+
+
+@dataclass(frozen=True, slots=True)
+class Building:
+    """One building: its name, its place in the building order (``rank``) and its homes; ``shell`` if it is printed."""
+
+    name: str
+    rank: int
+    homes: tuple[str, ...]
+    shell: Shell | None
+
+
+@dataclass(frozen=True, slots=True)
+class Climate:
+    """The weather record and how a run draws from it.
+
+    Parameters: ``record``, or None where no work has weather limits; ``limits`` by kind of work; ``gust_factor``, gust over
+    hourly mean wind; ``block`` [days] drawn together; ``window`` [days] to either side of the civil date;
+    ``forecast_skill``, chance that the morning's forecast is right.
+    """
+
+    record: HourlyRecord | None
+    limits: dict[str, Limits]
+    gust_factor: float
+    block: int
+    window: int
+    forecast_skill: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fortune:
+    """The spread (coefficient of variation) that all durations of a site, and of a building, share."""
+
+    site: float
+    building: float
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """Rates that belong to no gang and no load.
+
+    Parameters: ``overhead`` [currency/working day of the site]; ``printer`` and ``tent`` [currency/day on site];
+    ``crane_call`` [currency/call]; ``currency``, its code.
+    """
+
+    currency: str
+    overhead: float
+    printer_day: float
+    tent_day: float
+    crane_call: float
+    reinspection: float
+
+
+@dataclass(frozen=True, slots=True)
+class StartingState:
+    """What has been done when a run begins: empty for a plan.
+
+    ``done``: keys of nodes that are finished; ``spent``: open hours already worked on nodes, by key.
+    """
+
+    done: frozenset[str] = frozenset()
+    spent: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One scenario in numbers. Made once; all that a worker gets.
+
+    Parameters: ``start``, the date whose midnight is hour 0; ``days``, the horizon; ``calendars``, week patterns by name
+    (``site`` is the site's own); ``units``, resources in the order of the time account; ``nodes`` in an order in which
+    each comes after what it waits for, but for those that a building's story performs.
+    """
+
+    name: str
+    start: date
+    days: int
+    units_of_measure: str
+    calendars: dict[str, WeekPattern]
+    climate: Climate
+    units: tuple[Unit, ...]
+    inspectors: tuple[Inspector, ...]
+    buildings: tuple[Building, ...]
+    nodes: tuple[Node, ...]
+    relocation: Relocation | None
+    print_day: PrintDay | None
+    supply: Supply | None
+    fortune: Fortune
+    costs: Costs
+    state: StartingState = StartingState()
+    weather_holds: bool = True
+
+    @property
+    def horizon(self) -> float:
+        """The last hour [h] that is played."""
+        return 24.0 * self.days
+
+    @property
+    def homes(self) -> tuple[tuple[str, str], ...]:
+        """Every home with its building, as (building, home)."""
+        return tuple((building.name, home) for building in self.buildings for home in building.homes)

@@ -1,0 +1,113 @@
+"""Tasks and the nodes of the network: every step of every building's story, with what it needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sitesim.chance import Distribution, stream
+from sitesim.plan.terms import Kind, UnitKind
+
+
+@dataclass(frozen=True, slots=True)
+class Learning:
+    """Crawford unit learning: each doubling of units multiplies the duration by ``rate``, down to ``floor``."""
+
+    rate: float = 1.0
+    floor: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """A hold point after a task.
+
+    Parameters: ``inspector``, its index in the plan; ``fails``, chance that a visit fails, 0 to 1;
+    ``rework`` [h] by the gangs of the task after a failed visit.
+    """
+
+    inspector: int
+    fails: float
+    rework: Distribution
+
+
+@dataclass(frozen=True, slots=True)
+class Inspector:
+    """Somebody who comes by appointment.
+
+    Parameters: ``hours``, the calendar of appointment days; ``notice`` [h of that calendar] between booking and the
+    day of the visit; ``visits_a_day``, how many visits fit into a day; ``visit`` [h], how long one takes.
+    """
+
+    name: str
+    hours: str
+    notice: Distribution
+    visits_a_day: int
+    visit: float
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What is done, by whom, for how long and under which limits; the same for every home or building.
+
+    Parameters: ``rank``, its place in the priority within a building; ``needs``, one tuple of unit indices for each
+    gang or crane needed, any one of which serves; ``duration`` [h] of open hours; ``limits``, the kind of work whose
+    weather limits hold, or empty; ``hours``, the calendar where no gang gives one; ``splittable`` false for a lift or a
+    pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply.
+    """
+
+    name: str
+    kind: Kind
+    rank: int
+    needs: tuple[tuple[int, ...], ...]
+    duration: Distribution
+    hours: str
+    limits: str = ""
+    splittable: bool = True
+    shares_fortune: bool = True
+    learning: Learning = Learning()
+    inspection: Inspection | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One task at one place: a step of the network.
+
+    Parameters: ``index``, its place in the plan; ``building``, the building's index or -1 for the site's own;
+    ``home``, a home's name or empty; ``after``, indices of the nodes that must be done first; ``not_before`` [h];
+    ``told``, true for a step that a building's story performs rather than the network.
+    """
+
+    index: int
+    key: str
+    task: Task
+    building: int
+    home: str
+    after: tuple[int, ...]
+    not_before: float = 0.0
+    milestone: str = ""
+    told: bool = False
+    duration_stream: int = field(init=False)
+    fails_stream: int = field(init=False)
+    rework_stream: int = field(init=False)
+    notice_stream: int = field(init=False)
+    visit_stream: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        for quantity in ("duration", "fails", "rework", "notice", "visit"):
+            object.__setattr__(self, f"{quantity}_stream", stream(quantity, self.key))
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A resource of the time account: one named gang or machine.
+
+    Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] while it is on site
+    and on shift; ``overtime_rate`` [currency/h]; ``on_call``, hired for each call, so that it is absent between calls.
+    """
+
+    name: str
+    kind: UnitKind
+    hours: str
+    size: int = 1
+    rate: float = 0.0
+    overtime_rate: float = 0.0
+    on_call: bool = False
