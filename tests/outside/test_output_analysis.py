@@ -166,7 +166,7 @@ class TestCoverage:
 
     def test_bootstrap_of_pairs_holds_the_true_shift(self):
         # 200 samples: the standard error at .95 is .0154, three of which are allowed. The bootstrap of a
-        # single order statistic errs on the wide side when luck is shared, so only too little coverage is a fault.
+        # single order statistic errs on the wide side with shared luck: only too little coverage is a fault.
         held = [low <= 4.0 <= high for low, high in shift_intervals(same_luck=True)]
         assert np.mean(held) >= 0.95 - 3 * 0.0154
 
