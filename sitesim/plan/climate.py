@@ -39,7 +39,8 @@ class HourlyRecord:
         count = len(self.days)
         for quantity, values in self.quantities().items():
             if values.shape != (count, HOURS_A_DAY):
-                raise ValueError(f"{self.name}: {quantity} has shape {values.shape}, not ({count}, {HOURS_A_DAY})")
+                wanted = (count, HOURS_A_DAY)
+                raise ValueError(f"{self.name}: {quantity} has shape {values.shape}, not {wanted}")
             if not np.isfinite(values).all():
                 raise ValueError(f"{self.name}: {quantity} has hours without a number")
         if np.any(np.diff(self.days) != 1):
@@ -89,7 +90,8 @@ class Limits:
     rain: most rain on the work in an hour [mm/h]; 0 when it must be dry.
     shelter: the tent over the work, or None in the open.
 
-    Raises ValueError when the temperatures are the wrong way round, a limit is negative, or a number is not one.
+    Raises ValueError when the temperatures are the wrong way round, a limit is negative, or a number is not
+    one.
     """
 
     kind: str
