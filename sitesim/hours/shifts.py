@@ -29,47 +29,47 @@ class WeekPattern:
         """The hours [h] of the longest working day."""
         return max((sum(end - start for start, end in spans) for spans in self.spans.values()), default=0.0)
 
+    def over(self, first: date, days: int) -> Calendar:
+        """Lay the pattern over ``days`` civil days, the first of which begins at hour 0."""
+        ordinal = first.toordinal()
+        return Calendar.of(
+            (on_clock(24 * day + start), on_clock(24 * day + end))
+            for day in range(days)
+            if ordinal + day not in self.closed
+            for start, end in self.spans.get((ordinal + day - 1) % 7, ())
+        )
+
 
 class Shifts:
-    """A week pattern laid over ``days`` civil days from ``first``, cut into slots of at most an hour.
+    """The hours of a calendar cut into slots of at most one clock hour.
 
     A slot lies within one clock hour, so that an hourly yes or no of the weather opens or shuts it whole.
     """
 
-    def __init__(self, pattern: WeekPattern, first: date, days: int) -> None:
+    def __init__(self, calendar: Calendar) -> None:
         starts: list[float] = []
         ends: list[float] = []
-        shifts: list[tuple[float, float]] = []
-        ordinal = first.toordinal()
-        for day in range(days):
-            if ordinal + day in pattern.closed:
-                continue
-            for begin, close in pattern.spans.get((ordinal + day - 1) % 7, ()):
-                start, end = on_clock(24 * day + begin), on_clock(24 * day + close)
-                shifts.append((start, end))
-                while start < end:
-                    cut = min(end, float(int(start) + 1))
-                    starts.append(start)
-                    ends.append(cut)
-                    start = cut
-        self.calendar = Calendar.of(shifts)
+        for start, end in calendar.intervals():
+            while start < end:
+                cut = min(end, float(int(start) + 1))
+                starts.append(start)
+                ends.append(cut)
+                start = cut
+        self.calendar = calendar
         self._starts = np.array(starts)
         self._ends = np.array(ends)
         self._hour = self._starts.astype(np.int64)
-        joins = np.empty(len(starts), dtype=bool)
-        joins[:1] = False
-        joins[1:] = self._starts[1:] == self._ends[:-1]
-        self._joins = joins
+        self._joins = self._starts[1:] == self._ends[:-1]
 
     def opened(self, hours: npt.NDArray[np.bool_]) -> Calendar:
-        """Keep of the shifts what the weather leaves open.
+        """Keep of the calendar what the weather leaves open.
 
-        Parameters: ``hours``, shape (days × 24,), true where the hour is open.
+        Parameters: ``hours``, shape (clock hours,), true where the hour is open.
         """
         is_open = hours[self._hour]
-        goes_on = np.zeros(len(is_open), dtype=bool)
-        goes_on[1:] = is_open[1:] & is_open[:-1] & self._joins[1:]
-        begins = is_open & ~goes_on
+        goes_on = is_open[1:] & is_open[:-1] & self._joins
+        begins = is_open.copy()
+        begins[1:] &= ~goes_on
         closes = is_open.copy()
-        closes[:-1] &= ~goes_on[1:]
+        closes[:-1] &= ~goes_on
         return Calendar(self._starts[begins].tolist(), self._ends[closes].tolist())

@@ -23,7 +23,7 @@ class ReadyMix:
     trucks: int
     bays: int
     cut_off: float
-    loading: float
+    loading: Distribution
     haul: Distribution
     back: Distribution
     gate: float

@@ -1,0 +1,93 @@
+"""The ledger of one run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sitesim.hours import Calendar
+from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, Remark
+from sitesim.plan import Kind
+
+
+@dataclass(slots=True)
+class Concrete:
+    """Where the concrete of a run went [m³]; whole drops, so that the balance holds with ``==``."""
+
+    batched: float = 0.0
+    in_place: float = 0.0
+    joint_preparation: float = 0.0
+    rejected: float = 0.0
+    returned: float = 0.0
+    priming: float = 0.0
+    lost_to_blockages: float = 0.0
+    washed_out: float = 0.0
+
+    @property
+    def accounted(self) -> float:
+        """Everything that was batched, by where it ended [m³]."""
+        return (
+            self.in_place
+            + self.joint_preparation
+            + self.rejected
+            + self.returned
+            + self.priming
+            + self.lost_to_blockages
+            + self.washed_out
+        )
+
+
+@dataclass(slots=True)
+class Counts:
+    """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h]."""
+
+    print_days: int = 0
+    days_called_off: int = 0
+    unplanned_joints: int = 0
+    blockages_and_faults: int = 0
+    loads: int = 0
+    loads_called_off: int = 0
+    inspections: int = 0
+    failed_inspections: int = 0
+    lost_visits: int = 0
+    crane_calls: int = 0
+    nozzle_hours: float = 0.0
+    day_hours: float = 0.0
+
+
+@dataclass(slots=True)
+class Ledger:
+    """All that a run writes down. ``diary`` is kept only where somebody will read it."""
+
+    entries: list[Entry] = field(default_factory=list)
+    loads: list[Load] = field(default_factory=list)
+    milestones: list[tuple[int, float]] = field(default_factory=list)
+    concrete: Concrete = field(default_factory=Concrete)
+    counts: Counts = field(default_factory=Counts)
+    layers: list[Layer] | None = None
+    diary: list[Remark] | None = None
+
+    def note(
+        self,
+        node: int,
+        key: str,
+        kind: Kind,
+        building: int,
+        ready: tuple[float, int],
+        holds: tuple[Hold, ...],
+        span: tuple[float, float],
+        units: tuple[int, ...] = (),
+        hours: Calendar | None = None,
+        shift: Calendar | None = None,
+        pieces: tuple[Piece, ...] = (),
+    ) -> Entry:
+        """Write down an activity that has ended, and give it its serial."""
+        entry = Entry(
+            len(self.entries), node, key, kind, building, *ready, holds, *span, units, hours, shift, pieces
+        )
+        self.entries.append(entry)
+        return entry
+
+    def remark(self, instant: float, building: str, text: str) -> None:
+        """Write a line into the diary, if one is kept."""
+        if self.diary is not None:
+            self.diary.append(Remark(instant, building, text))

@@ -1,0 +1,100 @@
+"""What a run writes down while it is played: rows as plain tuples."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sitesim.hours import Calendar
+from sitesim.plan import Cause, Kind, State
+
+NOBODY = -1
+"""The serial of no entry: the start of the site."""
+
+
+class Hold(NamedTuple):
+    """A stretch between ready and start, up to ``end`` [h].
+
+    ``by`` is the serial of the entry whose end gave back the resource that was waited for, else `NOBODY`.
+    """
+
+    end: float
+    cause: Cause
+    by: int
+
+
+class Piece(NamedTuple):
+    """A stretch inside an activity: ``start`` and ``end`` [h], the state of its crew and machine, and the cause."""
+
+    start: float
+    end: float
+    state: State
+    cause: Cause
+
+
+class Entry(NamedTuple):
+    """One activity that has been played.
+
+    Parameters: ``serial``, its place in the ledger; ``node``, the plan's node or `NOBODY`; ``key``, its stable identity;
+    ``ready`` [h], when all that it needed first was there, and ``ready_by``, the serial of the entry that came last;
+    ``holds`` tile [ready, start]; ``units``, indices of the gangs and machines that it engaged; ``hours``, the calendar
+    in which its work counts, None for work that goes on to its end once begun and for time that simply passes;
+    ``shift``, the same calendar without the weather; ``pieces`` tile [start, end] where the activity keeps an account of
+    its own, else empty.
+    """
+
+    serial: int
+    node: int
+    key: str
+    kind: Kind
+    building: int
+    ready: float
+    ready_by: int
+    holds: tuple[Hold, ...]
+    start: float
+    end: float
+    units: tuple[int, ...]
+    hours: Calendar | None
+    shift: Calendar | None
+    pieces: tuple[Piece, ...]
+
+
+class Load(NamedTuple):
+    """The record of one load or of one day's batches: instants [h], volumes [m³].
+
+    ``used`` counts everything that went through the pump; ``standby`` [h] is the truck's time on site beyond the free time.
+    """
+
+    building: str
+    day: int
+    number: int
+    ordered: float
+    due: float
+    batched: float
+    left_plant: float
+    arrived: float
+    discharge_begun: float
+    discharge_ended: float
+    used: float
+    rejected: float
+    returned: float
+    standby: float
+    verdict: str
+
+
+class Layer(NamedTuple):
+    """One printed layer: instants [h], the age [h] of the concrete at its end, the joint below it."""
+
+    building: str
+    layer: int
+    start: float
+    end: float
+    age: float
+    unplanned_joint: bool
+
+
+class Remark(NamedTuple):
+    """A line of the diary: what happened at an instant [h], and where."""
+
+    instant: float
+    building: str
+    text: str

@@ -1,0 +1,44 @@
+"""What is wrong with a scenario: one line a fault, all faults at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing that is wrong, where it stands, and what would be right.
+
+    Parameters: ``file``, as the user may open it; ``line``, counted from 1, or 0 where there is none; ``path``, dotted,
+    or empty for the file as a whole; ``message``, in plain words.
+    """
+
+    file: str
+    line: int
+    path: str
+    message: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{place}  {self.path}: {self.message}" if self.path else f"{place}  {self.message}"
+
+
+class ScenarioError(Exception):
+    """A scenario that cannot be played, with all its ``faults``; its text is one line a fault."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = sorted(set(faults))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """Give the end of a message about an unknown name: the nearest known one, or else all of them."""
+    names = list(dict.fromkeys(known))
+    if not names:
+        return "none is known here"
+    close = get_close_matches(name, names, n=1, cutoff=0.6)
+    if close:
+        return f"did you mean {close[0]}?"
+    return f"known are {', '.join(names)}"

@@ -1,0 +1,217 @@
+"""Quantities as people write them, ``40 mm`` or ``15 %``, into the numbers of the plan."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from functools import cache, lru_cache
+from math import inf, isfinite
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainValidator, WithJsonSchema
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from sitesim.hours import on_clock
+
+_WRITTEN = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
+_POWER = re.compile(r"(?<=[A-Za-z])([23])(?![\w.])")
+_CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
+
+USUAL_DAY_HOURS = 8.0
+"""The working day [h] that is taken while the site's calendar cannot be read."""
+
+
+def wrong(message: str) -> PydanticCustomError:
+    """Make the error that a validator raises, its message in plain words."""
+    return PydanticCustomError("scenario", "{message}", {"message": message})
+
+
+def day_hours(context: Any) -> float:
+    """Give the hours of a working day (``wd``) of the site's calendar from the context of a validation."""
+    return float((context or {}).get("day_hours", USUAL_DAY_HOURS))
+
+
+@cache
+def _registry() -> Any:
+    import pint  # costs a third of a second, so only when a unit is met
+
+    registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True, cache_folder=":auto:")
+    registry.define("sqft = foot ** 2")
+    return registry
+
+
+@lru_cache(maxsize=1024)
+def _conversion(unit: str, target: str) -> tuple[float, float] | str:
+    """Give factor and offset from one unit to another, or say why there is none."""
+    registry = _registry()
+    written = _POWER.sub(r"^\1", unit)
+    if target == "delta_degC" and "delta" not in written:  # "12 degC" warmer is a difference all the same
+        written = f"delta_{written.replace('°', 'deg')}"
+    if written.startswith("/"):
+        written = f"1{written}"
+    try:
+        source, wanted = registry.parse_units(written), registry.parse_units(target)
+        zero = registry.Quantity(0.0, source).to(wanted).magnitude
+        one = registry.Quantity(1.0, source).to(wanted).magnitude
+    except Exception as error:  # pint lets errors of many kinds out of odd unit texts
+        unknown = type(error).__name__ == "UndefinedUnitError"
+        return f"{unit} is not a known unit" if unknown else f"{unit} is not a unit of the right kind"
+    return float(one - zero), float(zero)
+
+
+def number_and_unit(written: str) -> tuple[float, str] | None:
+    """Split ``40 mm`` into its number and its unit; None if it does not begin with a number."""
+    match = _WRITTEN.fullmatch(written)
+    if match is None or not isfinite(number := float(match[1])):
+        return None
+    return number, match[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """Reads a number with a unit; used as metadata of an annotated float.
+
+    Parameters: ``unit``, that of the plan's number; ``example``, how a user may write it; ``least`` and ``most``, bounds
+    in that unit; ``above``, whether the least itself is too little; ``bare``, whether a number without a unit will do;
+    ``called``, what the unit measures.
+    """
+
+    unit: str
+    example: str
+    called: str
+    least: float = -inf
+    most: float = inf
+    above: bool = False
+    bare: bool = False
+
+    def read(self, value: Any, context: Any = None) -> float:
+        """Give the number in ``unit``; raises PydanticCustomError for anything that is not such a quantity."""
+        number = self._number(value, context)
+        if not isfinite(number):
+            raise wrong(f"{value} is not a finite number; write it like {self.example}")
+        too_little = number <= self.least if self.above else number < self.least
+        if too_little:
+            raise wrong(f"{value} is too little, it should be {'more than' if self.above else 'at least'} {self._bound(self.least)}")
+        if number > self.most:
+            raise wrong(f"{value} is too much, it should be at most {self._bound(self.most)}")
+        return number
+
+    def _number(self, value: Any, context: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise wrong(f"{_shown(value)} is not a {self.called}; write it like {self.example}")
+        if not isinstance(value, str):
+            if self.bare:
+                return float(value)
+            raise wrong(f"{value} has no unit; write it like {self.example}")
+        split = number_and_unit(value)
+        if split is None:
+            raise wrong(f"{value!r} is not a {self.called}; write it like {self.example}")
+        number, unit = split
+        if not unit:
+            return self._number(number, context)
+        if unit == "wd":
+            if self.unit != "h":
+                raise wrong(f"{value}: wd is not a unit of {self.called}; write it like {self.example}")
+            return number * day_hours(context)
+        conversion = _conversion(unit, self.unit)
+        if isinstance(conversion, str):
+            raise wrong(f"{value}: {conversion}; write it like {self.example}")
+        factor, offset = conversion
+        return number * factor + offset
+
+    def _bound(self, bound: float) -> str:
+        unit = {"": "", "delta_degC": " °C", "degC": " °C", "m^3": " m³"}.get(self.unit, f" {self.unit}")
+        return f"{bound:g}{unit}"
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(lambda value, info: self.read(value, info.context))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        kinds = ["string", "number"] if self.bare else ["string"]
+        return {"type": kinds, "examples": [self.example]}
+
+
+@dataclass(frozen=True, slots=True)
+class ClockQuantity(Quantity):
+    """Reads a length of time and rounds it to the clock's ticks."""
+
+    def read(self, value: Any, context: Any = None) -> float:
+        """Give the hours, rounded to the clock."""
+        return on_clock(Quantity.read(self, value, context))
+
+
+def _shown(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 40 else f"{text[:37]}..."
+
+
+LENGTH = Quantity("m", "40 mm", "length", least=0.0, above=True)
+Length = Annotated[float, LENGTH]
+Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.0, above=True)]
+Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0)]
+Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0)]
+SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0, above=True)]
+Density = Annotated[float, Quantity("kg/m^3", "2100 kg/m^3", "density", least=0.0, above=True)]
+BuildUp = Annotated[float, Quantity("Pa/s", "0.5 Pa/s", "rate of build-up", least=0.0, above=True)]
+Temperature = Annotated[float, Quantity("degC", "5 degC", "temperature", least=-100.0, most=100.0)]
+TemperatureRise = Annotated[
+    float, Quantity("delta_degC", "12 delta_degC", "difference of temperature", least=0.0, most=100.0)
+]
+Share = Annotated[float, Quantity("", "15 %", "share", least=0.0, most=1.0, bare=True)]
+SomeShare = Annotated[float, Quantity("", "50 %", "share", least=0.0, most=1.0, above=True, bare=True)]
+Waste = Annotated[float, Quantity("", "4 %", "share", least=0.0, bare=True)]
+Factor = Annotated[float, Quantity("", "1.5", "factor", least=1.0, bare=True)]
+Latitude = Annotated[float, Quantity("degree", "47.4", "latitude", least=-66.0, most=66.0, bare=True)]
+ClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0)]
+SomeClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0, above=True)]
+ElapsedDays = Annotated[float, Quantity("d", "10 d", "number of days", least=1.0, most=36525.0)]
+StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each volume", least=0.0)]
+Money = Annotated[float, Quantity("", "1600", "sum of money", least=0.0, bare=True)]
+MoneyPerHour = Annotated[float, Quantity("1/h", "130 /h", "price of an hour", least=0.0, bare=True)]
+MoneyPerDay = Annotated[float, Quantity("1/d", "300 /d", "price of a day", least=0.0, bare=True)]
+MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a volume", least=0.0)]
+
+
+def _rain(value: Any) -> Any:
+    return "0 mm/h" if value == "dry" else value
+
+
+Rain = Annotated[
+    float, BeforeValidator(_rain), Quantity("mm/h", "1 mm/h", "rate of rain (or the word dry)", least=0.0)
+]
+
+
+def _date(value: Any) -> date:
+    try:
+        return date.fromisoformat(value)
+    except (TypeError, ValueError):
+        raise wrong(f"{value} is not a date; write it like 2027-03-01") from None
+
+
+CivilDate = Annotated[
+    date, PlainValidator(_date), WithJsonSchema({"type": "string", "format": "date", "examples": ["2027-03-01"]})
+]
+
+
+def hour_of_day(value: Any) -> float:
+    """Read a time of day such as ``07:00`` as hours after midnight [h]."""
+    match = _CLOCK.fullmatch(value) if isinstance(value, str) else None
+    hours = int(match[1]) + int(match[2]) / 60 if match else inf
+    if hours > 24:
+        raise wrong(f'{value} is not a time of day; write it like "07:00"')
+    return on_clock(hours)
+
+
+TimeOfDay = Annotated[
+    float, PlainValidator(hour_of_day), WithJsonSchema({"type": "string", "examples": ["07:00"]})
+]
+
+
+def listed(value: Any) -> Any:
+    """Take one value for a list of one."""
+    return value if isinstance(value, list) else [value]
+
+
+Reader = Callable[[Any, Any], float]

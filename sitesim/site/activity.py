@@ -1,0 +1,222 @@
+"""One step of a story: asks for crews and machines, waits for hours, is done, and leaves its entry in the ledger."""
+
+from __future__ import annotations
+
+from sitesim.hours import NEVER, on_clock
+from sitesim.ledger.rows import NOBODY, Hold
+from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
+from sitesim.site.crews import Ask, Needs
+from sitesim.site.world import Front, Process, World
+
+
+def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] = ()) -> Process:
+    """Do a step: wait for what it needs, work, give back, and pass its inspection.
+
+    Parameters: ``front``, where the story stands; ``with_units``, long-held machines that take part.
+    Returns the front after the step. A step that the starting state calls done takes no time.
+    """
+    if node.key in world.plan.state.done:
+        return _pass_over(world, node, front)
+    learned = world.next_repetition(node)
+    expected = world.expected_hours(node, learned)
+    front, units = yield from engage(world, node, front, node.task.needs, expected)
+    entry = yield from _work(world, node, front, units, with_units, learned, expected)
+    if node.task.inspection is None:
+        return Front.after(entry[0])
+    return (yield from _inspect(world, node, Front.after(entry[0]), with_units, entry[1]))
+
+
+def _pass_over(world: World, node: Node, front: Front) -> Front:
+    entry = world.ledger.note(
+        node.index, node.key, Kind.MILESTONE, node.building, (front.ready, front.by), front.holds, (world.env.now,) * 2
+    )
+    return Front.after(entry)
+
+
+def engage(world: World, node: Node, front: Front, needs: Needs, expected: float) -> Process:
+    """Wait until all that a step needs is free together and its hours are open.
+
+    Returns the front with what has held it, and the units taken.
+    """
+    window = 0.0 if node.task.splittable else expected
+    if not needs:
+        hours = world.calendar(node, ())
+        start = hours.next_window(world.env.now, window) if window else hours.next_open(world.env.now)
+        start = max(start, world.env.now)
+        if start > world.env.now:
+            yield from _wait_until(world, node.key, start, _never_open(node))
+            front = front.held(_shut(world, node, (), front, front.reached, start, window))
+        return front, ()
+    rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
+    ask = world.crews.ask(node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window)
+    yield ask.granted
+    return _holds_of(world, node, front, ask, window), ask.units
+
+
+def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> Process:
+    """Ask for a printer or a tent, to be held until it is taken down.
+
+    Returns the front with the wait for it, and the unit.
+    """
+    units = tuple(i for i, unit in enumerate(world.plan.units) if unit.kind is kind)
+    place = world.plan.buildings[building]
+    ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: world.stage.everlasting)
+    yield ask.granted
+    return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
+
+
+def _holds_of(world: World, node: Node, front: Front, ask: Ask, window: float) -> Front:
+    """Tell what held a step between asking and starting: a unit busy elsewhere, then the hours."""
+    now = world.env.now
+    since = front.reached
+    if ask.free_since > since:
+        kind = next(
+            world.plan.units[unit].kind
+            for unit in ask.units
+            if world.crews.freed_at(unit) == ask.free_since
+        )
+        front = front.held(Hold(ask.free_since, CAUSE_OF_UNIT[kind], ask.freed_by))
+        since = ask.free_since
+    if now > since:
+        front = front.held(_shut(world, node, ask.units, front, since, now, window))
+    return front
+
+
+def _shut(
+    world: World, node: Node, units: tuple[int, ...], front: Front, since: float, until: float, window: float
+) -> Hold:
+    """Tell why the hours were shut between two instants: by weather, or by night and weekend alone.
+
+    Shut hours of a night carry the cause of what went before them.
+    """
+    shift = world.shift(node, units)
+    hours = world.calendar(node, units)
+    if hours is not shift:
+        opening = shift.next_window(since, window) if window else shift.next_open(since)
+        if opening < until:
+            return Hold(until, Cause.WEATHER, NOBODY)
+    if front.holds:
+        return Hold(until, front.holds[-1].cause, NOBODY)
+    return Hold(until, _cause_of(world, front.by), NOBODY)
+
+
+def _cause_of(world: World, serial: int) -> Cause:
+    return Cause.PREDECESSOR if serial == NOBODY else CAUSE_OF_KIND[world.ledger.entries[serial].kind]
+
+
+def _work(
+    world: World,
+    node: Node,
+    front: Front,
+    units: tuple[int, ...],
+    with_units: tuple[int, ...],
+    learned: float,
+    expected: float,
+) -> Process:
+    """Work until the hours of the step are done; returns its entry and the booked visit [h], if it has one."""
+    start = world.env.now
+    length = world.hours_of_work(node, learned)
+    hours, shift = world.calendar(node, units), world.shift(node, units)
+    splits = node.task.splittable and hours is not world.stage.everlasting
+    end = hours.finish(start, length) if splits else start + length
+    visit = None
+    if node.task.inspection is not None:
+        likely = hours.finish(start, expected) if splits else start + expected
+        visit = world.appointments.book(node, node.task.inspection.inspector, 0, start, likely)
+    yield from _wait_until(world, node.key, end, _never_open(node))
+    engaged = units + with_units
+    entry = world.ledger.note(
+        node.index,
+        node.key,
+        node.task.kind,
+        node.building,
+        (front.ready, front.by),
+        front.holds,
+        (start, end),
+        engaged,
+        hours if splits else None,
+        shift if splits else None,
+    )
+    if any(world.plan.units[unit].kind is UnitKind.CRANE for unit in units):
+        world.ledger.counts.crane_calls += 1
+    world.crews.give_back(units, entry.serial)
+    return entry, visit
+
+
+def _inspect(
+    world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float | None
+) -> Process:
+    """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another."""
+    inspection = node.task.inspection
+    assert inspection is not None
+    counts = world.ledger.counts
+    attempt = visits = 0
+    while True:
+        now = world.env.now
+        if visit is None or visit < now:
+            counts.lost_visits += 1
+            visits += 1
+            visit = world.appointments.book(node, inspection.inspector, visits, now, now)
+        yield from _wait_until(world, f"{node.key} inspection", visit, "no inspector comes within the horizon")
+        counts.inspections += 1
+        seen = world.ledger.note(
+            node.index,
+            f"{node.key} inspection",
+            Kind.INSPECTION,
+            node.building,
+            (front.ready, front.by),
+            front.holds,
+            (front.reached, world.env.now),
+        )
+        front = Front.after(seen)
+        if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
+            return front
+        counts.failed_inspections += 1
+        front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
+        attempt += 1
+        visits += 1
+
+
+def _rework(
+    world: World, node: Node, front: Front, with_units: tuple[int, ...], attempt: int, visits: int
+) -> Process:
+    """Mend what an inspector refused; returns the front after it and the newly booked visit [h]."""
+    inspection = node.task.inspection
+    assert inspection is not None
+    expected = on_clock(inspection.rework.mean)
+    front, units = yield from engage(world, node, front, node.task.needs, expected)
+    start = world.env.now
+    hours, shift = world.calendar(node, units), world.shift(node, units)
+    end = hours.finish(start, world.hours_of_rework(node, inspection.rework, attempt))
+    likely = hours.finish(start, expected)
+    visit = world.appointments.book(node, inspection.inspector, visits, start, likely)
+    yield from _wait_until(world, f"{node.key} rework", end, _never_open(node))
+    entry = world.ledger.note(
+        node.index,
+        f"{node.key} rework",
+        node.task.kind,
+        node.building,
+        (front.ready, front.by),
+        front.holds,
+        (start, end),
+        units + with_units,
+        hours,
+        shift,
+    )
+    world.crews.give_back(units, entry.serial)
+    return Front.after(entry), visit
+
+
+def _wait_until(world: World, key: str, instant: float, never: str) -> Process:
+    """Let time pass until an instant [h]; one that never comes is remembered with its reason."""
+    if instant == NEVER or instant > world.plan.horizon:
+        world.progress.never[key] = never
+        yield world.env.event()
+    elif instant > world.env.now:
+        yield world.env.timeout(instant - world.env.now)
+
+
+def _never_open(node: Node) -> str:
+    if node.task.limits:
+        return f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
+    return "no gang is free in its hours within the horizon" if node.task.needs else "its hours do not come"

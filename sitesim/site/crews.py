@@ -1,0 +1,160 @@
+"""Gangs, cranes, printers and tents: who gets them, in what order."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import simpy
+
+from sitesim.hours import NEVER, Calendar
+from sitesim.ledger.rows import NOBODY
+
+Needs = tuple[tuple[int, ...], ...]
+"""For each gang or machine needed the unit indices of which any one serves."""
+
+_AFTER_ALL_ELSE = 2
+"""Event priority: decisions are taken when everything else of an instant has happened."""
+
+
+@dataclass(slots=True, order=True)
+class Ask:
+    """A request for all that one activity needs, at once.
+
+    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``hours`` gives the calendar that holds with the
+    units chosen; ``window`` [h] has to fit into one interval of it, 0 for work that may be split.
+    """
+
+    priority: tuple[int, int, float, int]
+    key: str = field(compare=False)
+    needs: Needs = field(compare=False)
+    hours: Callable[[tuple[int, ...]], Calendar] = field(compare=False)
+    window: float = field(compare=False)
+    granted: simpy.Event = field(compare=False)
+    units: tuple[int, ...] = field(compare=False, default=())
+    free_since: float = field(compare=False, default=0.0)
+    freed_by: int = field(compare=False, default=NOBODY)
+
+
+class Crews:
+    """Hands out units, all or none, in order of priority, when the hours of the work are open.
+
+    Younger requests may pass one that is blocked. Nothing is decided before everything else of an instant has happened,
+    so that ties are broken by priority and not by the order in which processes woke up.
+    """
+
+    def __init__(self, env: simpy.Environment, units: int) -> None:
+        self._env = env
+        self._busy = [False] * units
+        self._freed_at = [0.0] * units
+        self._freed_by = [NOBODY] * units
+        self._pending: list[Ask] = []
+        self._asked = 0
+        self._deciding = False
+        self._wake_at = NEVER
+
+    @property
+    def pending(self) -> Sequence[Ask]:
+        """The requests that wait, in order of priority."""
+        return self._pending
+
+    def ask(
+        self,
+        key: str,
+        building_rank: int,
+        task_rank: int,
+        needs: Needs,
+        hours: Callable[[tuple[int, ...]], Calendar],
+        window: float = 0.0,
+    ) -> Ask:
+        """Put a request; its ``granted`` event happens when all of ``needs`` are handed over together."""
+        self._asked += 1
+        priority = (building_rank, task_rank, self._env.now, self._asked)
+        ask = Ask(priority, key, needs, hours, window, self._env.event())
+        insort(self._pending, ask)
+        self._decide_later()
+        return ask
+
+    def freed_at(self, unit: int) -> float:
+        """Tell when a unit was last given back [h]; 0 if it never was."""
+        return self._freed_at[unit]
+
+    def is_busy(self, unit: int) -> bool:
+        """Tell whether somebody has a unit."""
+        return self._busy[unit]
+
+    def give_back(self, units: tuple[int, ...], serial: int) -> None:
+        """Return units at the end of the activity with this ledger serial."""
+        for unit in units:
+            self._busy[unit] = False
+            self._freed_at[unit] = self._env.now
+            self._freed_by[unit] = serial
+        if self._pending:
+            self._decide_later()
+
+    def _decide_later(self) -> None:
+        if self._deciding:
+            return
+        self._deciding = True
+        event = simpy.Event(self._env)
+        event._ok = True
+        event._value = None
+        event.callbacks = [self._decide]
+        self._env.schedule(event, _AFTER_ALL_ELSE)
+
+    def _decide(self, _: simpy.Event) -> None:
+        """Grant whatever can be granted now, and see to it that we wake when more can."""
+        self._deciding = False
+        now = self._env.now
+        waiting: list[Ask] = []
+        wake = NEVER
+        for ask in self._pending:
+            units = self._choose(ask.needs)
+            if units is None:
+                waiting.append(ask)
+                continue
+            hours = ask.hours(units)
+            opening = hours.next_window(now, ask.window) if ask.window else hours.next_open(now)
+            if opening > now:
+                waiting.append(ask)
+                wake = min(wake, opening)
+                continue
+            self._grant(ask, units)
+        self._pending = waiting
+        if wake < self._wake_at:
+            self._wake_at = wake
+            self._env.timeout(wake - now).callbacks.append(self._wake)
+
+    def _wake(self, _: simpy.Event) -> None:
+        if self._env.now >= self._wake_at:
+            self._wake_at = NEVER
+        self._decide_later()
+
+    def _choose(self, needs: Needs) -> tuple[int, ...] | None:
+        """Pick for each need the free unit that has been idle longest; None if one is missing."""
+        busy = self._busy
+        if len(needs) == 1 and len(needs[0]) == 1:
+            unit = needs[0][0]
+            return None if busy[unit] else (unit,)
+        chosen: list[int] = []
+        for group in needs:
+            best = NOBODY
+            for unit in group:
+                if busy[unit] or unit in chosen:
+                    continue
+                if best == NOBODY or self._freed_at[unit] < self._freed_at[best]:
+                    best = unit
+            if best == NOBODY:
+                return None
+            chosen.append(best)
+        return tuple(chosen)
+
+    def _grant(self, ask: Ask, units: tuple[int, ...]) -> None:
+        ask.units = units
+        for unit in units:
+            self._busy[unit] = True
+            if self._freed_at[unit] > ask.free_since:
+                ask.free_since = self._freed_at[unit]
+                ask.freed_by = self._freed_by[unit]
+        ask.granted.succeed()

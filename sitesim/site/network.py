@@ -1,0 +1,68 @@
+"""The network of steps: each begins when the last of its predecessors is done."""
+
+from __future__ import annotations
+
+import simpy
+
+from sitesim.ledger.rows import NOBODY, Entry, Hold
+from sitesim.plan import CAUSE_OF_KIND, Node
+from sitesim.site.activity import perform
+from sitesim.site.world import Front, Process, World
+
+
+class Network:
+    """Starts the steps of the finishing network as they become ready, and knows which are done."""
+
+    def __init__(self, world: World) -> None:
+        self._world = world
+        self._left = [len(node.after) for node in world.plan.nodes]
+        self._fronts: dict[int, Front] = {}
+        self._awaited: dict[int, simpy.Event] = {}
+
+    def begin(self) -> None:
+        """Start every step that waits for nothing, other than those that a building's story performs."""
+        for node in self._world.plan.nodes:
+            if not node.after and not node.told:
+                self._start(node, Front())
+
+    def reached(self, index: int) -> Process:
+        """Wait until a node is done; returns the front at its end."""
+        if index not in self._fronts:
+            yield self._awaited.setdefault(index, self._world.env.event())
+        return self._fronts[index]
+
+    def done(self, index: int, front: Front) -> None:
+        """Take note that a node is done, and start what was waiting for it last."""
+        world = self._world
+        node = world.plan.nodes[index]
+        self._fronts[index] = front
+        if node.milestone:
+            world.ledger.milestones.append((index, front.ready))
+        if index in self._awaited:
+            self._awaited[index].succeed()
+        for following in world.stage.successors[index]:
+            self._left[following] -= 1
+            if self._left[following] == 0 and not world.plan.nodes[following].told:
+                self._start(world.plan.nodes[following], front)
+        world.progress.left -= 1
+        if world.progress.left == 0:
+            world.all_done.succeed()
+
+    def milestone(self, index: int, front: Front) -> None:
+        """Mark a node that takes no time, such as the walls standing at height."""
+        self.done(index, Front.after(self._note(self._world.plan.nodes[index], front)))
+
+    def _start(self, node: Node, front: Front) -> None:
+        self._world.env.process(self._step(node, front))
+
+    def _step(self, node: Node, front: Front) -> Process:
+        if node.not_before > self._world.env.now:
+            yield self._world.env.timeout(node.not_before - self._world.env.now)
+            front = front.held(Hold(node.not_before, CAUSE_OF_KIND[node.task.kind], NOBODY))
+        self.done(node.index, (yield from perform(self._world, node, front)))
+
+    def _note(self, node: Node, front: Front) -> Entry:
+        now = self._world.env.now
+        return self._world.ledger.note(
+            node.index, node.key, node.task.kind, node.building, (front.ready, front.by), front.holds, (now, now)
+        )

@@ -1,0 +1,175 @@
+"""The pump: a small hopper at the end of the truck's chute or under the mixer, and the hose behind it."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import simpy
+
+from sitesim.hours import on_clock
+from sitesim.ledger.book import Concrete
+from sitesim.plan import DROP, in_drops
+from sitesim.site.world import Process
+
+
+@dataclass(slots=True)
+class Lot:
+    """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], not to be placed after ``expires`` [h]."""
+
+    volume: float
+    born: float
+    expires: float
+    used: float = 0.0
+    rejected: float = 0.0
+    on_rejected: Callable[[], None] | None = None
+
+
+@dataclass(slots=True)
+class Draw:
+    """What one draw has met: hours [h] without concrete, and the age [h] of the last that came through."""
+
+    waits: list[tuple[float, float]] = field(default_factory=list)
+    age: float = 0.0
+    taken: float = 0.0
+
+
+class Pump:
+    """Holds lots, oldest first, and gives them to the printer at the printer's pace.
+
+    A lot is in the hopper or, where it is larger than the hopper, still in the truck that stands at it; the truck may go
+    once its remainder fits. The end of a layer is found by inverting the supply: an event comes only when a lot runs
+    out or grows too old, when the content falls to a level that somebody waits for, or when the layer is done.
+    """
+
+    def __init__(self, env: simpy.Environment, hopper: float, concrete: Concrete) -> None:
+        self._env = env
+        self.hopper = hopper
+        self._concrete = concrete
+        self.lots: deque[Lot] = deque()
+        self.content = 0.0
+        self._arrived: simpy.Event | None = None
+        self._levels: list[tuple[float, simpy.Event]] = []
+        self._drawn: Lot | None = None
+        self.chute = simpy.Resource(env, capacity=1)
+
+    def add(self, lot: Lot) -> None:
+        """Connect a lot; whoever waits for concrete wakes up."""
+        self.lots.append(lot)
+        self.content += lot.volume
+        self._env.timeout(max(0.0, lot.expires - self._env.now)).callbacks.append(lambda _: self._expire(lot))
+        if self._arrived is not None:
+            self._arrived.succeed()
+            self._arrived = None
+
+    def arrival(self) -> simpy.Event:
+        """Give the event of the next lot's arrival."""
+        if self._arrived is None:
+            self._arrived = self._env.event()
+        return self._arrived
+
+    def below(self, level: float) -> simpy.Event:
+        """Give the event of the content falling to ``level`` [m³] or less."""
+        event = self._env.event()
+        self._levels.append((level, event))
+        self._tell_levels()
+        return event
+
+    def take(self, volume: float) -> float:
+        """Take concrete at once, oldest first; returns what there was of ``volume`` [m³]."""
+        taken = 0.0
+        while self.lots and taken < volume:
+            lot = self.lots[0]
+            amount = min(volume - taken, lot.volume)
+            self._use(lot, amount)
+            taken += amount
+        self._tell_levels()
+        return taken
+
+    def draw(self, volume: float, hours: float) -> Process:
+        """Take ``volume`` [m³] at a steady pace over ``hours`` [h], waiting wherever there is none.
+
+        Returns what was met on the way, as a `Draw`. Gives up, with less taken, when no more concrete will come
+        (`supply_ended`).
+        """
+        met = Draw()
+        lag = on_clock(hours)
+        start = self._env.now
+        while met.taken < volume:
+            self._drop_expired()
+            if not self.lots:
+                began = self._env.now
+                if self.supply_ended():
+                    break
+                yield self.arrival() | self.ending()
+                if self._env.now > began:
+                    met.waits.append((began, self._env.now))
+                    start += self._env.now - began
+                continue
+            lot = self.lots[0]
+            reach = self._reach(lot, volume - met.taken, volume / hours)
+            until = start + on_clock(lag * (met.taken + reach) / volume)
+            self._drawn = lot
+            if until > self._env.now:
+                yield self._env.timeout(until - self._env.now)
+            self._drawn = None
+            self._use(lot, reach)
+            met.taken += reach
+            met.age = self._env.now - lot.born
+            self._tell_levels()
+        return met
+
+    def discard_all(self) -> float:
+        """Empty the hopper of everything that is left; returns its volume [m³]."""
+        left = 0.0
+        while self.lots:
+            lot = self.lots.popleft()
+            left += lot.volume
+            lot.volume = 0.0
+        self.content = 0.0
+        self._tell_levels()
+        return left
+
+    def _reach(self, lot: Lot, wanted: float, pace: float) -> float:
+        """Tell how much [m³] can be drawn before something happens: at least one drop."""
+        reach = min(wanted, lot.volume)
+        for level, _ in self._levels:
+            if 0.0 < self.content - level < reach:
+                reach = self.content - level
+        fresh = in_drops((lot.expires - self._env.now) * pace)
+        return max(min(reach, fresh), DROP)
+
+    def _use(self, lot: Lot, amount: float) -> None:
+        lot.volume -= amount
+        lot.used += amount
+        self.content -= amount
+        if lot.volume == 0.0 and self.lots and self.lots[0] is lot:
+            self.lots.popleft()
+
+    def _expire(self, lot: Lot) -> None:
+        if lot is not self._drawn and lot.volume:
+            self._reject(lot)
+
+    def _drop_expired(self) -> None:
+        for lot in [lot for lot in self.lots if lot.expires <= self._env.now]:
+            self._reject(lot)
+
+    def _reject(self, lot: Lot) -> None:
+        if lot not in self.lots:
+            return
+        self.lots.remove(lot)
+        self.content -= lot.volume
+        lot.rejected += lot.volume
+        self._concrete.rejected += lot.volume
+        lot.volume = 0.0
+        self._tell_levels()
+
+    def _tell_levels(self) -> None:
+        if not self._levels:
+            return
+        reached = [event for level, event in self._levels if self.content <= level]
+        if reached:
+            self._levels = [(level, event) for level, event in self._levels if self.content > level]
+            for event in reached:
+                event.succeed()

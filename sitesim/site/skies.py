@@ -1,0 +1,73 @@
+"""The weather of one run, and the hours that it leaves open."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from sitesim.chance import Luck, stream
+from sitesim.hours import Calendar
+from sitesim.site.stage import Stage, weather_stream
+
+_FORECAST = stream("weather", "forecast")
+_FORECAST_DAY = stream("weather", "forecast day")
+
+
+class RunHours:
+    """Calendars of one run by kind of work and crew; each is made when it is first asked for."""
+
+    def __init__(self, stage: Stage, luck: Luck) -> None:
+        self._stage = stage
+        self._luck = luck
+        self._made: dict[tuple[str, tuple[str, ...]], Calendar] = {}
+        self._days: npt.NDArray[np.int64] | None = None
+        if stage.blocks is not None:
+            self._days = stage.blocks.draw(self._uniforms)
+
+    def _uniforms(self, blocks: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
+        return self._luck.uniforms(np.full(len(blocks), weather_stream(), dtype=np.uint64), blocks)
+
+    def open(self, limits: str, names: tuple[str, ...]) -> Calendar:
+        """Give the hours in which work under ``limits`` may go on in the shared shifts of ``names``.
+
+        Without limits, or where no weather holds, these are the shifts themselves.
+        """
+        stage = self._stage
+        if not limits or stage.sky is None or self._days is None:
+            return stage.shift(names)
+        found = self._made.get((limits, names))
+        if found is None:
+            found = stage.slots(names).opened(stage.sky.hours(limits, self._days))
+            self._made[limits, names] = found
+        return found
+
+    def temperature(self, instant: float) -> float:
+        """Give the outside air temperature [°C] in the hour of ``instant`` [h]; 20 where no weather holds."""
+        if self._stage.sky is None or self._days is None:
+            return 20.0
+        day, hour = divmod(int(instant), 24)
+        record = self._stage.plan.climate.record
+        if record is None or day >= len(self._days):
+            return 20.0
+        return float(record.temperature[self._days[day], hour])
+
+    def forecast(self, limits: str, names: tuple[str, ...], day: int) -> float:
+        """Tell how many hours [h] the morning's forecast leaves open for work on a day of the run.
+
+        The forecast is right with the stated skill; when it is wrong it shows a later day of the record's same week.
+        """
+        midnight = 24.0 * day
+        sky = self._stage.sky
+        date = self._stage.plan.start.toordinal() + day
+        if not limits or sky is None or self._days is None:
+            return self._stage.shift(names).worked(midnight, midnight + 24.0)
+        if self._luck.uniform(_FORECAST, date) <= self._stage.plan.climate.forecast_skill:
+            return self.open(limits, names).worked(midnight, midnight + 24.0)
+        away = 1 + int(self._luck.uniform(_FORECAST_DAY, date) * 7)
+        row = (self._days[day : day + 1] + away) % len(sky.hourly.days)
+        hours = sky.hours(limits, row)
+        return sum(
+            max(0.0, min(end, midnight + hour + 1) - max(start, midnight + hour))
+            for start, end in self._stage.shift(names).within(midnight, midnight + 24.0)
+            for hour in np.flatnonzero(hours).tolist()
+        )

@@ -1,0 +1,64 @@
+"""What all runs of a plan share: made once in each worker, and only read afterwards."""
+
+from __future__ import annotations
+
+from sitesim.chance import stream
+from sitesim.hours import Calendar, Shifts, everlasting
+from sitesim.plan import Plan
+from sitesim.weather import BlockCalendar, Sky
+
+_WEATHER = stream("weather", "block")
+
+
+class Stage:
+    """The calendars without weather, the record's open hours by kind of work, and the network's successors."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.everlasting = everlasting(plan.horizon)
+        self._patterns = {
+            name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()
+        }
+        self._joint: dict[tuple[str, ...], Calendar] = {}
+        self._slots: dict[tuple[str, ...], Shifts] = {}
+        self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
+        self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
+        self.successors = _successors(plan)
+        climate = plan.climate
+        self.sky: Sky | None = None
+        self.blocks: BlockCalendar | None = None
+        if climate.record is not None and plan.weather_holds:
+            self.sky = Sky(climate.record, climate.gust_factor, climate.limits)
+            self.blocks = BlockCalendar(
+                climate.record, plan.start.toordinal(), plan.days, climate.block, climate.window
+            )
+
+    def shift(self, names: tuple[str, ...]) -> Calendar:
+        """Give the hours that named calendars share, without weather; no name means around the clock."""
+        found = self._joint.get(names)
+        if found is None:
+            found = self.everlasting
+            for name in names:
+                found = self._patterns[name] if found is self.everlasting else found.intersect(self._patterns[name])
+            self._joint[names] = found
+        return found
+
+    def slots(self, names: tuple[str, ...]) -> Shifts:
+        """Give the same hours cut into slots that the weather opens or shuts."""
+        found = self._slots.get(names)
+        if found is None:
+            found = self._slots[names] = Shifts(self.shift(names))
+        return found
+
+
+def weather_stream() -> int:
+    """Name the stream from which blocks of weather are drawn; the ordinal is the block's number."""
+    return _WEATHER
+
+
+def _successors(plan: Plan) -> tuple[tuple[int, ...], ...]:
+    following: list[list[int]] = [[] for _ in plan.nodes]
+    for node in plan.nodes:
+        for earlier in node.after:
+            following[earlier].append(node.index)
+    return tuple(map(tuple, following))

@@ -1,0 +1,133 @@
+"""The world of one run: clock, resources, hours, luck, ledger and progress."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from dataclasses import dataclass, field
+from typing import Any
+
+import simpy
+
+from sitesim.chance import Distribution, Lognormal, Luck, stream
+from sitesim.hours import Calendar, on_clock
+from sitesim.ledger.book import Ledger
+from sitesim.ledger.rows import NOBODY, Entry, Hold
+from sitesim.plan import Node, Plan
+from sitesim.site.appointments import Appointments
+from sitesim.site.crews import Crews
+from sitesim.site.skies import RunHours
+from sitesim.site.stage import Stage
+from sitesim.trade.learning import unit_factor
+
+Process = Generator[simpy.Event, Any, Any]
+"""A SimPy process: yields events, may return something to whoever yields from it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """Where a story stands: since when it could go on, the entry that brought it there, and what has held it since."""
+
+    ready: float = 0.0
+    by: int = NOBODY
+    holds: tuple[Hold, ...] = ()
+
+    @classmethod
+    def after(cls, entry: Entry) -> Front:
+        """Stand at the end of an entry."""
+        return cls(entry.end, entry.serial)
+
+    @property
+    def reached(self) -> float:
+        """The instant [h] up to which the holds account for the wait."""
+        return self.holds[-1].end if self.holds else self.ready
+
+    def held(self, *holds: Hold) -> Front:
+        """Add holds; those of no length are left out."""
+        kept = list(self.holds)
+        for hold in holds:
+            if hold.end > (kept[-1].end if kept else self.ready):
+                kept.append(hold)
+        return Front(self.ready, self.by, tuple(kept))
+
+
+@dataclass(slots=True)
+class Progress:
+    """How far a run has come: nodes left, repetitions of each task, and what could never happen."""
+
+    left: int
+    repetitions: dict[str, int] = field(default_factory=dict)
+    never: dict[str, str] = field(default_factory=dict)
+
+
+class World:
+    """Everything that the stories of one run share."""
+
+    def __init__(self, stage: Stage, luck: Luck) -> None:
+        plan = stage.plan
+        self.plan: Plan = plan
+        self.stage = stage
+        self.luck = luck
+        self.env = simpy.Environment()
+        self.hours = RunHours(stage, luck)
+        self.crews = Crews(self.env, len(plan.units))
+        self.appointments = Appointments(plan.inspectors, stage.inspector_shifts, luck)
+        self.ledger = Ledger()
+        self.progress = Progress(left=len(plan.nodes))
+        self.all_done = self.env.event()
+        self._fortune = _fortunes(plan, luck)
+        self._spent = dict(plan.state.spent)
+
+    def calendar(self, node: Node, units: tuple[int, ...]) -> Calendar:
+        """Give the hours in which the work of a node counts when these units do it."""
+        return self.hours.open(node.task.limits, self.calendar_names(node, units))
+
+    def shift(self, node: Node, units: tuple[int, ...]) -> Calendar:
+        """Give the same hours without the weather."""
+        return self.stage.shift(self.calendar_names(node, units))
+
+    def calendar_names(self, node: Node, units: tuple[int, ...]) -> tuple[str, ...]:
+        """Name the calendars whose common hours hold for a node: its own, or those of its units."""
+        own = (node.task.hours,) if node.task.hours else ()
+        if not units:
+            return own
+        names = {self.plan.units[unit].hours for unit in units}
+        return tuple(sorted(names.union(own)))
+
+    def next_repetition(self, node: Node) -> float:
+        """Count one more repetition of a task and give the learning factor that it has earned."""
+        task = node.task
+        count = self.progress.repetitions.get(task.name, 0) + 1
+        self.progress.repetitions[task.name] = count
+        return 1.0 if task.learning.rate == 1.0 else unit_factor(count, task.learning.rate, task.learning.floor)
+
+    def expected_hours(self, node: Node, learned: float) -> float:
+        """Give the hours [h] that somebody planning the node would allow for."""
+        return self._left_of(node, on_clock(node.task.duration.mean * learned))
+
+    def hours_of_work(self, node: Node, learned: float) -> float:
+        """Draw the hours [h] that the node takes in this run."""
+        drawn = self.luck.draw(node.task.duration, node.duration_stream)
+        return self._left_of(node, on_clock(drawn * learned * self._share(node)))
+
+    def hours_of_rework(self, node: Node, rework: Distribution, attempt: int) -> float:
+        """Draw the hours [h] of the rework after a failed visit."""
+        return on_clock(self.luck.draw(rework, node.rework_stream, attempt) * self._share(node))
+
+    def _share(self, node: Node) -> float:
+        return self._fortune[node.building] if node.task.shares_fortune else 1.0
+
+    def _left_of(self, node: Node, hours: float) -> float:
+        spent = self._spent.get(node.key, 0.0) if self._spent else 0.0
+        return hours if not spent else max(on_clock(hours - spent), 0.0)
+
+
+def _fortunes(plan: Plan, luck: Luck) -> list[float]:
+    """Draw the factor that all durations of each building share; the last one, index -1, is the site's own."""
+
+    def factor(spread: float, *thing: str) -> float:
+        return 1.0 if spread == 0.0 else luck.draw(Lognormal.by_mean_cv(1.0, spread), stream("fortune", *thing))
+
+    site = factor(plan.fortune.site, "site")
+    return [
+        site * factor(plan.fortune.building, "building", building.name) for building in plan.buildings
+    ] + [site]
