@@ -58,9 +58,7 @@ class Document:
         """Give the value at a trail, or None if there is none."""
         value: Any = self.data
         for part in trail:
-            if isinstance(value, dict) and part in value:
-                value = value[part]
-            elif isinstance(value, list) and isinstance(part, int) and part < len(value):
+            if (isinstance(value, dict) and part in value) or (isinstance(value, list) and isinstance(part, int) and part < len(value)):
                 value = value[part]
             else:
                 return None

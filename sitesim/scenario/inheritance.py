@@ -29,7 +29,9 @@ def read_with_parents(path: Path, modes: Modes) -> Document:
         resolved = following.resolve()
         if resolved in seen:
             names = " -> ".join(file.name for file in [*seen[seen.index(resolved) :], resolved])
-            raise ScenarioError([chain[-1][1].fault(("extends",), f"the files extend one another in a circle: {names}")])
+            raise ScenarioError(
+                [chain[-1][1].fault(("extends",), f"the files extend one another in a circle: {names}")]
+            )
         seen.append(resolved)
         document = _read_linked(following, chain)
         chain.append((following, document))
@@ -77,9 +79,7 @@ def _lay(upper: Document, merged: Document, trail: Trail, modes: Modes) -> None:
             _lay(upper, merged, inner, modes)
             continue
         merged.put(inner, plain_copy(value), upper.place(inner))
-        merged.places.update(
-            (other, place) for other, place in upper.places.items() if other[: len(inner)] == inner
-        )
+        merged.places.update((other, place) for other, place in upper.places.items() if other[: len(inner)] == inner)
 
 
 def _drop_other_mode(section: str, above: Mapping[str, Any], merged: Document, modes: Modes) -> None:
@@ -94,7 +94,9 @@ def _drop_other_mode(section: str, above: Mapping[str, Any], merged: Document, m
         merged.remove((section, stale))
 
 
-def with_settings(document: Document, settings: Iterable[str], model: Any, modes: Modes) -> tuple[Document, list[Fault]]:
+def with_settings(
+    document: Document, settings: Iterable[str], model: Any, modes: Modes
+) -> tuple[Document, list[Fault]]:
     """Give the document with ``path=value`` settings laid over it, and the faults of those that cannot be.
 
     Parameters: ``settings``, each a dotted path, ``=`` and a value in YAML; ``model``, the annotation that says which keys
@@ -165,7 +167,9 @@ def with_own_walls(document: Document) -> Document:
 
 def _put_own_wall(document: Document, changed: Document, trail: Trail) -> None:
     own = Document(document.file, {"wall": document.get(trail)})
-    own.places = {("wall", *at[len(trail) :]): place for at, place in document.places.items() if at[: len(trail)] == trail}
+    own.places = {
+        ("wall", *at[len(trail) :]): place for at, place in document.places.items() if at[: len(trail)] == trail
+    }
     site = Document(document.file, {"wall": document.get(("wall",))})
     site.places = {at: place for at, place in document.places.items() if at[:1] == ("wall",)}
     merged = laid_over(own, site, {})

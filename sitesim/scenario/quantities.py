@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache, lru_cache
@@ -93,7 +92,9 @@ class Quantity:
             raise wrong(f"{value} is not a finite number; write it like {self.example}")
         too_little = number <= self.least if self.above else number < self.least
         if too_little:
-            raise wrong(f"{value} is too little, it should be {'more than' if self.above else 'at least'} {self._bound(self.least)}")
+            raise wrong(
+                f"{value} is too little, it should be {'more than' if self.above else 'at least'} {self._bound(self.least)}"
+            )
         if number > self.most:
             raise wrong(f"{value} is too much, it should be at most {self._bound(self.most)}")
         return number
@@ -178,9 +179,7 @@ def _rain(value: Any) -> Any:
     return "0 mm/h" if value == "dry" else value
 
 
-Rain = Annotated[
-    float, BeforeValidator(_rain), Quantity("mm/h", "1 mm/h", "rate of rain (or the word dry)", least=0.0)
-]
+Rain = Annotated[float, Quantity("mm/h", "1 mm/h", "rate of rain (or the word dry)", least=0.0), BeforeValidator(_rain)]
 
 
 def _date(value: Any) -> date:
@@ -204,14 +203,9 @@ def hour_of_day(value: Any) -> float:
     return on_clock(hours)
 
 
-TimeOfDay = Annotated[
-    float, PlainValidator(hour_of_day), WithJsonSchema({"type": "string", "examples": ["07:00"]})
-]
+TimeOfDay = Annotated[float, PlainValidator(hour_of_day), WithJsonSchema({"type": "string", "examples": ["07:00"]})]
 
 
 def listed(value: Any) -> Any:
     """Take one value for a list of one."""
     return value if isinstance(value, list) else [value]
-
-
-Reader = Callable[[Any, Any], float]

@@ -70,9 +70,7 @@ def plain(value: Any) -> Any:
     return _plain(value, (), "", {}, ())
 
 
-def _plain(
-    value: Any, trail: Trail, file: str, places: dict[Trail, Place], around: tuple[int, ...]
-) -> Any:
+def _plain(value: Any, trail: Trail, file: str, places: dict[Trail, Place], around: tuple[int, ...]) -> Any:
     """Copy a value, noting the line of each key and list entry; ``around`` are the collections it lies in."""
     if id(value) in around:  # an alias to what it stands in
         return None

@@ -1,0 +1,62 @@
+"""Loading a scenario: reading, laying over, checking; all faults in one pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from sitesim.scenario.checks import cross_faults
+from sitesim.scenario.data_files import find_data_files
+from sitesim.scenario.document import Document
+from sitesim.scenario.faults import Fault, ScenarioError
+from sitesim.scenario.inheritance import read_with_parents, with_own_walls, with_settings
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.scenario import Scenario
+from sitesim.scenario.sections.supply import MODES
+from sitesim.scenario.validation import validated
+from sitesim.weather.record import DailyRecord, WeatherRecordError, read_daily
+
+
+def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
+    """Read a scenario with all that it extends, and check it.
+
+    Parameters: ``path``, a YAML file; ``sets``, settings ``path=value`` laid over it, values in YAML. Raises
+    ScenarioError with all faults that were found.
+    """
+    file = Path(path)
+    document, faults = with_settings(read_with_parents(file, MODES), sets, ScenarioModel, MODES)
+    located, portable, files = find_data_files(with_own_walls(document))
+    model, wrong_values, mended = validated(located)
+    faults += _once(wrong_values)
+    record = None
+    if model is not None:
+        faults += cross_faults(model, located, mended)
+        record = _read_record(model, located, faults)
+    if faults or model is None:
+        raise ScenarioError(faults)
+    return Scenario(file, model, portable.data, files, record)
+
+
+def _once(faults: list[Fault]) -> list[Fault]:
+    """Leave out what is said again for each building that takes over a wrong value of the site's wall."""
+    said: dict[tuple[str, int, str], Fault] = {}
+    for fault in faults:
+        said.setdefault((fault.file, fault.line, fault.message), fault)
+    return list(said.values())
+
+
+def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> DailyRecord | None:
+    """Read the weather record, if one is named; what is wrong with it joins the faults."""
+    if model.weather is None or not isinstance(document.get(("weather", "record")), str):
+        return None
+    path = model.weather.record
+    if not path.is_file():
+        faults.append(document.fault(("weather", "record"), f"there is no file {path.name}"))
+        return None
+    try:
+        return read_daily(path, model.weather.columns.model_dump())
+    except WeatherRecordError as error:
+        faults.append(Fault(str(error.path), error.line, "weather.record", error.message))
+    except OSError as error:
+        faults.append(document.fault(("weather", "record"), f"{path.name} cannot be read: {error.strerror}"))
+    return None

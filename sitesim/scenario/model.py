@@ -1,0 +1,98 @@
+"""A whole scenario as one checked model."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
+from sitesim.scenario.sections.crews import Crane, Gang, RelocationEntry
+from sitesim.scenario.sections.finishing import Finishing, FinishingTask
+from sitesim.scenario.sections.inspections import Inspections, LearningEntry
+from sitesim.scenario.sections.money import CostRates, Promise
+from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer, Pump, Tent
+from sitesim.scenario.sections.section import Name, Section
+from sitesim.scenario.sections.site import Site
+from sitesim.scenario.sections.supply import Supply
+from sitesim.scenario.sections.wall import MaybeWall, Wall
+from sitesim.scenario.sections.weather import Weather
+from sitesim.scenario.sections.work import Work
+
+SITE_CALENDAR = "site"
+"""The calendar of the site, whose longest day is one working day (wd)."""
+
+
+class ScenarioModel(Section):
+    """What a scenario file may say."""
+
+    name: Name
+    units: Literal["us", "metric"] = "metric"
+    """What pages and terminal show; tables are always SI."""
+    site: Site
+    calendar: dict[Name, Calendar] = {}
+    weather: Weather | None = None
+    wall: MaybeWall = None
+    printer: Printer | None = None
+    tent: Tent | None = None
+    pump: Pump | None = None
+    concrete: Concrete | None = None
+    supply: Supply | None = None
+    crews: dict[Name, Gang] = {}
+    crane: Crane = Crane()
+    relocation: RelocationEntry | None = None
+    inspections: Inspections = Inspections()
+    learning: LearningEntry = LearningEntry()
+    finishing: Finishing | None = None
+    breakdowns: tuple[Breakdown, ...] = ()
+    costs: CostRates = CostRates()
+    promise: Promise = Promise()
+
+    @property
+    def calendars(self) -> dict[str, WorkingWeek]:
+        """The calendars by name; the site's own is always among them."""
+        return {SITE_CALENDAR: WorkingWeek(), **self.calendar}
+
+    @property
+    def day_hours(self) -> float:
+        """The hours [h] of one working day (wd)."""
+        return self.calendars[SITE_CALENDAR].longest_day
+
+    @property
+    def building_order(self) -> tuple[str, ...]:
+        """The buildings in the order in which they are built."""
+        return self.site.order or tuple(self.site.buildings)
+
+    def wall_of(self, building: str) -> Wall | None:
+        """Give the wall of a building, or None if it is not printed."""
+        entry = self.site.buildings[building]
+        return entry.wall if entry.own_wall else self.wall
+
+    @property
+    def walls(self) -> dict[str, Wall]:
+        """The walls of the printed buildings, by building."""
+        walls = {building: self.wall_of(building) for building in self.site.buildings}
+        return {building: wall for building, wall in walls.items() if wall is not None}
+
+    def layers_a_day(self, building: str) -> int | None:
+        """Give the most layers that a day prints in a building, or None where there is no limit."""
+        own = self.site.buildings[building].layers_a_day
+        wall = self.wall_of(building)
+        return own if own is not None or wall is None else wall.layers_a_day
+
+    def sequence_of(self, building: str) -> str:
+        """Give the name of the finishing sequence of a building, empty if there is none."""
+        if self.finishing is None:
+            return ""
+        return self.site.buildings[building].sequence or self.finishing.usual_sequence
+
+    @property
+    def moving_tasks(self) -> dict[str, Work]:
+        """The tasks of setting up and taking down, by name."""
+        if self.relocation is None:
+            return {}
+        tasks = self.relocation.tasks
+        return {name: getattr(tasks, name) for name in type(tasks).model_fields}
+
+    @property
+    def finishing_tasks(self) -> dict[str, FinishingTask]:
+        """The finishing tasks by name."""
+        return {} if self.finishing is None else self.finishing.tasks

@@ -1,0 +1,109 @@
+"""The plan of a scenario, put together."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from math import ceil
+
+from sitesim.plan import Building, Costs, Fortune, Node, Plan
+from sitesim.policies import Relocation
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.climate import make_climate
+from sitesim.scenario.planning.finishing import FinishingNetwork
+from sitesim.scenario.planning.network import Network
+from sitesim.scenario.planning.printing import make_print_day, make_wall
+from sitesim.scenario.planning.shells import ShellStory, hand_in_slab, make_shell, tell_shell
+from sitesim.scenario.planning.supply import make_supply
+from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
+from sitesim.scenario.planning.units import make_roster
+from sitesim.weather.record import DailyRecord
+
+
+def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
+    """Give the plan of a scenario that has been found free of faults.
+
+    Parameters: ``model``; ``record``, its daily weather, or None where it names none.
+    """
+    start, days = model.site.start, ceil(model.site.horizon)
+    last = start + timedelta(days=days)
+    roster = make_roster(model)
+    tasks = TaskMaker(model, roster)
+    network = Network()
+    relocation = make_relocation(model)
+    stories = {
+        name: _tell_building(model, network, tasks, name, index, relocation)
+        for index, name in enumerate(model.building_order)
+    }
+    FinishingNetwork(
+        model,
+        network,
+        tasks,
+        events={name: story.events for name, story in stories.items()},
+        first_rank={name: story.rank for name, story in stories.items()},
+    ).write()
+    nodes = network.nodes()
+    return Plan(
+        name=model.name,
+        start=start,
+        days=days,
+        units_of_measure=model.units,
+        calendars={name: week.pattern(start, last) for name, week in model.calendars.items()},
+        climate=make_climate(model, record),
+        units=roster.units,
+        inspectors=make_inspectors(model),
+        buildings=tuple(_building(model, story, nodes) for story in stories.values()),
+        nodes=nodes,
+        relocation=relocation,
+        print_day=make_print_day(model, roster),
+        supply=make_supply(model),
+        fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
+        costs=_costs(model),
+    )
+
+
+def make_relocation(model: ScenarioModel) -> Relocation | None:
+    """Give the relocation policy, or None where nothing is printed."""
+    entry = model.relocation
+    if entry is None or not model.walls:
+        return None
+    return Relocation(entry.order, entry.gantry_leaves, entry.tent_leaves)
+
+
+def _tell_building(
+    model: ScenarioModel,
+    network: Network,
+    tasks: TaskMaker,
+    name: str,
+    index: int,
+    relocation: Relocation | None,
+) -> ShellStory:
+    """Write down what happens to a building before its finishing: its slab, and its shell if it is printed."""
+    story = ShellStory(network, tasks, name, index)
+    wall, slab = model.wall_of(name), model.site.buildings[name].slab
+    if wall is not None or slab is not None:
+        ready = 24.0 * ((slab or model.site.start) - model.site.start).days
+        hand_in_slab(story, ready, model.site.slab_cure)
+    if wall is not None and relocation is not None:
+        tell_shell(story, wall, relocation)
+    return story
+
+
+def _building(model: ScenarioModel, story: ShellStory, nodes: tuple[Node, ...]) -> Building:
+    name = story.name
+    wall = model.wall_of(name)
+    shell = None
+    if wall is not None and model.printer is not None and model.concrete is not None:
+        shell = make_shell(story, make_wall(wall, model.printer, model.concrete, model.layers_a_day(name)), nodes)
+    return Building(name, story.building, model.site.buildings[name].homes, shell)
+
+
+def _costs(model: ScenarioModel) -> Costs:
+    costs = model.costs
+    return Costs(
+        currency=costs.currency,
+        overhead=costs.overhead,
+        printer_day=costs.printer_day,
+        tent_day=costs.tent_day,
+        crane_call=costs.crane_call,
+        reinspection=costs.reinspection,
+    )

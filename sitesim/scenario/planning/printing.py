@@ -1,0 +1,88 @@
+"""Walls, the print day and the stops of machines in the numbers of the plan."""
+
+from __future__ import annotations
+
+from sitesim.chance import Exponential
+from sitesim.hours import on_clock
+from sitesim.plan import PlannedStop, PrintDay, Stop, Wall, in_drops
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.shells import PRINTING_RANK
+from sitesim.scenario.planning.units import Roster
+from sitesim.scenario.sections.printing import Concrete, Printer
+from sitesim.scenario.sections.wall import Wall as WallEntry
+from sitesim.trade.bead import layer_volume, nozzle_time
+from sitesim.trade.fresh import shortest_layer_interval
+
+
+def make_wall(wall: WallEntry, printer: Printer, concrete: Concrete, layers_a_day: int | None) -> Wall:
+    """Give each layer of a wall its nozzle time and its concrete."""
+    paths = [wall.path_of(layer) for layer in range(1, wall.layers + 1)]
+    return Wall(
+        nozzle_hours=tuple(on_clock(nozzle_time(path, printer.speed, printer.travel)) for path in paths),
+        volume=tuple(
+            in_drops(layer_volume(path, wall.layer_height, wall.bead_width, concrete.waste)) for path in paths
+        ),
+        stops=planned_stops(wall),
+        day_ends=day_ends(wall),
+        layers_a_day=layers_a_day or wall.layers,
+    )
+
+
+def planned_stops(wall: WallEntry) -> dict[int, tuple[PlannedStop, ...]]:
+    """Give the stops of the nozzle by the layer after which they come; nothing is laid on the last layer."""
+    stops: dict[int, list[PlannedStop]] = {}
+    if wall.joint_steel is not None and wall.joint_steel.time > 0.0:
+        for layer in range(wall.joint_steel.every, wall.layers, wall.joint_steel.every):
+            stops.setdefault(layer, []).append(PlannedStop("joint steel", wall.joint_steel.time))
+    for stop in wall.stops:
+        stops.setdefault(stop.layer, []).append(PlannedStop(stop.name, stop.time))
+    return {layer: tuple(stops[layer]) for layer in sorted(stops)}
+
+
+def day_ends(wall: WallEntry) -> tuple[int, ...]:
+    """Give the layers at which a print day is to end: those named, those with a hold, and the last."""
+    return tuple(sorted({*wall.day_ends, *(hold.layer for hold in wall.holds), wall.layers}))
+
+
+def shortest_interval(model: ScenarioModel) -> float:
+    """Give the shortest layer interval [h]: as given, or from the build-up of the concrete for the highest layer."""
+    concrete = model.concrete
+    if concrete is None or not model.walls:
+        return 0.0
+    if concrete.layer_interval is not None:
+        return concrete.layer_interval
+    if concrete.build_up is None:
+        return 0.0
+    height = max(wall.layer_height for wall in model.walls.values())
+    return on_clock(shortest_layer_interval(height, concrete.density, concrete.build_up))
+
+
+def make_print_day(model: ScenarioModel, roster: Roster) -> PrintDay | None:
+    """Give the print day, or None where nothing is printed."""
+    printer, pump, concrete = model.printer, model.pump, model.concrete
+    if not model.walls or printer is None or pump is None or concrete is None:
+        return None
+    return PrintDay(
+        crew=roster.skills[printer.crew],
+        limits=printer.limits or "",
+        rank=PRINTING_RANK,
+        go_before=printer.go_before,
+        align=printer.align,
+        prime=pump.prime,
+        wash_out=pump.wash_out,
+        least_hours=printer.least_day,
+        priming=in_drops(pump.priming),
+        specimens=in_drops(concrete.specimens),
+        hose=in_drops(pump.hose.contents),
+        hopper=in_drops(pump.hopper),
+        first_layer_share=printer.first_layer,
+        shortest_interval=shortest_interval(model),
+        open_time=concrete.open_time,
+        working_life=concrete.working_life,
+        life_falls_with_heat=concrete.heat,
+        joint_time=concrete.joint.time,
+        joint_concrete=in_drops(concrete.joint.concrete),
+        stops=tuple(
+            Stop(stop.name, stop.per, Exponential(stop.every), stop.time, stop.loses_hose) for stop in model.breakdowns
+        ),
+    )

@@ -1,0 +1,63 @@
+"""Tasks of the plan out of tasks as they are written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitesim.chance import Distribution, Fixed
+from sitesim.plan import Inspection, Inspector, Kind, Learning, Task
+from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.planning.units import Roster
+from sitesim.scenario.sections.work import Work
+
+EVERLASTING = ""
+"""The calendar that never shuts."""
+
+MILESTONE = Fixed(0.0)
+
+
+@dataclass(frozen=True)
+class TaskMaker:
+    """Makes tasks with their crews, learning and inspections."""
+
+    model: ScenarioModel
+    roster: Roster
+
+    def work(self, name: str, work: Work, rank: int, kind: Kind = Kind.WORK) -> Task:
+        """Make a task that a crew, or nobody of ours, does."""
+        return Task(
+            name=name,
+            kind=kind,
+            rank=rank,
+            needs=self.roster.needs(work),
+            duration=work.time,
+            hours=work.calendar or SITE_CALENDAR,
+            limits=work.limits or "",
+            splittable=work.split,
+            learning=self._learning(name, work),
+            inspection=self._inspection(name),
+        )
+
+    def wait(self, name: str, kind: Kind, rank: int, duration: Distribution, hours: str = EVERLASTING) -> Task:
+        """Make a step that takes time but nobody's hands."""
+        return Task(name, kind, rank, (), duration, hours, shares_fortune=False)
+
+    def _learning(self, name: str, work: Work) -> Learning:
+        learning = self.model.learning
+        rate = learning.tasks.get(name, learning.default if work.crew else 1.0)
+        return Learning(rate, learning.floor)
+
+    def _inspection(self, name: str) -> Inspection | None:
+        point = self.model.inspections.points.get(name)
+        if point is None:
+            return None
+        inspector = list(self.model.inspections.inspectors).index(point.by)
+        return Inspection(inspector, point.fails, point.rework)
+
+
+def make_inspectors(model: ScenarioModel) -> tuple[Inspector, ...]:
+    """List the inspectors in the order of the file."""
+    return tuple(
+        Inspector(name, entry.calendar, entry.notice, entry.visits_a_day, entry.visit)
+        for name, entry in model.inspections.inspectors.items()
+    )

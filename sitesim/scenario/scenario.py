@@ -1,0 +1,98 @@
+"""A scenario that has been read and found free of faults."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from ruamel.yaml import YAML
+
+from sitesim.plan import Plan
+from sitesim.scenario.document import plain_copy
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning import make_plan
+from sitesim.weather.record import DailyRecord
+
+
+@dataclass(frozen=True, eq=False)
+class Scenario:
+    """A scenario ready to be played.
+
+    Parameters: ``path``, the file that was asked for; ``model``, the checked numbers; ``content``, what the files and
+    settings say when laid over one another, data files by their bare names; ``files``, those data files; ``record``, the
+    daily weather, or None.
+    """
+
+    path: Path
+    model: ScenarioModel
+    content: Mapping[str, Any]
+    files: Mapping[str, Path]
+    record: DailyRecord | None
+
+    @property
+    def name(self) -> str:
+        """What the scenario is called."""
+        return self.model.name
+
+    @property
+    def units(self) -> str:
+        """The units of pages and terminal: ``us`` or ``metric``."""
+        return self.model.units
+
+    @property
+    def currency(self) -> str:
+        """The code of the currency of all costs."""
+        return self.model.costs.currency
+
+    @property
+    def confidence(self) -> float:
+        """How sure a promised date should be, as a share."""
+        return self.model.promise.confidence
+
+    @property
+    def day_hours(self) -> float:
+        """The hours [h] of one working day (wd)."""
+        return self.model.day_hours
+
+    def plan(self) -> Plan:
+        """Give the plan, made once."""
+        return self._plan
+
+    @cached_property
+    def _plan(self) -> Plan:
+        return make_plan(self.model, self.record)
+
+    @property
+    def resolved(self) -> dict[str, Any]:
+        """A copy of the content, inheritance and settings resolved; it can be changed freely."""
+        copied: dict[str, Any] = plain_copy(dict(self.content))
+        return copied
+
+    def resolved_yaml(self) -> str:
+        """Write the resolved content as YAML; data files are named without a folder, so keep copies beside it."""
+        yaml = YAML()
+        yaml.default_flow_style = False
+        yaml.width = 110
+        text = io.StringIO()
+        yaml.dump(self.resolved, text)
+        return text.getvalue()
+
+    def data_files(self) -> dict[str, Path]:
+        """Give the data files to be kept beside `resolved_yaml`, by the names that it gives them."""
+        return dict(self.files)
+
+    @cached_property
+    def digest(self) -> str:
+        """The SHA-256 of what is played: the resolved content and the bytes of its data files, wherever they lie."""
+        content = json.dumps(self.content, ensure_ascii=False, separators=(",", ":"))
+        total = hashlib.sha256(content.encode())
+        for name, path in sorted(self.files.items()):
+            total.update(name.encode())
+            total.update(hashlib.sha256(path.read_bytes()).digest())
+        return total.hexdigest()

@@ -1,0 +1,1 @@
+"""The sections of a scenario as checked models, one group a file."""

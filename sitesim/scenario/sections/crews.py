@@ -1,0 +1,59 @@
+"""The sections ``crews``, ``crane`` and ``relocation``."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sitesim.policies import SetUpOrder, TakeDown
+from sitesim.scenario.quantities import MoneyPerHour
+from sitesim.scenario.sections.section import Count, Name, Names, Section
+from sitesim.scenario.sections.work import Work
+
+OVERTIME = 1.5
+"""Overtime rate over the usual one where none is given: common practice, no source."""
+
+
+class Gang(Section):
+    """A gang: people who work together."""
+
+    size: Count = 1
+    count: Count = 1
+    """How many such gangs there are."""
+    skills: Names = ()
+    """What they can do; their own name unless given."""
+    calendar: Name = "site"
+    rate: MoneyPerHour = 0.0
+    """For the whole gang."""
+    overtime: MoneyPerHour | None = None
+
+    @property
+    def overtime_rate(self) -> float:
+        """The rate [currency/h] of overtime."""
+        return OVERTIME * self.rate if self.overtime is None else self.overtime
+
+
+class Crane(Section):
+    """The crane, hired by the call."""
+
+    count: Count = 1
+
+
+class MovingTasks(Section):
+    """The tasks of setting up and taking down."""
+
+    gantry_up: Work
+    tent_up: Work
+    calibrate: Work
+    tent_down: Work
+    gantry_down: Work
+
+
+class RelocationEntry(Section):
+    """The method of set-up, and when gantry and tent leave a building."""
+
+    order: SetUpOrder = SetUpOrder.GANTRY_FIRST
+    gantry_lift: Literal["crane", "telehandler"] = "crane"
+    """What lifts the gantry."""
+    gantry_leaves: TakeDown = TakeDown.CURE
+    tent_leaves: TakeDown = TakeDown.CURE
+    tasks: MovingTasks

@@ -1,0 +1,84 @@
+"""The section ``finishing``: the tasks behind the printer, and the sequences they may be done in."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any, Literal, NamedTuple
+
+from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from sitesim.hours import on_clock
+from sitesim.scenario.quantities import Quantity, day_hours, listed, number_and_unit, wrong
+from sitesim.scenario.sections.section import Name, Section
+from sitesim.scenario.sections.work import Work
+from sitesim.scenario.spreads import WorkingTime
+
+_LAG = Quantity("h", "24 h", "lag", least=0.0)
+_AFTER = re.compile(r"([^+]+?)\s*(?:\+\s*(.+))?")
+
+
+class After(NamedTuple):
+    """What a task waits for: the ``task``, and a ``lag`` [h] in working hours or elapsed, as ``written``."""
+
+    task: str
+    lag: float
+    working: bool
+    written: str
+
+
+def read_after(value: Any, info: ValidationInfo) -> After:
+    """Read ``foam``, ``foam + 24 h`` or ``beam + 5 wd``; raises PydanticCustomError for anything else."""
+    match = _AFTER.fullmatch(value.strip()) if isinstance(value, str) else None
+    if match is None:
+        raise wrong(f'{value!r} is not a task to wait for; write it like foam or "foam + 24 h"')
+    task, lag = match[1].strip(), (match[2] or "").strip()
+    if not lag:
+        return After(task, 0.0, False, "")
+    split = number_and_unit(lag)
+    if split is None or not split[1]:
+        raise wrong(f"the lag in {value} has no unit; write + 24 h, + 3 d or + 5 wd")
+    if split[1] == "wd":
+        if split[0] < 0.0:
+            raise wrong(f"{lag} is too little, it should be at least 0 h")
+        return After(task, on_clock(split[0] * day_hours(info.context)), True, lag)
+    try:
+        return After(task, on_clock(_LAG.read(lag)), False, lag)
+    except PydanticCustomError as error:
+        raise wrong(f"the lag in {value}: {error.message()}") from None
+
+
+AfterText = Annotated[
+    After, PlainValidator(read_after), WithJsonSchema({"type": "string", "examples": ["foam + 24 h"]})
+]
+Afters = Annotated[tuple[AfterText, ...], BeforeValidator(lambda value: [] if value is None else listed(value))]
+
+
+class Delivery(Section):
+    """Something ordered once another task is done, and needed before the task begins."""
+
+    name: Name | None = None
+    ordered_after: Annotated[tuple[AfterText, ...], BeforeValidator(listed)]
+    """The task, or several of which those of the sequence count."""
+    lead: WorkingTime
+
+
+class FinishingTask(Work):
+    """A task behind the printer, done once for each home, building or site."""
+
+    per: Literal["home", "building", "site"] = "home"
+    delivery: Delivery | None = None
+
+
+class Finishing(Section):
+    """The tasks, and for each sequence what every task waits for."""
+
+    tasks: dict[Name, FinishingTask]
+    sequence: Name | None = None
+    """The sequence in play."""
+    sequences: dict[Name, dict[Name, Afters]]
+
+    @property
+    def usual_sequence(self) -> str:
+        """The sequence of buildings that name none."""
+        return self.sequence if self.sequence is not None else next(iter(self.sequences), "")

@@ -1,0 +1,32 @@
+"""What all sections of a scenario have in common."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, WithJsonSchema
+
+from sitesim.scenario.quantities import listed, wrong
+
+
+class Section(BaseModel):
+    """A section, or a part of one: cannot be changed, and knows its keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, use_attribute_docstrings=True)
+
+
+def _name(value: Any) -> str:
+    text = str(value) if isinstance(value, str | int | float) and not isinstance(value, bool) else ""
+    if not text.strip() or "/" in text or "+" in text:
+        raise wrong(f"{value!r} is not a name; a name is not empty and has no / or +")
+    return text.strip()
+
+
+Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string"})]
+"""A name that a user gives to something; numbers are taken as names."""
+
+Names = Annotated[tuple[Name, ...], BeforeValidator(listed)]
+"""One name or a list of them."""
+
+Count = Annotated[int, Field(strict=True, ge=1)]
+LayerNumber = Annotated[int, Field(strict=True, ge=1)]

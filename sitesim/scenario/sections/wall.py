@@ -1,0 +1,133 @@
+"""The section ``wall``: the printed wall of a building, and the work that belongs to it."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+
+from sitesim.chance import Distribution, Fixed
+from sitesim.scenario.quantities import ClockHours, Length, SomeClockHours, listed, wrong
+from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section
+from sitesim.scenario.sections.work import Work
+from sitesim.scenario.spreads import ElapsedTime
+
+_LAYERS = re.compile(r"(\d+)(?:\s*-\s*(\d+))?")
+
+
+def _layers(value: Any) -> tuple[int, int]:
+    match = _LAYERS.fullmatch(str(value).strip())
+    if match is None:
+        raise wrong(f"{value} is not a range of layers; write it like 1-22")
+    first, last = int(match[1]), int(match[2] or match[1])
+    if not 1 <= first <= last:
+        raise wrong(f"{value} is not a range of layers: it should rise from 1 or more, like 1-22")
+    return first, last
+
+
+LayerRange = Annotated[
+    tuple[int, int], PlainValidator(_layers), WithJsonSchema({"type": "string", "examples": ["1-22"]})
+]
+
+
+class PathRange(Section):
+    """Layers with one and the same path of the nozzle."""
+
+    layers: LayerRange
+    path: Length
+
+
+class JointSteel(Section):
+    """Horizontal reinforcement laid by hand, which stops the nozzle."""
+
+    every: Count
+    """Layers between one and the next."""
+    time: ClockHours
+
+
+class LayerStop(Section):
+    """Work by hand that stops the nozzle after a layer."""
+
+    layer: LayerNumber
+    name: Name
+    time: SomeClockHours
+
+
+class Hold(Section):
+    """Tasks that are done after a layer, before printing goes on."""
+
+    layer: LayerNumber
+    tasks: Names
+
+
+class Cure(Section):
+    """The wait after the last pour, day and night."""
+
+    after: Name | None = None
+    """The task after which it begins: the last of ``finish``."""
+    time: ElapsedTime
+
+
+def _paths(value: Any) -> Any:
+    return value if isinstance(value, list) else [{"layers": "1-999999", "path": value}]
+
+
+WHOLE_HEIGHT = 999999
+"""The last layer of a path that is the same all the way up."""
+
+
+class Wall(Section):
+    """The printed wall: its layers, the days in which it is printed, and the shell work that goes with it."""
+
+    height: Length
+    layer_height: Length
+    bead_width: Length
+    path: Annotated[tuple[PathRange, ...], BeforeValidator(_paths)]
+    """The length of the nozzle's path: one for all layers, or by ranges of layers."""
+    layers_a_day: Count | None = None
+    day_ends: Annotated[tuple[LayerNumber, ...], BeforeValidator(listed)] = ()
+    """Layers at which a print day is to end."""
+    joint_steel: JointSteel | None = None
+    stops: tuple[LayerStop, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    finish: Names = ()
+    """Tasks after the last layer, in turn."""
+    cure: Cure | None = None
+    tasks: dict[Name, Work] = {}
+    """The tasks that ``holds`` and ``finish`` name."""
+
+    @property
+    def layers(self) -> int:
+        """How many layers make the height."""
+        return round(self.height / self.layer_height)
+
+    def path_of(self, layer: int) -> float:
+        """Give the nozzle's path [m] in a layer counted from 1."""
+        return next(part.path for part in self.path if part.layers[0] <= layer <= part.layers[1])
+
+    @property
+    def cure_time(self) -> Distribution:
+        """The wait [h] after the last pour."""
+        return Fixed(0.0) if self.cure is None else self.cure.time
+
+    @property
+    def pour(self) -> str:
+        """The name of the task that counts as the bond beam: the one called beam, or else the last, or ``walls``."""
+        if "beam" in self.finish:
+            return "beam"
+        return self.finish[-1] if self.finish else "walls"
+
+    @property
+    def shell_tasks(self) -> tuple[str, ...]:
+        """The names of the tasks in ``holds`` and ``finish``, in the order in which they are done."""
+        held = [task for hold in sorted(self.holds, key=lambda hold: hold.layer) for task in hold.tasks]
+        return (*held, *self.finish)
+
+
+def _none(value: Any) -> Any:
+    return None if value == "none" else value
+
+
+MaybeWall = Annotated[Wall | None, BeforeValidator(_none)]
+"""A wall, or the word ``none`` where nothing is printed."""

@@ -1,0 +1,175 @@
+"""From plain content to the checked model, with every fault in plain words at its line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
+
+from sitesim.scenario.document import Document, Trail
+from sitesim.scenario.faults import Fault, nearest
+from sitesim.scenario.keys import field_at, known_keys
+from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.quantities import USUAL_DAY_HOURS, Quantity
+from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
+
+_MENDINGS = 4
+
+
+def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], set[Trail]]:
+    """Check the content of a scenario.
+
+    Returns the model, its faults, and the trails of what was mended. Where there are faults the wrong values are mended,
+    by an example or by leaving them out, so that the rest can still be looked at; the model is None where that fails.
+    """
+    context = {"day_hours": _day_hours(document)}
+    faults: list[Fault] = []
+    mended: set[Trail] = set()
+    draft = document
+    for _ in range(_MENDINGS):
+        try:
+            return ScenarioModel.model_validate(draft.data, context=context), faults, mended
+        except ValidationError as error:
+            errors = error.errors(include_url=False)
+        if not mended:
+            faults = [_fault(document, detail) for detail in errors]
+        draft = draft.copied()
+        for detail in errors:
+            trail = _mend(draft, detail)
+            if trail is None:
+                return None, faults, mended
+            mended.add(trail)
+    return None, faults, mended
+
+
+def _day_hours(document: Document) -> float:
+    written = document.get(("calendar", SITE_CALENDAR))
+    if written is None:
+        return WorkingWeek().longest_day
+    try:
+        week: WorkingWeek = TypeAdapter(Calendar).validate_python(written)
+    except ValidationError:
+        return USUAL_DAY_HOURS
+    return week.longest_day
+
+
+def trail_of(document: Document, detail: ErrorDetails) -> Trail:
+    """Give the trail of an error within the content: without the names that pydantic adds for its own use."""
+    trail: Trail = ()
+    value: Any = document.data
+    last = len(detail["loc"]) - 1
+    for position, part in enumerate(detail["loc"]):
+        if (isinstance(value, dict) and part in value) or (isinstance(value, list) and isinstance(part, int) and part < len(value)):
+            trail, value = (*trail, part), value[part]
+        elif position == last and detail["type"] == "missing":
+            trail = (*trail, part)
+    return trail
+
+
+def _fault(document: Document, detail: ErrorDetails) -> Fault:
+    trail = trail_of(document, detail)
+    return document.fault(trail, _in_words(detail, trail))
+
+
+def _in_words(detail: ErrorDetails, trail: Trail) -> str:
+    value = detail.get("input")
+    context: Mapping[str, Any] = detail.get("ctx", {})
+    shown = repr(value) if isinstance(value, str) and not value else _short(value)
+    match detail["type"]:
+        case "scenario":
+            return str(context["message"])
+        case "missing":
+            example = _example(trail)
+            return f"is missing; write it like {example}" if example else "is missing"
+        case "extra_forbidden":
+            return f"is not known here: {nearest(str(trail[-1]), known_keys(ScenarioModel, trail[:-1]))}"
+        case "literal_error" | "enum":
+            return f"{shown} should be {context['expected'].replace(chr(39), '')}"
+        case "union_tag_not_found":
+            return "mode is missing; it should be ready-mix or site-mixing"
+        case "union_tag_invalid":
+            return f"mode {context['tag']} should be ready-mix or site-mixing"
+        case "int_type" | "int_parsing" | "int_from_float":
+            return f"{shown} is not a whole number"
+        case "bool_type" | "bool_parsing":
+            return f"{shown} should be true or false"
+        case "string_type":
+            return f"{shown} is not a text"
+        case "path_type":
+            return f"{shown} is not the name of a file"
+        case "greater_than_equal":
+            return f"{shown} is too little, it should be at least {context['ge']}"
+        case "dict_type" | "model_type" | "model_attributes_type":
+            keys = ", ".join(known_keys(ScenarioModel, trail))
+            return f"{shown} should be a mapping with {keys}" if keys else f"{shown} should be a mapping"
+        case "tuple_type" | "list_type":
+            return f"{shown} should be a list"
+        case "too_short":
+            return "should have at least one entry"
+        case _:
+            return f"{shown}: {detail['msg']}"
+
+
+def _short(value: Any) -> str:
+    text = str(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _example(trail: Trail) -> str:
+    field = field_at(ScenarioModel, trail)
+    quantities = [part for part in (field.metadata if field else ()) if hasattr(part, "example")]
+    return str(quantities[0].example) if quantities else ""
+
+
+def _mend(draft: Document, detail: ErrorDetails) -> Trail | None:
+    """Put an example in place of a wrong value, or leave it out; give its trail, or None if that cannot help."""
+    trail = trail_of(draft, detail)
+    if detail["type"] == "extra_forbidden":
+        draft.remove(trail)
+        return trail
+    while trail and (field := field_at(ScenarioModel, trail)) is None:
+        trail = trail[:-1]
+    if not trail:
+        return None
+    place = draft.place(trail)
+    if not field.is_required():
+        draft.remove(trail)
+        return trail
+    stand_in = _stand_in(trail)
+    if stand_in is None:
+        return None
+    draft.put(trail, stand_in, place)
+    return trail
+
+
+def _stand_in(trail: Trail) -> Any:
+    """Give a value that the field at a trail takes, or None if none is known."""
+    field = field_at(ScenarioModel, trail)
+    for part in field.metadata if field else ():
+        if isinstance(part, Quantity):
+            return part.example
+        if hasattr(part, "example"):
+            return "1 h"
+    return _STAND_INS.get(str(trail[-1]))
+
+
+_STAND_INS: Mapping[str, Any] = {
+    "name": "no name",
+    "start": "2027-03-01",
+    "layers": "1",
+    "layer": 1,
+    "every": 10,
+    "trucks": 1,
+    "crew": "no crew",
+    "by": "no inspector",
+    "tasks": {},
+    "sequences": {},
+    "per": "pumped",
+    "first_arrival": "07:00",
+    "ordered_after": [],
+    "path": "100 m",
+    "record": "no record",
+}
+"""Values for what is required but has no example, by its key."""
