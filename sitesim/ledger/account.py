@@ -94,7 +94,7 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, hours: dict[Ti
     if entry.pieces:
         for piece in entry.pieces:
             in_shift = shifts.worked(piece.start, piece.end)
-            _add(hours, (unit, piece.state, None if piece.state is State.WORKING else piece.cause), in_shift)
+            _add(hours, (unit, piece.state, piece.cause), in_shift)
             _add(hours, (unit, State.OVERTIME, None), piece.end - piece.start - in_shift)
         return
     working = STATE_OF_KIND.get(entry.kind, State.WORKING)
@@ -105,7 +105,11 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, hours: dict[Ti
         _add(hours, (unit, State.OVERTIME, None), length - on_shift)
         return
     worked = on_shift if entry.hours is shifts else entry.hours.worked(entry.start, entry.end)
-    together = worked if entry.shift is entry.hours or entry.shift is None else entry.shift.worked(entry.start, entry.end)
+    together = (
+        worked
+        if entry.shift is entry.hours or entry.shift is None
+        else entry.shift.worked(entry.start, entry.end)
+    )
     _add(hours, (unit, working, None), worked)
     _add(hours, (unit, State.WAITING, Cause.WEATHER), together - worked)
     _add(hours, (unit, State.WAITING, Cause.CREW), on_shift - together)

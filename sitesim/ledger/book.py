@@ -87,7 +87,7 @@ class Ledger:
         self.entries.append(entry)
         return entry
 
-    def remark(self, instant: float, building: str, text: str) -> None:
-        """Write a line into the diary, if one is kept."""
+    def remark(self, instant: float, building: str, text: str, *values: object) -> None:
+        """Write a line into the diary, if one is kept; ``text`` is formatted with ``values`` only then."""
         if self.diary is not None:
-            self.diary.append(Remark(instant, building, text))
+            self.diary.append(Remark(instant, building, text.format(*values)))

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from sitesim.hours import Calendar
 from sitesim.ledger.rows import NOBODY, Entry
-from sitesim.plan import CAUSE_OF_KIND, Cause, State
+from sitesim.plan import CAUSE_OF_KIND, Cause
 
 
 class Segment(NamedTuple):
@@ -75,16 +75,13 @@ class Account:
         own = CAUSE_OF_KIND[entry.kind] if link is None else link
         if entry.pieces:
             for piece in reversed(entry.pieces):
-                cause = own if piece.state in _AT_WORK else piece.cause
+                cause = own if piece.cause is None else piece.cause
                 yield Segment(piece.start, piece.end, cause, entry.serial)
         elif entry.hours is not entry.shift:
             for start, end, lost in reversed(weather_inside(entry)):
                 yield Segment(start, end, Cause.WEATHER if lost else own, entry.serial)
         else:
             yield Segment(entry.start, entry.end, own, entry.serial)
-
-
-_AT_WORK = frozenset({State.WORKING, State.MOVING, State.OVERTIME})
 
 
 def weather_inside(entry: Entry) -> list[tuple[float, float, bool]]:

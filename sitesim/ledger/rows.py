@@ -23,12 +23,12 @@ class Hold(NamedTuple):
 
 
 class Piece(NamedTuple):
-    """A stretch inside an activity: ``start`` and ``end`` [h], the state of its crew and machine, and the cause."""
+    """A stretch inside an activity: ``start`` and ``end`` [h], the state of its crew and machine, and the cause of any but work."""
 
     start: float
     end: float
     state: State
-    cause: Cause
+    cause: Cause | None
 
 
 class Entry(NamedTuple):

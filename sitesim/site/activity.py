@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitesim.hours import NEVER, on_clock
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
 from sitesim.site.crews import Ask, Needs
@@ -28,7 +28,13 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
 
 def _pass_over(world: World, node: Node, front: Front) -> Front:
     entry = world.ledger.note(
-        node.index, node.key, Kind.MILESTONE, node.building, (front.ready, front.by), front.holds, (world.env.now,) * 2
+        node.index,
+        node.key,
+        Kind.MILESTONE,
+        node.building,
+        (front.ready, front.by),
+        front.holds,
+        (world.env.now,) * 2,
     )
     return Front.after(entry)
 
@@ -41,16 +47,21 @@ def engage(world: World, node: Node, front: Front, needs: Needs, expected: float
     window = 0.0 if node.task.splittable else expected
     if not needs:
         hours = world.calendar(node, ())
-        start = hours.next_window(world.env.now, window) if window else hours.next_open(world.env.now)
-        start = max(start, world.env.now)
+        start = max(
+            hours.next_window(world.env.now, window) if window else hours.next_open(world.env.now),
+            world.env.now,
+        )
         if start > world.env.now:
             yield from _wait_until(world, node.key, start, _never_open(node))
-            front = front.held(_shut(world, node, (), front, front.reached, start, window))
+            front = front.held(_shut(world, front, hours, world.shift(node, ()), start, window))
         return front, ()
     rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
-    ask = world.crews.ask(node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window)
+    ask = world.crews.ask(
+        node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window
+    )
     yield ask.granted
-    return _holds_of(world, node, front, ask, window), ask.units
+    hours, shift = world.calendar(node, ask.units), world.shift(node, ask.units)
+    return holds_of(world, front, ask, hours, shift, window), ask.units
 
 
 def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> Process:
@@ -65,33 +76,30 @@ def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> P
     return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
 
 
-def _holds_of(world: World, node: Node, front: Front, ask: Ask, window: float) -> Front:
-    """Tell what held a step between asking and starting: a unit busy elsewhere, then the hours."""
+def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calendar, window: float) -> Front:
+    """Tell what held a step between asking and now: a unit busy elsewhere, then the hours.
+
+    Parameters: ``hours`` in which the work may go on and ``shift``, the same without the weather; ``window`` [h] that had
+    to fit.
+    """
     now = world.env.now
-    since = front.reached
-    if ask.free_since > since:
+    if ask.free_since > front.reached:
         kind = next(
-            world.plan.units[unit].kind
-            for unit in ask.units
-            if world.crews.freed_at(unit) == ask.free_since
+            world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == ask.free_since
         )
         front = front.held(Hold(ask.free_since, CAUSE_OF_UNIT[kind], ask.freed_by))
-        since = ask.free_since
-    if now > since:
-        front = front.held(_shut(world, node, ask.units, front, since, now, window))
+    if now > front.reached:
+        front = front.held(_shut(world, front, hours, shift, now, window))
     return front
 
 
-def _shut(
-    world: World, node: Node, units: tuple[int, ...], front: Front, since: float, until: float, window: float
-) -> Hold:
-    """Tell why the hours were shut between two instants: by weather, or by night and weekend alone.
+def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> Hold:
+    """Tell why the hours were shut since the front was reached: by weather, or by night and weekend alone.
 
     Shut hours of a night carry the cause of what went before them.
     """
-    shift = world.shift(node, units)
-    hours = world.calendar(node, units)
     if hours is not shift:
+        since = front.reached
         opening = shift.next_window(since, window) if window else shift.next_open(since)
         if opening < until:
             return Hold(until, Cause.WEATHER, NOBODY)
@@ -157,7 +165,9 @@ def _inspect(
             counts.lost_visits += 1
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
-        yield from _wait_until(world, f"{node.key} inspection", visit, "no inspector comes within the horizon")
+        yield from _wait_until(
+            world, f"{node.key} inspection", visit, "no inspector comes within the horizon"
+        )
         counts.inspections += 1
         seen = world.ledger.note(
             node.index,
@@ -207,16 +217,23 @@ def _rework(
     return Front.after(entry), visit
 
 
-def _wait_until(world: World, key: str, instant: float, never: str) -> Process:
+def never(world: World, key: str, reason: str) -> Process:
+    """Wait for good, and leave the reason for whoever asks why the run did not end."""
+    world.progress.never[key] = reason
+    yield world.env.event()
+
+
+def _wait_until(world: World, key: str, instant: float, reason: str) -> Process:
     """Let time pass until an instant [h]; one that never comes is remembered with its reason."""
     if instant == NEVER or instant > world.plan.horizon:
-        world.progress.never[key] = never
-        yield world.env.event()
+        yield from never(world, key, reason)
     elif instant > world.env.now:
         yield world.env.timeout(instant - world.env.now)
 
 
 def _never_open(node: Node) -> str:
     if node.task.limits:
-        return f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
+        return (
+            f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
+        )
     return "no gang is free in its hours within the horizon" if node.task.needs else "its hours do not come"

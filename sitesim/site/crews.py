@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import simpy
+from simpy.core import EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
@@ -14,7 +15,7 @@ from sitesim.ledger.rows import NOBODY
 Needs = tuple[tuple[int, ...], ...]
 """For each gang or machine needed the unit indices of which any one serves."""
 
-_AFTER_ALL_ELSE = 2
+_AFTER_ALL_ELSE = EventPriority(2)
 """Event priority: decisions are taken when everything else of an instant has happened."""
 
 

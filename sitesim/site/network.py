@@ -64,5 +64,11 @@ class Network:
     def _note(self, node: Node, front: Front) -> Entry:
         now = self._world.env.now
         return self._world.ledger.note(
-            node.index, node.key, node.task.kind, node.building, (front.ready, front.by), front.holds, (now, now)
+            node.index,
+            node.key,
+            node.task.kind,
+            node.building,
+            (front.ready, front.by),
+            front.holds,
+            (now, now),
         )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import simpy
 
@@ -21,18 +20,17 @@ class Lot:
     volume: float
     born: float
     expires: float
-    used: float = 0.0
     rejected: float = 0.0
-    on_rejected: Callable[[], None] | None = None
+    returned: float = 0.0
 
 
 @dataclass(slots=True)
 class Draw:
-    """What one draw has met: hours [h] without concrete, and the age [h] of the last that came through."""
+    """What one draw came to: ``taken`` [m³], the ``age`` [h] of the last that came through, and since when it waited."""
 
-    waits: list[tuple[float, float]] = field(default_factory=list)
-    age: float = 0.0
     taken: float = 0.0
+    age: float = 0.0
+    waited_from: float | None = None
 
 
 class Pump:
@@ -49,6 +47,7 @@ class Pump:
         self._concrete = concrete
         self.lots: deque[Lot] = deque()
         self.content = 0.0
+        self.coming = 0.0
         self._arrived: simpy.Event | None = None
         self._levels: list[tuple[float, simpy.Event]] = []
         self._drawn: Lot | None = None
@@ -59,6 +58,9 @@ class Pump:
         self.lots.append(lot)
         self.content += lot.volume
         self._env.timeout(max(0.0, lot.expires - self._env.now)).callbacks.append(lambda _: self._expire(lot))
+        self._wake()
+
+    def _wake(self) -> None:
         if self._arrived is not None:
             self._arrived.succeed()
             self._arrived = None
@@ -88,28 +90,23 @@ class Pump:
         return taken
 
     def draw(self, volume: float, hours: float) -> Process:
-        """Take ``volume`` [m³] at a steady pace over ``hours`` [h], waiting wherever there is none.
+        """Take ``volume`` [m³] at a steady pace over ``hours`` [h], as far as the concrete goes.
 
-        Returns what was met on the way, as a `Draw`. Gives up, with less taken, when no more concrete will come
-        (`supply_ended`).
+        Returns a `Draw`. Where the pump ran dry before the end, it has waited for the next lot, and says since when;
+        where nothing more is to come it returns with what it has.
         """
         met = Draw()
-        lag = on_clock(hours)
         start = self._env.now
         while met.taken < volume:
             self._drop_expired()
             if not self.lots:
-                began = self._env.now
-                if self.supply_ended():
-                    break
-                yield self.arrival() | self.ending()
-                if self._env.now > began:
-                    met.waits.append((began, self._env.now))
-                    start += self._env.now - began
-                continue
+                if self.coming > 0.0:
+                    met.waited_from = self._env.now
+                    yield self.arrival()
+                return met
             lot = self.lots[0]
             reach = self._reach(lot, volume - met.taken, volume / hours)
-            until = start + on_clock(lag * (met.taken + reach) / volume)
+            until = start + on_clock(hours * (met.taken + reach) / volume)
             self._drawn = lot
             if until > self._env.now:
                 yield self._env.timeout(until - self._env.now)
@@ -120,16 +117,30 @@ class Pump:
             self._tell_levels()
         return met
 
-    def discard_all(self) -> float:
-        """Empty the hopper of everything that is left; returns its volume [m³]."""
-        left = 0.0
-        while self.lots:
-            lot = self.lots.popleft()
-            left += lot.volume
+    def expect(self, volume: float) -> None:
+        """Count concrete [m³] that is on order and has not been connected yet."""
+        self.coming += volume
+
+    def no_longer_expect(self, volume: float) -> None:
+        """Count it off again: connected, refused, or called off; whoever waits for concrete looks again."""
+        self.coming -= volume
+        self._wake()
+
+    def clear_out(self) -> tuple[float, float]:
+        """Empty everything at the end of the day.
+
+        Returns what was in the hopper and what goes back with the truck that stands at it [m³].
+        """
+        in_hopper = min(self.content, self.hopper)
+        in_truck = self.content - in_hopper
+        if self.lots:
+            self.lots[-1].returned = in_truck
+        for lot in self.lots:
             lot.volume = 0.0
+        self.lots.clear()
         self.content = 0.0
         self._tell_levels()
-        return left
+        return in_hopper, in_truck
 
     def _reach(self, lot: Lot, wanted: float, pace: float) -> float:
         """Tell how much [m³] can be drawn before something happens: at least one drop."""
@@ -142,7 +153,6 @@ class Pump:
 
     def _use(self, lot: Lot, amount: float) -> None:
         lot.volume -= amount
-        lot.used += amount
         self.content -= amount
         if lot.volume == 0.0 and self.lots and self.lots[0] is lot:
             self.lots.popleft()

@@ -39,7 +39,11 @@ class Stage:
         if found is None:
             found = self.everlasting
             for name in names:
-                found = self._patterns[name] if found is self.everlasting else found.intersect(self._patterns[name])
+                found = (
+                    self._patterns[name]
+                    if found is self.everlasting
+                    else found.intersect(self._patterns[name])
+                )
             self._joint[names] = found
         return found
 

@@ -1,0 +1,24 @@
+"""The ledger: rows while a run is played; afterwards the time account, the concrete balance and the driving chain."""
+
+from sitesim.ledger.account import TimeKey, on_site, time_account
+from sitesim.ledger.book import Concrete, Counts, Ledger
+from sitesim.ledger.chain import Account, Segment
+from sitesim.ledger.rows import NOBODY, Entry, Hold, Layer, Load, Piece, Remark
+
+__all__ = [
+    "NOBODY",
+    "Account",
+    "Concrete",
+    "Counts",
+    "Entry",
+    "Hold",
+    "Layer",
+    "Ledger",
+    "Load",
+    "Piece",
+    "Remark",
+    "Segment",
+    "TimeKey",
+    "on_site",
+    "time_account",
+]

@@ -1,0 +1,46 @@
+"""Stops of machines, as thresholds of exposure: hours of nozzle or pump after which the next one comes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sitesim.chance import Luck
+from sitesim.hours import NEVER, on_clock
+from sitesim.plan import Stop
+
+_STOPS_OF_ONE_PRINTER = 1 << 20
+"""Ordinals set apart for each printer, so that another printer has stops of its own."""
+
+
+class Wear:
+    """The exposure of one printer and its pump, and the stop that each kind has in store."""
+
+    def __init__(self, stops: Sequence[Stop], luck: Luck, printer: int) -> None:
+        self._stops = stops
+        self._luck = luck
+        self._counts = [printer * _STOPS_OF_ONE_PRINTER] * len(stops)
+        self._exposure = 0.0
+        self._due = [self._next(i) for i in range(len(stops))]
+
+    @property
+    def until_next(self) -> float:
+        """Hours [h] of printing until the next stop of any kind."""
+        return min(self._due, default=NEVER) - self._exposure
+
+    def run(self, hours: float) -> None:
+        """Count hours [h] of printing; pump and nozzle run together."""
+        self._exposure += hours
+
+    def stop(self) -> tuple[Stop, float]:
+        """Take the stop that has come; returns its kind and the time [h] that clearing it takes."""
+        kind = min(range(len(self._due)), key=self._due.__getitem__)
+        stop = self._stops[kind]
+        hours = on_clock(self._luck.draw(stop.time, stop.time_stream, self._counts[kind]))
+        self._exposure = max(self._exposure, self._due[kind])
+        self._counts[kind] += 1
+        self._due[kind] += self._next(kind)
+        return stop, hours
+
+    def _next(self, kind: int) -> float:
+        stop = self._stops[kind]
+        return max(on_clock(self._luck.draw(stop.every, stop.every_stream, self._counts[kind])), 1 / 64)

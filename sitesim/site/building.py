@@ -1,0 +1,269 @@
+"""A printed building's story, from the slab to the day on which gantry and tent have gone."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sitesim.hours import NEVER, Calendar
+from sitesim.ledger.rows import NOBODY, Hold
+from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
+from sitesim.policies import Relocation, TakeDown
+from sitesim.site.activity import hold_machine, holds_of, never, perform
+from sitesim.site.breakdowns import Wear
+from sitesim.site.network import Network
+from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
+from sitesim.site.pump import Pump
+from sitesim.site.supply import Gate, Order, Supply
+from sitesim.site.world import Front, Process, World
+
+_CAUSE_OF_DAY_END = {
+    DayEnd.TARGET: Cause.PRINTER,
+    DayEnd.SHIFT: Cause.PRINTER,
+    DayEnd.WEATHER: Cause.WEATHER,
+    DayEnd.CONCRETE: Cause.CONCRETE,
+}
+
+
+@dataclass(slots=True)
+class Campaign:
+    """The print days of one building: how far the wall is, and what has been ordered for the next morning."""
+
+    done: WallProgress
+    days: int = 0
+    between: Cause = Cause.CONCRETE
+    standing: Order | None = None
+
+
+class PrintedBuilding:
+    """Plays one building's shell.
+
+    Parameters: ``wear``, by printer unit the exposure to stops that goes with it from building to building.
+    """
+
+    def __init__(
+        self,
+        world: World,
+        network: Network,
+        building: int,
+        supply: Supply,
+        wear: dict[int, Wear],
+    ) -> None:
+        self._world = world
+        self._network = network
+        self._index = building
+        self._building: Building = world.plan.buildings[building]
+        shell = self._building.shell
+        relocation = world.plan.relocation
+        assert shell is not None
+        assert relocation is not None
+        self._shell: Shell = shell
+        self._relocation: Relocation = relocation
+        self._supply = supply
+        self._wear = wear
+        self._held: dict[str, int] = {}
+
+    def play(self) -> Process:
+        """Tell the story."""
+        front: Front = yield from self._network.reached(self._shell.ready)
+        front = yield from self._set_up(front)
+        front = yield from self._print_the_walls(front)
+        front = yield from self._take_down(TakeDown.WALLS, front)
+        for index in self._shell.finish:
+            front = yield from self._step(index, front)
+            if index == self._shell.beam:
+                front = yield from self._take_down(TakeDown.BEAM, front)
+        front = yield from self._step(self._shell.cure, front)
+        front = yield from self._take_down(TakeDown.CURE, front)
+        self._network.milestone(self._shell.released, front)
+
+    def _set_up(self, front: Front) -> Process:
+        """Ask for gantry and tent in the order of the method, and set each up; then calibrate."""
+        steps = {
+            "printer": (UnitKind.PRINTER, self._shell.gantry_up),
+            "tent": (UnitKind.TENT, self._shell.tent_up),
+        }
+        for thing in self._relocation.asked_for():
+            kind, index = steps[thing]
+            front, self._held[thing] = yield from hold_machine(self._world, kind, self._index, front)
+            front = yield from self._step(index, front, self._held[thing])
+        return (yield from self._step(self._shell.calibrate, front, self._held["printer"]))
+
+    def _take_down(self, event: TakeDown, front: Front) -> Process:
+        """Take down what leaves after an event; what was taken down is free for the building that asks next."""
+        steps = {"printer": self._shell.gantry_down, "tent": self._shell.tent_down}
+        for thing in self._relocation.leave_after(event):
+            unit = self._held.pop(thing)
+            front = yield from self._step(steps[thing], front, unit)
+            self._world.crews.give_back((unit,), front.by)
+        return front
+
+    def _step(self, index: int, front: Front, machine: int | None = None) -> Process:
+        node: Node = self._world.plan.nodes[index]
+        front = yield from perform(self._world, node, front, () if machine is None else (machine,))
+        self._network.done(index, front)
+        return front
+
+    def _print_the_walls(self, front: Front) -> Process:
+        wall = self._shell.wall
+        campaign = Campaign(WallProgress())
+        held_at = 0
+        while campaign.done.layers < wall.layers:
+            front = yield from self._print_day(campaign, front)
+            if campaign.done.layers > held_at:
+                held_at = campaign.done.layers
+                for index in self._shell.holds.get(held_at, ()):
+                    front = yield from self._step(index, front)
+        self._network.milestone(self._shell.walls, front)
+        return Front(self._world.env.now, len(self._world.ledger.entries) - 1)
+
+    def _print_day(self, campaign: Campaign, front: Front) -> Process:
+        """Get the crew, order, wait for a morning that lets us go, and print."""
+        world, rules = self._world, self._world.plan.print_day
+        assert rules is not None
+        name = f"{self._building.name}/print day {campaign.days + 1}"
+        printer = self._held["printer"]
+        names = self._calendar_names(rules.crew)
+        shift = world.stage.shift(names)
+        ask = world.crews.ask(name, self._building.rank, rules.rank, (rules.crew,), lambda _: shift)
+        yield ask.granted
+        front = holds_of(world, front, ask, shift, shift, 0.0)
+        target = self._target(campaign.done.layers)
+        front, order = yield from self._wait_for_go(campaign, front, target, names, name)
+        gate = Gate(
+            world.env,
+            Pump(world.env, rules.hopper, world.ledger.concrete),
+            world.ledger.concrete,
+            self._building.name,
+        )
+        self._supply.begin(order, gate)
+        if order.morning > world.env.now:
+            yield world.env.timeout(order.morning - world.env.now)
+        campaign.days += 1
+        day = DayAtThePrinter(
+            world,
+            self._shell.wall,
+            campaign.done,
+            target,
+            gate,
+            self._wear[printer],
+            world.hours.open(rules.limits, names),
+            shift,
+        )
+        planned_next = self._expected_next(target)
+        end: DayEnd = yield from day.play()
+        self._supply.last_call(gate)
+        entry = world.ledger.note(
+            NOBODY,
+            name,
+            Kind.PRINTING,
+            self._index,
+            (front.ready, front.by),
+            front.holds,
+            (day.began, world.env.now),
+            (*ask.units, printer),
+            pieces=tuple(day.pieces),
+        )
+        self._count(day)
+        world.crews.give_back(ask.units, entry.serial)
+        campaign.between = _CAUSE_OF_DAY_END[end]
+        campaign.standing = self._order_by_expectation(planned_next, shift)
+        return Front.after(entry)
+
+    def _wait_for_go(
+        self, campaign: Campaign, front: Front, target: int, names: tuple[str, ...], name: str
+    ) -> Process:
+        """Order for the first morning that can be had, and call it off as long as the forecast says no."""
+        world, rules = self._world, self._world.plan.print_day
+        assert rules is not None
+        shift = world.stage.shift(names)
+        cause = campaign.between
+        called_off: float | None = None
+        while True:
+            order = self._order(campaign, target, shift, called_off)
+            if order is None:
+                yield from never(world, name, "no working day is left within the horizon")
+                return front, order
+            go_at = max(world.env.now, order.morning - rules.go_before)
+            if go_at > world.env.now:
+                yield world.env.timeout(go_at - world.env.now)
+            day = int(order.morning // 24)
+            promised = world.hours.forecast(rules.limits, names, day)
+            passed = max(0.0, order.morning - shift.starts[_shift_of(shift, order.morning)])
+            front = front.held(Hold(order.morning, cause, NOBODY))
+            if promised - passed >= rules.least_hours:
+                return front, order
+            self._supply.call_off(order)
+            world.ledger.counts.days_called_off += 1
+            world.ledger.remark(
+                world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised
+            )
+            cause = Cause.WEATHER
+            called_off = order.morning
+
+    def _order(self, campaign: Campaign, target: int, shift: Calendar, after: float | None) -> Order | None:
+        """Order for the first morning possible: what stands on order already, or what the layers ahead need."""
+        now = self._world.env.now
+        rules = self._world.plan.print_day
+        assert rules is not None
+        standing, campaign.standing = campaign.standing, None
+        for morning in self._mornings(shift, after):
+            if standing is not None and standing.morning == morning:
+                return standing
+            if self._supply.can_be_ordered(morning, now, shift):
+                break
+        else:
+            return None
+        if standing is not None:
+            self._supply.call_off(standing)
+        done = campaign.done
+        need = self._shell.wall.day_need(done.layers, target) - done.in_part + rules.day_extra
+        return self._supply.order(need, morning)
+
+    def _mornings(self, shift: Calendar, after: float | None) -> Iterator[float]:
+        """Give the starts of the shifts to come, after an instant [h] if one is named.
+
+        Where none is, this very instant comes first, if enough of today's shift is left.
+        """
+        rules = self._world.plan.print_day
+        assert rules is not None
+        now = self._world.env.now
+        if after is None and shift.close_after(now) - now >= rules.least_hours:
+            yield now
+        yield from shift.starts[_shift_of(shift, now if after is None else after) + 1 :]
+
+    def _target(self, done: int) -> int:
+        """Name the layer at which a day that begins with ``done`` layers is to end."""
+        target = self._shell.wall.day_target(done)
+        return min([target, *(layer for layer in self._shell.holds if layer > done)])
+
+    def _expected_next(self, target: int) -> tuple[int, int] | None:
+        """Give the layers that tomorrow would print if today reaches its target; None if others come first."""
+        if target >= self._shell.wall.layers or target in self._shell.holds:
+            return None
+        return target, self._target(target)
+
+    def _order_by_expectation(self, layers: tuple[int, int] | None, shift: Calendar) -> Order | None:
+        """Give the order that was placed at the cut-off, where today ended later than that."""
+        rules = self._world.plan.print_day
+        assert rules is not None
+        now = self._world.env.now
+        morning = next(self._mornings(shift, now), NEVER)
+        if layers is None or morning == NEVER or self._supply.can_be_ordered(morning, now, shift):
+            return None
+        return self._supply.order(self._shell.wall.day_need(*layers) + rules.day_extra, morning)
+
+    def _calendar_names(self, crew: tuple[int, ...]) -> tuple[str, ...]:
+        return (self._world.plan.units[crew[0]].hours,)
+
+    def _count(self, day: DayAtThePrinter) -> None:
+        counts = self._world.ledger.counts
+        counts.print_days += 1
+        counts.nozzle_hours += day.nozzle_hours
+        counts.day_hours += self._world.env.now - day.began
+
+
+def _shift_of(shift: Calendar, instant: float) -> int:
+    """Give the index of the last shift that began at or before an instant [h], -1 if none did."""
+    return bisect_right(shift.starts, instant) - 1

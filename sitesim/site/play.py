@@ -1,0 +1,99 @@
+"""Plays one site once: sets the stories going, runs until all is handed over, and says why if it never is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitesim.chance import Luck
+from sitesim.hours import on_clock
+from sitesim.ledger.book import Ledger
+from sitesim.plan import PrintDay, ReadyMix, UnitKind
+from sitesim.site.breakdowns import Wear
+from sitesim.site.building import PrintedBuilding
+from sitesim.site.network import Network
+from sitesim.site.ready_mix import ReadyMixSupply
+from sitesim.site.site_mix import SiteMixSupply
+from sitesim.site.stage import Stage
+from sitesim.site.supply import Supply
+from sitesim.site.world import World
+from sitesim.trade.working_life import working_life
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One run: its ledger, and the reason why it could not end, empty if it did."""
+
+    run: int
+    ledger: Ledger
+    unfinished: str
+
+    @property
+    def finished(self) -> bool:
+        """Tell whether everything was handed over within the horizon."""
+        return not self.unfinished
+
+
+def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
+    """Play one run of a plan.
+
+    Parameters: ``stage``, what the runs of the plan share; ``seed`` of the study; ``run``, which luck; ``keep_diary``,
+    whether layers and remarks are written down too.
+    """
+    world = World(stage, Luck(seed, run))
+    if keep_diary:
+        world.ledger.layers = []
+        world.ledger.diary = []
+    network = Network(world)
+    network.begin()
+    _begin_printing(world, network)
+    if not world.plan.nodes:
+        return Played(run, world.ledger, "")
+    try:
+        world.env.run(until=world.all_done)
+    except RuntimeError:
+        # SimPy says that nothing is left to happen: somebody waits for what never comes.
+        if world.all_done.triggered:
+            raise
+        return Played(run, world.ledger, who_waits(world))
+    return Played(run, world.ledger, "")
+
+
+def who_waits(world: World) -> str:
+    """Name the first that waits for what never comes, and what that is."""
+    for key, reason in world.progress.never.items():
+        return f"{key}: {reason}"
+    for ask in world.crews.pending:
+        wanted = " and ".join(
+            " or ".join(world.plan.units[unit].name for unit in group) for group in ask.needs
+        )
+        if all(any(not world.crews.is_busy(unit) for unit in group) for group in ask.needs):
+            return f"{ask.key}: hours in which {wanted} may do this work do not come within the horizon"
+        return f"{ask.key}: {wanted} is never given back"
+    return "steps that wait for each other are never begun"
+
+
+def _begin_printing(world: World, network: Network) -> None:
+    plan = world.plan
+    if plan.print_day is None or plan.supply is None:
+        return
+    supply = _open_supply(world, plan.print_day)
+    printers = [i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.PRINTER]
+    wear = {unit: Wear(plan.print_day.stops, world.luck, n) for n, unit in enumerate(printers)}
+    for index, building in enumerate(plan.buildings):
+        if building.shell is not None:
+            world.env.process(PrintedBuilding(world, network, index, supply, wear).play())
+
+
+def _open_supply(world: World, rules: PrintDay) -> Supply:
+    """Choose the supply that the plan names."""
+
+    def life_of(batched: float) -> float:
+        temperature = world.hours.temperature(batched) if rules.life_falls_with_heat else 20.0
+        return on_clock(working_life(rules.working_life, temperature))
+
+    plan = world.plan.supply
+    first_ordinal = world.plan.start.toordinal()
+    if isinstance(plan, ReadyMix):
+        return ReadyMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of)
+    assert plan is not None
+    return SiteMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of)

@@ -1,0 +1,270 @@
+"""One print day, from the go in the morning to the last bucket of wash water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from sitesim.hours import Calendar, on_clock
+from sitesim.ledger.rows import Layer, Piece
+from sitesim.plan import Cause, PrintDay, State, Wall, in_drops
+from sitesim.site.breakdowns import Wear
+from sitesim.site.pump import Draw
+from sitesim.site.supply import Gate
+from sitesim.site.world import Process, World
+
+
+class DayEnd(StrEnum):
+    """Why the nozzle was shut for the day."""
+
+    TARGET = "the day's last layer"
+    WEATHER = "weather"
+    CONCRETE = "the last of the ordered concrete"
+    SHIFT = "the end of the shift"
+
+
+@dataclass(slots=True)
+class WallProgress:
+    """How far a wall has come: whole ``layers``, and concrete [m³] of the next one already ``in_part``."""
+
+    layers: int = 0
+    in_part: float = 0.0
+
+
+@dataclass(slots=True)
+class Below:
+    """The bead that the next one is laid on: when its layer ended [h] and how long it took [h]."""
+
+    ended: float
+    hours: float
+
+    def rest(self, now: float, share: float) -> float:
+        """Tell how long [h] the bead under a given share of the path has rested."""
+        return now - (self.ended - self.hours * (1.0 - share))
+
+
+class DayAtThePrinter:
+    """A print day under way: prints towards a target layer, and accounts for every minute of crew and printer.
+
+    Parameters: ``target``, the last layer planned for the day; ``hours``, the hours that weather and shift leave open;
+    ``shift``, the shift alone.
+    """
+
+    def __init__(
+        self,
+        world: World,
+        wall: Wall,
+        done: WallProgress,
+        target: int,
+        gate: Gate,
+        wear: Wear,
+        hours: Calendar,
+        shift: Calendar,
+    ) -> None:
+        rules = world.plan.print_day
+        assert rules is not None
+        self._world = world
+        self._env = world.env
+        self._rules: PrintDay = rules
+        self._wall = wall
+        self.done = done
+        self._target = target
+        self._gate = gate
+        self._pump = gate.pump
+        self._wear = wear
+        self._hours = hours
+        self._shift_end = shift.close_after(world.env.now)
+        self._below: Below | None = None
+        self._accounted = world.env.now
+        self.began = world.env.now
+        self.pieces: list[Piece] = []
+        self.nozzle_hours = 0.0
+
+    def play(self) -> Process:
+        """Tell the day; returns why it ended."""
+        yield from self._pass(self._rules.align, State.WORKING)
+        end = yield from self._wait_for_concrete()
+        end = end or (yield from self._wait_for_weather())
+        if end is None:
+            yield from self._prime()
+            end = yield from self._print_layers()
+        yield from self._wash_out()
+        self._remark("washed out; the day ended with {}", end)
+        return end
+
+    def _print_layers(self) -> Process:
+        while True:
+            if self.done.layers >= self._target:
+                return DayEnd.TARGET
+            end = self._reason_to_end()
+            if end is not None:
+                return end
+            yield from self._let_set()
+            if not (yield from self._print_layer()):
+                return DayEnd.CONCRETE
+            yield from self._planned_stops()
+
+    def _reason_to_end(self) -> DayEnd | None:
+        """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
+        now = self._env.now
+        layer = self.done.layers
+        left = self._wall.volume[layer] - self.done.in_part
+        if self._pump.content + self._pump.coming < left:
+            return DayEnd.CONCRETE
+        expected_end = max(now, self._earliest_start()) + self._layer_hours(layer)
+        if expected_end > self._hours.close_after(now):
+            return DayEnd.SHIFT if expected_end > self._shift_end - self._rules.wash_out else DayEnd.WEATHER
+        if expected_end > self._shift_end - self._rules.wash_out:
+            return DayEnd.SHIFT
+        return None
+
+    def _layer_hours(self, layer: int) -> float:
+        hours = self._wall.nozzle_hours[layer]
+        if self._below is None:
+            hours /= self._rules.first_layer_share
+        return on_clock(hours * (1.0 - self.done.in_part / self._wall.volume[layer]))
+
+    def _earliest_start(self) -> float:
+        """Give the first instant [h] at which the layer below can carry the next."""
+        if self._below is None:
+            return self._env.now
+        return on_clock(self._below.ended - self._below.hours + self._rules.shortest_interval)
+
+    def _let_set(self) -> Process:
+        wait = self._earliest_start() - self._env.now
+        if wait > 0.0:
+            yield from self._pass(wait, State.WAITING, Cause.SETTING)
+
+    def _print_layer(self) -> Process:
+        """Lay one layer, with whatever stops it; returns whether it was finished."""
+        layer = self.done.layers
+        volume = self._wall.volume[layer] - self.done.in_part
+        hours = self._layer_hours(layer)
+        began = self._env.now
+        joints = yield from self._mind_the_joint(0.0)
+        laid = 0.0
+        age = 0.0
+        while laid < volume:
+            part = self._until_next_stop(volume, hours, laid)
+            met: Draw = yield from self._pump.draw(part, hours * part / volume)
+            self._account_for(met, hours * met.taken / volume)
+            laid += met.taken
+            age = met.age or age
+            self._world.ledger.concrete.in_place += met.taken
+            if met.waited_from is not None:
+                joints += yield from self._mind_the_joint(laid / volume)
+            elif met.taken < part:
+                self.done.in_part += laid
+                return False
+            if self._wear.until_next <= 0.0:
+                yield from self._clear_a_stop()
+                joints += yield from self._mind_the_joint(laid / volume)
+        self._below = Below(self._env.now, hours)
+        self.done.layers += 1
+        self.done.in_part = 0.0
+        if self._world.ledger.layers is not None:
+            self._world.ledger.layers.append(
+                Layer(self._gate.building, self.done.layers, began, self._env.now, age, joints > 0)
+            )
+        return True
+
+    def _until_next_stop(self, volume: float, hours: float, laid: float) -> float:
+        left = volume - laid
+        if self._wear.until_next >= hours * left / volume:
+            return left
+        return min(left, max(in_drops(volume * self._wear.until_next / hours), in_drops(volume / 1000)))
+
+    def _account_for(self, met: Draw, nozzle_hours: float) -> None:
+        self._wear.run(nozzle_hours)
+        self.nozzle_hours += nozzle_hours
+        if met.waited_from is None:
+            self._account(State.WORKING)
+        else:
+            self._account(State.WORKING, until=met.waited_from)
+            self._account(State.WAITING, Cause.CONCRETE)
+
+    def _mind_the_joint(self, share: float) -> Process:
+        """Prepare the joint where the bead below has lain open too long; returns how many joints that makes."""
+        if self._below is None or self._below.rest(self._env.now, share) <= self._rules.open_time:
+            return 0
+        ledger = self._world.ledger
+        ledger.counts.unplanned_joints += 1
+        self._remark("unplanned joint on layer {}", self.done.layers)
+        yield from self._pass(self._rules.joint_time, State.WORKING)
+        ledger.concrete.joint_preparation += self._pump.take(self._rules.joint_concrete)
+        self._below = Below(self._env.now + self._below.hours * (1.0 - share), self._below.hours)
+        return 1
+
+    def _clear_a_stop(self) -> Process:
+        stop, hours = self._wear.stop()
+        ledger = self._world.ledger
+        ledger.counts.blockages_and_faults += 1
+        self._remark("{}: stopped for {:.0f} min", stop.name, hours * 60)
+        yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN)
+        if stop.loses_hose:
+            ledger.concrete.lost_to_blockages += self._pump.take(self._rules.hose)
+
+    def _planned_stops(self) -> Process:
+        for stop in self._wall.stops.get(self.done.layers, ()):
+            self._remark("{} on layer {}", stop.name, self.done.layers)
+            yield from self._pass(stop.hours, State.WORKING)
+
+    def _wait_for_concrete(self) -> Process:
+        """Wait until there is concrete to prime with; tells if none will come."""
+        while self._pump.content <= 0.0:
+            if self._pump.coming <= 0.0:
+                self._account(State.WAITING, Cause.CONCRETE)
+                return DayEnd.CONCRETE
+            yield self._pump.arrival()
+        self._account(State.WAITING, Cause.CONCRETE)
+        return None
+
+    def _wait_for_weather(self) -> Process:
+        """Wait for the hours to open, if they do so while there is still a day worth printing."""
+        opening = self._hours.next_open(self._env.now)
+        last = self._shift_end - self._rules.wash_out
+        if opening > last:
+            yield from self._pass(
+                max(0.0, min(last, self._shift_end) - self._env.now), State.WAITING, Cause.WEATHER
+            )
+            return DayEnd.WEATHER
+        yield from self._pass(opening - self._env.now, State.WAITING, Cause.WEATHER)
+        return None
+
+    def _prime(self) -> Process:
+        rules = self._rules
+        yield from self._pass(rules.prime, State.WORKING)
+        primed = self._pump.take(rules.priming + rules.specimens)
+        self._world.ledger.concrete.priming += primed
+        # The hose is full from now on: what it holds is thrown away at wash-out.
+        self._world.ledger.concrete.washed_out += self._pump.take(rules.hose)
+        self._remark("primed")
+
+    def _wash_out(self) -> Process:
+        """Shut the gate, send back what stands at it, and wash out pump and hose."""
+        concrete = self._world.ledger.concrete
+        self._gate.is_open = False
+        in_hopper, in_truck = self._pump.clear_out()
+        concrete.washed_out += in_hopper
+        concrete.returned += in_truck
+        yield from self._pass(self._rules.wash_out, State.WORKING)
+
+    def _pass(self, hours: float, state: State, cause: Cause | None = None) -> Process:
+        if hours > 0.0:
+            yield self._env.timeout(hours)
+            self._account(state, cause)
+
+    def _account(self, state: State, cause: Cause | None = None, until: float | None = None) -> None:
+        """Put the time since the last account down to a state and a cause."""
+        until = self._env.now if until is None else until
+        if until <= self._accounted:
+            return
+        pieces = self.pieces
+        if pieces and pieces[-1].state is state and pieces[-1].cause is cause:
+            pieces[-1] = Piece(pieces[-1].start, until, state, cause)
+        else:
+            pieces.append(Piece(self._accounted, until, state, cause))
+        self._accounted = until
+
+    def _remark(self, text: str, *values: object) -> None:
+        self._world.ledger.remark(self._env.now, self._gate.building, text, *values)

@@ -1,0 +1,157 @@
+"""Ready-mix: a plant an hour away, its loading bay, and the trucks that go between."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable
+
+import simpy
+
+from sitesim.chance import Distribution, Luck, stream
+from sitesim.hours import Calendar, on_clock
+from sitesim.ledger.book import Ledger
+from sitesim.ledger.rows import Load
+from sitesim.plan import ReadyMix, in_drops
+from sitesim.policies import Delivery, TomorrowView
+from sitesim.site.supply import Destination, Gate, Order, Truckload
+from sitesim.site.world import Process
+
+_LOADING = stream("truck", "loading")
+_HAUL = stream("truck", "haul")
+_BACK = stream("truck", "back")
+_REFUSED = stream("truck", "refused")
+_LOADS_A_DAY = 1000
+"""Ordinals set apart for each civil day, so that the n-th load of a day has its own luck."""
+
+
+class ReadyMixSupply:
+    """Orders by the cut-off the evening before; each load then goes its way from the plant to the gate and back.
+
+    Parameters: ``first_ordinal``, the ordinal of the date of hour 0, so that luck goes by civil day; ``working_life``
+    gives the hours [h] that a load batched at an instant [h] may live.
+    """
+
+    def __init__(
+        self,
+        env: simpy.Environment,
+        plan: ReadyMix,
+        luck: Luck,
+        ledger: Ledger,
+        first_ordinal: int,
+        working_life: Callable[[float], float],
+    ) -> None:
+        self._env = env
+        self._plan = plan
+        self._luck = luck
+        self._ledger = ledger
+        self._first_ordinal = first_ordinal
+        self._working_life = working_life
+        self._trucks = simpy.Resource(env, capacity=plan.trucks)
+        self._bay = simpy.Resource(env, capacity=plan.bays)
+        self._under_way: list[tuple[Truckload, Gate]] = []
+        self._numbers: dict[int, int] = {}
+
+    def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
+        """Tell whether ``now`` is before the cut-off on the last working day before ``morning``."""
+        earlier = bisect_left(shift.starts, 24.0 * (morning // 24)) - 1
+        if earlier < 0:
+            return now < 24.0 * (morning // 24)
+        return now <= 24.0 * (shift.starts[earlier] // 24) + self._plan.cut_off
+
+    def order(self, need: float, morning: float) -> Order:
+        """Decide the loads for the day by the ordering policy."""
+        deliveries = self._plan.ordering.order(TomorrowView(need, 24.0 * (morning // 24)))
+        return Order(need, morning, tuple(Delivery(in_drops(one.volume), one.due) for one in deliveries))
+
+    def begin(self, order: Order, gate: Gate) -> None:
+        """Send the trucks on their way, each so as to be at the gate when it is due."""
+        day = int(order.morning // 24)
+        for delivery in order.deliveries:
+            load = self._take_on(gate.building, day, delivery)
+            gate.pump.expect(load.volume)
+            self._under_way.append((load, gate))
+            self._env.process(self.deliver(load, day, gate, gate.refuse))
+
+    def call_off(self, order: Order) -> None:
+        """Count the loads that the plant had planned for nothing."""
+        self._ledger.counts.loads_called_off += len(order.deliveries)
+
+    def last_call(self, gate: Gate) -> None:
+        """Call off every load for this gate that has not been batched."""
+        for load, its_gate in self._under_way:
+            if its_gate is gate and load.batched > self._env.now:
+                load.called_off = True
+                gate.pump.no_longer_expect(load.volume)
+                self._ledger.counts.loads_called_off += 1
+        self._under_way = [pair for pair in self._under_way if pair[1] is not gate]
+
+    def deliver(
+        self,
+        load: Truckload,
+        day: int,
+        destination: Destination,
+        refuse: Callable[[Truckload], None],
+    ) -> Process:
+        """Follow one load: dispatched, batched, hauled, tested, discharged, washed out, and back.
+
+        Parameters: ``day``, the day of the run on which it is due; ``refuse`` is told of a load that fails its test.
+        """
+        plan = self._plan
+        ordinal = (self._first_ordinal + day) * _LOADS_A_DAY + load.number
+        dispatched = on_clock(load.due - plan.loading.mean - plan.haul.mean)
+        if dispatched > self._env.now:
+            yield self._env.timeout(dispatched - self._env.now)
+        with self._trucks.request() as truck:
+            yield truck
+            with self._bay.request() as bay:
+                yield bay
+                if load.called_off:
+                    return
+                load.batched = self._env.now
+                load.expires = load.batched + self._working_life(load.batched)
+                self._ledger.concrete.batched += load.volume
+                yield self._env.timeout(self._time(plan.loading, _LOADING, ordinal))
+            load.left_plant = self._env.now
+            yield self._env.timeout(self._time(plan.haul, _HAUL, ordinal))
+            load.arrived = self._env.now
+            if plan.gate:
+                yield self._env.timeout(plan.gate)
+            if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
+                refuse(load)
+            else:
+                yield from destination.receive(load)
+            self._record(load, day)
+            yield self._env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
+
+    def _take_on(self, building: str, day: int, delivery: Delivery) -> Truckload:
+        number = self._numbers[day] = self._numbers.get(day, 0) + 1
+        self._ledger.counts.loads += 1
+        return Truckload(building, number, delivery.volume, delivery.due)
+
+    def _time(self, distribution: Distribution, of: int, ordinal: int) -> float:
+        return on_clock(self._luck.draw(distribution, of, ordinal))
+
+    def _record(self, load: Truckload, day: int) -> None:
+        """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
+        plan = self._plan
+        stood = self._env.now - max(load.arrived + plan.gate, min(load.due, self._env.now))
+        standby = max(0.0, stood - plan.standby_free * load.volume)
+        self._ledger.loads.append(
+            Load(
+                load.building,
+                day,
+                load.number,
+                load.volume,
+                load.due,
+                load.batched,
+                load.left_plant,
+                load.arrived,
+                load.discharge_begun,
+                load.discharge_ended,
+                load.volume - load.rejected - load.returned,
+                load.rejected,
+                load.returned,
+                standby,
+                load.verdict,
+            )
+        )

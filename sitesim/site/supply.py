@@ -1,0 +1,122 @@
+"""What every way of supplying concrete offers to a print day, and the gate through which loads come in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import simpy
+
+from sitesim.hours import NEVER, Calendar
+from sitesim.ledger.book import Concrete
+from sitesim.policies import Delivery
+from sitesim.site.pump import Lot, Pump
+from sitesim.site.world import Process
+
+
+@dataclass(slots=True)
+class Truckload:
+    """One load on its way: volumes [m³], instants [h]; `NEVER` for what has not happened."""
+
+    building: str
+    number: int
+    volume: float
+    due: float
+    batched: float = NEVER
+    expires: float = NEVER
+    left_plant: float = NEVER
+    arrived: float = NEVER
+    discharge_begun: float = NEVER
+    discharge_ended: float = NEVER
+    rejected: float = 0.0
+    returned: float = 0.0
+    verdict: str = "on order"
+    called_off: bool = False
+
+
+class Destination(Protocol):
+    """Where loads go."""
+
+    def receive(self, load: Truckload) -> Process:
+        """Take a load; ends when its truck may leave."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What has been ordered for a day: ``need`` [m³], the loads if they come by truck, and the morning [h]."""
+
+    need: float
+    morning: float
+    deliveries: tuple[Delivery, ...] = ()
+
+
+class Supply(Protocol):
+    """A way for concrete to reach the pump."""
+
+    def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
+        """Tell whether concrete for the day that begins at ``morning`` [h] can still be had at ``now`` [h]."""
+        ...
+
+    def order(self, need: float, morning: float) -> Order:
+        """Order ``need`` [m³] for the day that begins at ``morning`` [h]."""
+        ...
+
+    def begin(self, order: Order, gate: Gate) -> None:
+        """Set the order going; the concrete comes to ``gate``."""
+        ...
+
+    def call_off(self, order: Order) -> None:
+        """Call a whole day off in the morning, before the first batch."""
+        ...
+
+    def last_call(self, gate: Gate) -> None:
+        """Say that no more is needed at this gate today."""
+        ...
+
+
+class Gate:
+    """The way to the pump on one print day: loads queue, are connected one at a time, or are turned away."""
+
+    def __init__(self, env: simpy.Environment, pump: Pump, concrete: Concrete, building: str) -> None:
+        self._env = env
+        self.pump = pump
+        self.concrete = concrete
+        self.building = building
+        self.is_open = True
+
+    def receive(self, load: Truckload) -> Process:
+        """Let a load discharge at the printer's pace; its truck may leave when the rest fits the hopper."""
+        with self.pump.chute.request() as turn:
+            yield turn
+            if self.is_open:
+                self.pump.no_longer_expect(load.volume)
+            if not self.is_open:
+                self._send_back(load)
+            elif self._env.now >= load.expires:
+                self._turn_away(load)
+            else:
+                load.discharge_begun = self._env.now
+                lot = Lot(load.volume, load.batched, load.expires)
+                self.pump.add(lot)
+                yield self.pump.below(self.pump.hopper)
+                load.discharge_ended = self._env.now
+                load.rejected, load.returned = lot.rejected, lot.returned
+                load.verdict = "too old" if lot.rejected else "returned in part" if lot.returned else "placed"
+
+    def refuse(self, load: Truckload) -> None:
+        """Turn a load away on its test."""
+        if self.is_open:
+            self.pump.no_longer_expect(load.volume)
+        self._turn_away(load)
+        load.verdict = "refused at the gate"
+
+    def _turn_away(self, load: Truckload) -> None:
+        load.rejected = load.volume
+        load.verdict = "too old"
+        self.concrete.rejected += load.volume
+
+    def _send_back(self, load: Truckload) -> None:
+        load.returned = load.volume
+        load.verdict = "returned"
+        self.concrete.returned += load.volume

@@ -1,0 +1,270 @@
+"""Small sites built by hand, so that tests of the model need no scenario file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from sitesim.chance import Distribution, Fixed
+from sitesim.hours import WeekPattern
+from sitesim.ledger import Account, Entry
+from sitesim.plan import (
+    Building,
+    Climate,
+    Costs,
+    Fortune,
+    Inspector,
+    Kind,
+    Node,
+    Plan,
+    PrintDay,
+    ReadyMix,
+    Shell,
+    SiteMix,
+    Stop,
+    Supply,
+    Task,
+    Unit,
+    UnitKind,
+    Wall,
+    in_drops,
+)
+from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
+from sitesim.site import Played, Stage, play
+
+ROUND_THE_CLOCK = WeekPattern({day: ((0.0, 24.0),) for day in range(7)})
+WEEKDAYS = WeekPattern({day: ((7.0, 15.0),) for day in range(5)})
+EARLY_WEEKDAYS = WeekPattern({day: ((6.0, 15.0),) for day in range(5)})
+NO_COSTS = Costs("USD", 0.0, 0.0, 0.0, 0.0, 0.0)
+NO_CLIMATE = Climate(None, {}, 1.5, 10, 15, 1.0)
+MONDAY = date(2027, 3, 1)
+
+
+def network_plan(
+    tasks: Mapping[str, tuple[Sequence[str], Distribution]],
+    gangs: Mapping[str, Sequence[str]] | None = None,
+    days: int = 4000,
+    calendar: WeekPattern = ROUND_THE_CLOCK,
+) -> Plan:
+    """Make a plan of one building without printed walls.
+
+    tasks: for each task its predecessors and its duration [h]; gangs: for each gang the tasks that it does.
+    """
+    names = list(tasks)
+    gang_of = {task: i for i, done in enumerate((gangs or {}).values()) for task in done}
+    nodes = tuple(
+        Node(
+            index=i,
+            key=name,
+            task=Task(
+                name=name,
+                kind=Kind.WORK,
+                rank=i,
+                needs=((gang_of[name],),) if name in gang_of else (),
+                duration=duration,
+                hours="site",
+            ),
+            building=0,
+            home="",
+            after=tuple(names.index(before) for before in after),
+            milestone="done" if i == len(names) - 1 else "",
+        )
+        for i, (name, (after, duration)) in enumerate(tasks.items())
+    )
+    return bare_plan(
+        nodes, [Unit(name, UnitKind.GANG, "site") for name in gangs or {}], [Building("A", 0, (), None)], days, calendar
+    )
+
+
+def bare_plan(
+    nodes: Sequence[Node],
+    units: Sequence[Unit],
+    buildings: Sequence[Building],
+    days: int = 4000,
+    calendar: WeekPattern = ROUND_THE_CLOCK,
+) -> Plan:
+    """Put nodes, units and buildings into a plan without weather, costs or shared fortune."""
+    return Plan(
+        name="rig",
+        start=MONDAY,
+        days=days,
+        units_of_measure="metric",
+        calendars={"site": calendar, "shell": EARLY_WEEKDAYS},
+        climate=NO_CLIMATE,
+        units=tuple(units),
+        inspectors=(Inspector("building", "site", Fixed(4.0), 6, 1.0),),
+        buildings=tuple(buildings),
+        nodes=tuple(nodes),
+        relocation=None,
+        print_day=None,
+        supply=None,
+        fortune=Fortune(0.0, 0.0),
+        costs=NO_COSTS,
+    )
+
+
+SHELL, CRANE, PRINTER, TENT = range(4)
+
+
+def ready_mix(load: float = 2.5, spacing: float = 2.0, **changes: object) -> ReadyMix:
+    """Make a plant an hour away with fixed times and no refusals."""
+    plan = ReadyMix(
+        ordering=FixedSpacing(load, spacing, 7.0, 0.5, 0.5),
+        trucks=3,
+        bays=1,
+        cut_off=15.0,
+        loading=Fixed(0.25),
+        haul=Fixed(1.0),
+        back=Fixed(1.0),
+        gate=0.125,
+        refused=0.0,
+        wash=0.125,
+        price=200.0,
+        short_load=50.0,
+        short_under=3.0,
+        standby=130.0,
+        standby_free=0.15,
+        disposal=60.0,
+        cancellation=100.0,
+    )
+    return replace(plan, **changes)  # type: ignore[arg-type]  # the names are checked by replace itself
+
+
+def site_mix(**changes: object) -> SiteMix:
+    """Make a mixer on site with fixed cycles and no failing batch."""
+    plan = SiteMix(
+        batch=0.25,
+        cycle=Fixed(0.125),
+        ready=0.75,
+        fails=0.0,
+        blend=260.0,
+        hands=62.0,
+        mixer=300.0,
+        disposal=60.0,
+    )
+    return replace(plan, **changes)  # type: ignore[arg-type]  # the names are checked by replace itself
+
+
+def printing_plan(
+    buildings: int = 2,
+    layers: int = 20,
+    day_ends: Sequence[int] = (10, 20),
+    supply: Supply | None = None,
+    stops: Sequence[Stop] = (),
+    printers: int = 1,
+    tents: int = 1,
+    order: SetUpOrder = SetUpOrder.GANTRY_FIRST,
+    gantry_leaves: TakeDown = TakeDown.CURE,
+    tent_leaves: TakeDown = TakeDown.CURE,
+    layer_hours: float = 0.3125,
+    layer_volume: float = 0.375,
+    days: int = 400,
+) -> Plan:
+    """Make a site of printed buildings with one roof task each, all durations fixed."""
+    wall = Wall(
+        nozzle_hours=(layer_hours,) * layers,
+        volume=(in_drops(layer_volume),) * layers,
+        stops={},
+        day_ends=tuple(day_ends),
+        layers_a_day=max(day_ends),
+    )
+    units = [
+        Unit("shell", UnitKind.GANG, "shell", size=6, rate=320.0),
+        Unit("crane", UnitKind.CRANE, "site", on_call=True),
+        *(Unit(f"printer {i + 1}", UnitKind.PRINTER, "shell") for i in range(printers)),
+        *(Unit(f"tent {i + 1}", UnitKind.TENT, "shell") for i in range(tents)),
+        Unit("roof", UnitKind.GANG, "site", size=4, rate=190.0),
+    ]
+    roof = len(units) - 1
+    nodes: list[Node] = []
+    sites: list[Building] = []
+
+    def add(building: int, name: str, kind: Kind, hours: float, needs: Sequence[int], after: Sequence[int]) -> int:
+        told = name not in ("slab", "roof")
+        task = Task(
+            name=name,
+            kind=kind,
+            rank=len(nodes) % 20,
+            needs=tuple((unit,) for unit in needs),
+            duration=Fixed(hours),
+            hours="" if kind in (Kind.CURE, Kind.HANDED_IN, Kind.MILESTONE) else "site",
+            shares_fortune=bool(needs),
+        )
+        nodes.append(
+            Node(
+                index=len(nodes),
+                key=f"{chr(65 + building)}/{name}",
+                task=task,
+                building=building,
+                home="",
+                after=tuple(after),
+                milestone=name if name in ("walls", "released", "roof") else "",
+                told=told,
+            )
+        )
+        return len(nodes) - 1
+
+    for b in range(buildings):
+        slab = add(b, "slab", Kind.HANDED_IN, 0.0, (), ())
+        up = add(b, "gantry_up", Kind.GANTRY, 16.0, (SHELL, CRANE), (slab,))
+        tent = add(b, "tent_up", Kind.TENT, 12.0, (SHELL, CRANE), (slab,))
+        calibrate = add(b, "calibrate", Kind.GANTRY, 6.0, (SHELL,), (up, tent))
+        walls = add(b, "walls", Kind.MILESTONE, 0.0, (), (calibrate,))
+        beam = add(b, "beam", Kind.WORK, 8.0, (SHELL,), (walls,))
+        cure = add(b, "cure", Kind.CURE, 72.0, (), (beam,))
+        tent_down = add(b, "tent_down", Kind.TENT, 8.0, (SHELL, CRANE), (cure,))
+        down = add(b, "gantry_down", Kind.GANTRY, 10.0, (SHELL, CRANE), (cure,))
+        released = add(b, "released", Kind.MILESTONE, 0.0, (), (tent_down, down))
+        add(b, "roof", Kind.WORK, 40.0, (roof,), (released,))
+        sites.append(
+            Building(
+                chr(65 + b),
+                b,
+                (),
+                Shell(wall, slab, up, tent, calibrate, {}, walls, (beam,), beam, cure, down, tent_down, released),
+            )
+        )
+    plan = bare_plan(nodes, units, sites, days, WEEKDAYS)
+    return replace(
+        plan,
+        relocation=Relocation(order, gantry_leaves, tent_leaves),
+        supply=supply or ready_mix(),
+        print_day=PrintDay(
+            crew=(SHELL,),
+            limits="",
+            rank=5,
+            go_before=0.5,
+            align=1.0,
+            prime=0.25,
+            wash_out=1.25,
+            least_hours=4.0,
+            priming=in_drops(0.14),
+            specimens=in_drops(0.03),
+            hose=in_drops(0.06),
+            hopper=in_drops(0.25),
+            first_layer_share=0.5,
+            shortest_interval=0.25,
+            open_time=1.0,
+            working_life=5.0,
+            life_falls_with_heat=False,
+            joint_time=0.75,
+            joint_concrete=in_drops(0.02),
+            stops=tuple(stops),
+        ),
+    )
+
+
+def play_plan(plan: Plan, seed: int = 1, run: int = 0, keep_diary: bool = False) -> Played:
+    """Play one run of a plan on a stage of its own."""
+    return play(Stage(plan), seed, run, keep_diary)
+
+
+def entries_of(played: Played) -> dict[str, Entry]:
+    """Give the entries of a run by their keys."""
+    return {entry.key: entry for entry in played.ledger.entries}
+
+
+def account_of(plan: Plan, played: Played) -> Account:
+    """Give the account that reads a run's ledger backwards."""
+    return Account(played.ledger.entries, Stage(plan).unit_shifts)
