@@ -3,9 +3,15 @@
 from sitesim.ledger.account import TimeKey, on_site, time_account
 from sitesim.ledger.book import Concrete, Counts, Ledger
 from sitesim.ledger.chain import Account, Segment
+from sitesim.ledger.closing import COLUMNS, HANDED_OVER, SORTED_BY, Rows, RunClosing
 from sitesim.ledger.rows import NOBODY, Entry, Hold, Layer, Load, Piece, Remark
 
 __all__ = [
+    "COLUMNS",
+    "HANDED_OVER",
+    "SORTED_BY",
+    "Rows",
+    "RunClosing",
     "NOBODY",
     "Account",
     "Concrete",

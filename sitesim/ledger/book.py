@@ -56,11 +56,14 @@ class Counts:
 
 @dataclass(slots=True)
 class Ledger:
-    """All that a run writes down. ``diary`` is kept only where somebody will read it."""
+    """All that a run writes down.
+
+    ``ended`` gives for each node that is done its end [h]; ``diary`` is kept only where somebody will read it.
+    """
 
     entries: list[Entry] = field(default_factory=list)
     loads: list[Load] = field(default_factory=list)
-    milestones: list[tuple[int, float]] = field(default_factory=list)
+    ended: dict[int, float] = field(default_factory=dict)
     concrete: Concrete = field(default_factory=Concrete)
     counts: Counts = field(default_factory=Counts)
     layers: list[Layer] | None = None

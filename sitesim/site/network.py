@@ -34,10 +34,8 @@ class Network:
     def done(self, index: int, front: Front) -> None:
         """Take note that a node is done, and start what was waiting for it last."""
         world = self._world
-        node = world.plan.nodes[index]
         self._fronts[index] = front
-        if node.milestone:
-            world.ledger.milestones.append((index, front.ready))
+        world.ledger.ended[index] = front.ready
         if index in self._awaited:
             self._awaited[index].succeed()
         for following in world.stage.successors[index]:

@@ -86,12 +86,10 @@ class World:
         return self.stage.shift(self.calendar_names(node, units))
 
     def calendar_names(self, node: Node, units: tuple[int, ...]) -> tuple[str, ...]:
-        """Name the calendars whose common hours hold for a node: its own, or those of its units."""
-        own = (node.task.hours,) if node.task.hours else ()
+        """Name the calendars whose common hours hold for a node: those of its units, or its own where it has none."""
         if not units:
-            return own
-        names = {self.plan.units[unit].hours for unit in units}
-        return tuple(sorted(names.union(own)))
+            return (node.task.hours,) if node.task.hours else ()
+        return tuple(sorted({self.plan.units[unit].hours for unit in units}))
 
     def next_repetition(self, node: Node) -> float:
         """Count one more repetition of a task and give the learning factor that it has earned."""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sitesim.chance import Distribution
+from sitesim.chance import Distribution, Fixed
 from sitesim.scenario.quantities import ClockHours, Share, SomeClockHours, SomeVolume, TimeOfDay
 from sitesim.scenario.sections.section import Count, Section
 from sitesim.scenario.spreads import ClockTime
@@ -33,7 +33,7 @@ class ReadyMixSupply(Section):
     bays: Count = 1
     cut_off: TimeOfDay = 15.0
     """The time of day by which tomorrow's loads are ordered."""
-    loading: ClockHours = 0.25
+    loading: ClockTime = Fixed(0.25)
     haul: ClockTime
     back: ClockTime | None = None
     """The way back; as long as the haul unless given."""

@@ -1,0 +1,222 @@
+"""Closing a run: its ledger becomes rows of the study's tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from sitesim.hours import NEVER, Calendar
+from sitesim.ledger.account import on_site, time_account
+from sitesim.ledger.book import Ledger
+from sitesim.ledger.chain import Account
+from sitesim.ledger.costs import costs_of_run
+from sitesim.ledger.rows import Entry
+from sitesim.plan import Plan
+
+HANDED_OVER = "handed over"
+"""The milestone of a home, and of a building, when its last step is done."""
+
+COLUMNS: dict[str, tuple[str, ...]] = {
+    "runs": (
+        "run",
+        "finish_hours",
+        "cost",
+        "batched_m3",
+        "in_place_m3",
+        "joint_preparation_m3",
+        "rejected_m3",
+        "returned_m3",
+        "priming_m3",
+        "lost_to_blockages_m3",
+        "washed_out_m3",
+        "unplanned_joints",
+        "print_days",
+        "days_called_off",
+        "stops",
+        "loads",
+        "loads_called_off",
+        "standby_hours",
+        "nozzle_hours",
+        "print_day_hours",
+        "inspections",
+        "failed_inspections",
+        "lost_visits",
+        "finished",
+        "unfinished_reason",
+    ),
+    "milestones": ("run", "building", "home", "milestone", "hours"),
+    "time": ("run", "resource", "state", "cause", "hours"),
+    "held": ("run", "cause", "activity", "days", "off_shift_days"),
+    "costs": ("run", "item", "amount"),
+    "loads": (
+        "run",
+        "building",
+        "day",
+        "load",
+        "ordered_m3",
+        "due",
+        "batched",
+        "left_plant",
+        "arrived",
+        "discharge_begun",
+        "discharge_ended",
+        "used_m3",
+        "rejected_m3",
+        "returned_m3",
+        "standby_hours",
+        "verdict",
+    ),
+    "activities": (
+        "run",
+        "serial",
+        "resource",
+        "activity",
+        "building",
+        "home",
+        "state",
+        "cause",
+        "start",
+        "end",
+        "held_by",
+    ),
+}
+"""The tables of a study and their columns, in order. Volumes in m³, instants and lengths in hours, days of 24 hours."""
+
+SORTED_BY: dict[str, tuple[str, ...]] = {
+    "runs": ("run",),
+    "milestones": ("run", "building", "home", "milestone"),
+    "time": ("run", "resource", "state", "cause"),
+    "held": ("run", "cause", "activity"),
+    "costs": ("run", "item"),
+    "loads": ("run", "day", "building", "load"),
+    "activities": ("run", "serial", "resource", "start"),
+}
+"""The columns that make a row of each table unique, and its order in the digest."""
+
+Rows = list[tuple[Any, ...]]
+
+
+class RunClosing:
+    """Turns one finished or abandoned run into rows.
+
+    Parameters: ``shifts`` of each unit and ``site_shift``, all without weather.
+    """
+
+    def __init__(self, plan: Plan, shifts: Sequence[Calendar], site_shift: Calendar) -> None:
+        self._plan = plan
+        self._shifts = shifts
+        self._site_shift = site_shift
+        self._places = _places(plan)
+
+    def tables(self, run: int, ledger: Ledger, unfinished: str, keep_loads: bool) -> dict[str, Rows]:
+        """Give the run's rows of every table but ``activities``."""
+        account = Account(ledger.entries, self._shifts)
+        finish = NEVER if unfinished else max(ledger.ended.values(), default=0.0)
+        time = time_account(account, self._plan.units)
+        played_until = finish if finish < NEVER else max((entry.end for entry in ledger.entries), default=0.0)
+        costs = costs_of_run(
+            self._plan, ledger, time, on_site(account, self._plan.units), self._site_shift, played_until
+        )
+        names = [unit.name for unit in self._plan.units]
+        return {
+            "runs": [self._run_row(run, ledger, finish, sum(costs.values()), unfinished)],
+            "milestones": [(run, *row) for row in self._milestones(ledger)],
+            "time": [
+                (run, names[unit], state.value, "" if cause is None else cause.value, hours)
+                for (unit, state, cause), hours in time.items()
+            ],
+            "held": [] if unfinished else [(run, *row) for row in self._held(account, ledger)],
+            "costs": [(run, item, amount) for item, amount in costs.items()],
+            "loads": [(run, *load) for load in ledger.loads] if keep_loads else [],
+        }
+
+    def activities(self, run: int, ledger: Ledger) -> Rows:
+        """Give every activity of the run, a row for each gang or machine in it and each piece of it."""
+        rows: Rows = []
+        nodes, buildings, units = self._plan.nodes, self._plan.buildings, self._plan.units
+        for entry in ledger.entries:
+            building = buildings[entry.building].name if entry.building >= 0 else ""
+            home = nodes[entry.node].home if entry.node >= 0 else ""
+            by = entry.holds[-1].by if entry.holds and entry.holds[-1].by >= 0 else entry.ready_by
+            held_by = ledger.entries[by].key if by >= 0 else ""
+            for resource in [units[unit].name for unit in entry.units] or [""]:
+                for start, end, state, cause in _pieces(entry):
+                    rows.append(
+                        (run, entry.serial, resource, entry.key, building, home, state, cause, start, end, held_by)
+                    )
+        return rows
+
+    def _run_row(self, run: int, ledger: Ledger, finish: float, cost: float, unfinished: str) -> tuple[Any, ...]:
+        concrete, counts = ledger.concrete, ledger.counts
+        return (
+            run,
+            finish,
+            cost,
+            concrete.batched,
+            concrete.in_place,
+            concrete.joint_preparation,
+            concrete.rejected,
+            concrete.returned,
+            concrete.priming,
+            concrete.lost_to_blockages,
+            concrete.washed_out,
+            counts.unplanned_joints,
+            counts.print_days,
+            counts.days_called_off,
+            counts.blockages_and_faults,
+            counts.loads,
+            counts.loads_called_off,
+            sum(load.standby for load in ledger.loads),
+            counts.nozzle_hours,
+            counts.day_hours,
+            counts.inspections,
+            counts.failed_inspections,
+            counts.lost_visits,
+            not unfinished,
+            unfinished,
+        )
+
+    def _milestones(self, ledger: Ledger) -> Iterable[tuple[str, str, str, float]]:
+        """Give the milestones of buildings and homes; `NEVER` for what was not reached."""
+        for node in self._plan.nodes:
+            if node.milestone:
+                building = self._plan.buildings[node.building].name if node.building >= 0 else ""
+                yield building, node.home, node.milestone, ledger.ended.get(node.index, NEVER)
+        for (building, home), indices in self._places.items():
+            yield building, home, HANDED_OVER, max(ledger.ended.get(index, NEVER) for index in indices)
+
+    def _held(self, account: Account, ledger: Ledger) -> Iterable[tuple[str, str, float, float]]:
+        """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
+        last = max(ledger.entries, key=lambda entry: (entry.end, entry.serial), default=None)
+        if last is None:
+            return
+        held: dict[tuple[str, str], tuple[float, float]] = {}
+        for segment in account.back_from(last):
+            key = segment.cause.value, ledger.entries[segment.entry].key
+            hours, off = held.get(key, (0.0, 0.0))
+            length = segment.end - segment.start
+            on_shift = self._site_shift.worked(segment.start, segment.end)
+            held[key] = hours + length, off + length - on_shift
+        for (cause, activity), (hours, off) in held.items():
+            yield cause, activity, hours / 24.0, off / 24.0
+
+
+def _pieces(entry: Entry) -> Iterable[tuple[float, float, str, str]]:
+    if entry.pieces:
+        for piece in entry.pieces:
+            yield piece.start, piece.end, piece.state.value, piece.cause.value if piece.cause else ""
+    else:
+        yield entry.start, entry.end, entry.kind.value, ""
+
+
+def _places(plan: Plan) -> dict[tuple[str, str], list[int]]:
+    """Give the nodes that belong to each home, and to each building with all its homes."""
+    places: dict[tuple[str, str], list[int]] = {}
+    for node in plan.nodes:
+        if node.building < 0:
+            continue
+        building = plan.buildings[node.building].name
+        places.setdefault((building, ""), []).append(node.index)
+        if node.home:
+            places.setdefault((building, node.home), []).append(node.index)
+    return places

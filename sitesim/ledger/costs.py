@@ -1,0 +1,77 @@
+"""What a run cost, item by item, from simple rates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sitesim.hours import Calendar
+from sitesim.ledger.account import TimeKey
+from sitesim.ledger.book import Ledger
+from sitesim.plan import Plan, ReadyMix, SiteMix, State, UnitKind
+
+_PAID = frozenset({State.WORKING, State.MOVING, State.WAITING, State.DOWN})
+
+
+def costs_of_run(
+    plan: Plan,
+    ledger: Ledger,
+    time: Mapping[TimeKey, float],
+    spans: list[tuple[float, float] | None],
+    site_shift: Calendar,
+    finish: float,
+) -> dict[str, float]:
+    """Add up the costs [currency] of one run by item.
+
+    Parameters: ``time``, the time account; ``spans`` [h], from first to last engagement of each unit; ``site_shift``, the
+    site's shifts, whose days carry the overhead; ``finish`` [h], the last hand-over or the last hour played.
+    """
+    items = _costs_of_units(plan, time, spans)
+    items |= _costs_of_concrete(plan, ledger)
+    counts = ledger.counts
+    items["crane calls"] = plan.costs.crane_call * counts.crane_calls
+    items["inspections repeated"] = plan.costs.reinspection * counts.failed_inspections
+    days = {int(start // 24) for start in site_shift.starts if start < finish}
+    items["site overhead"] = plan.costs.overhead * len(days)
+    return {item: amount for item, amount in items.items() if amount}
+
+
+def _costs_of_units(
+    plan: Plan, time: Mapping[TimeKey, float], spans: list[tuple[float, float] | None]
+) -> dict[str, float]:
+    """Pay gangs for their hours on shift and overtime, and machines for their days on site."""
+    items: dict[str, float] = {}
+    for (index, state, _), hours in time.items():
+        unit = plan.units[index]
+        rate = unit.rate if state in _PAID else unit.overtime_rate if state is State.OVERTIME else 0.0
+        if rate:
+            item = f"gang {unit.name}" if unit.kind is UnitKind.GANG else unit.name
+            items[item] = items.get(item, 0.0) + rate * hours
+    by_day = {UnitKind.PRINTER: plan.costs.printer_day, UnitKind.TENT: plan.costs.tent_day}
+    for unit, span in zip(plan.units, spans, strict=True):
+        if span is not None and unit.kind in by_day:
+            item = f"{unit.kind} hire"
+            items[item] = items.get(item, 0.0) + by_day[unit.kind] * (span[1] - span[0]) / 24.0
+    return items
+
+
+def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:
+    supply, concrete, counts = plan.supply, ledger.concrete, ledger.counts
+    if supply is None:
+        return {}
+    thrown_away = supply.disposal * (concrete.rejected + concrete.returned)
+    if isinstance(supply, SiteMix):
+        return {
+            "dry blend": supply.blend * concrete.batched,
+            "mixing hands": supply.hands * counts.day_hours,
+            "mixer": supply.mixer * counts.print_days,
+            "disposal": thrown_away,
+        }
+    assert isinstance(supply, ReadyMix)
+    ordered = [load for load in ledger.loads]
+    return {
+        "ready-mix": supply.price * concrete.batched,
+        "short loads": supply.short_load * sum(load.ordered for load in ordered if load.ordered < supply.short_under),
+        "truck standby": supply.standby * sum(load.standby for load in ordered),
+        "disposal": thrown_away,
+        "loads called off": supply.cancellation * counts.loads_called_off,
+    }
