@@ -28,8 +28,8 @@ def dotted(trail: Trail) -> str:
 class Document:
     """The content of one or more YAML files laid over one another.
 
-    Parameters: ``file``, the one that was asked for; ``data``, plain mappings, lists and scalars; ``places``, where each
-    value came from, by its trail; ``folders``, by trail, the folder that relative paths in a value start from.
+    Parameters: ``file``, the one that was asked for; ``data``, plain mappings, lists and scalars; ``places``, where
+    each value came from, by its trail; ``folders``, by file, the folder that relative paths in it start from.
     """
 
     file: str
@@ -58,10 +58,9 @@ class Document:
         """Give the value at a trail, or None if there is none."""
         value: Any = self.data
         for part in trail:
-            if (isinstance(value, dict) and part in value) or (isinstance(value, list) and isinstance(part, int) and part < len(value)):
-                value = value[part]
-            else:
+            if not holds(value, part):
                 return None
+            value = value[part]
         return value
 
     def text(self, trail: Trail, otherwise: str = "") -> str:
@@ -100,6 +99,13 @@ class Document:
     def copied(self) -> Document:
         """Give a copy that can be changed without changing this one."""
         return replace(self, data=plain_copy(self.data), places=dict(self.places), folders=dict(self.folders))
+
+
+def holds(value: Any, part: str | int) -> bool:
+    """Tell whether a mapping has a key, or a list a place."""
+    if isinstance(value, dict):
+        return part in value
+    return isinstance(value, list) and isinstance(part, int) and part < len(value)
 
 
 def plain_copy(value: Any) -> Any:

@@ -29,9 +29,7 @@ def read_with_parents(path: Path, modes: Modes) -> Document:
         resolved = following.resolve()
         if resolved in seen:
             names = " -> ".join(file.name for file in [*seen[seen.index(resolved) :], resolved])
-            raise ScenarioError(
-                [chain[-1][1].fault(("extends",), f"the files extend one another in a circle: {names}")]
-            )
+            raise ScenarioError([chain[-1][1].fault(("extends",), f"the files extend one another: {names}")])
         seen.append(resolved)
         document = _read_linked(following, chain)
         chain.append((following, document))
@@ -99,8 +97,8 @@ def with_settings(
 ) -> tuple[Document, list[Fault]]:
     """Give the document with ``path=value`` settings laid over it, and the faults of those that cannot be.
 
-    Parameters: ``settings``, each a dotted path, ``=`` and a value in YAML; ``model``, the annotation that says which keys
-    are known.
+    Parameters: ``settings``, each a dotted path, ``=`` and a value in YAML; ``model``, the annotation that says which
+    keys are known.
     """
     faults: list[Fault] = []
     changed = document.copied()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
 from sitesim.scenario.sections.crews import Crane, Gang, RelocationEntry
 from sitesim.scenario.sections.finishing import Finishing, FinishingTask
@@ -28,7 +30,7 @@ class ScenarioModel(Section):
     units: Literal["us", "metric"] = "metric"
     """What pages and terminal show; tables are always SI."""
     site: Site
-    calendar: dict[Name, Calendar] = {}
+    calendar: dict[Name, Calendar] = Field(default_factory=dict)
     weather: Weather | None = None
     wall: MaybeWall = None
     printer: Printer | None = None
@@ -36,7 +38,7 @@ class ScenarioModel(Section):
     pump: Pump | None = None
     concrete: Concrete | None = None
     supply: Supply | None = None
-    crews: dict[Name, Gang] = {}
+    crews: dict[Name, Gang] = Field(default_factory=dict)
     crane: Crane = Crane()
     relocation: RelocationEntry | None = None
     inspections: Inspections = Inspections()

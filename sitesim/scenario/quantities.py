@@ -72,9 +72,9 @@ def number_and_unit(written: str) -> tuple[float, str] | None:
 class Quantity:
     """Reads a number with a unit; used as metadata of an annotated float.
 
-    Parameters: ``unit``, that of the plan's number; ``example``, how a user may write it; ``least`` and ``most``, bounds
-    in that unit; ``above``, whether the least itself is too little; ``bare``, whether a number without a unit will do;
-    ``called``, what the unit measures.
+    Parameters: ``unit``, that of the plan's number; ``example``, how a user may write it; ``called``, what the unit
+    measures; ``least`` and ``most``, bounds in that unit; ``above``, whether the least itself is too little; ``bare``,
+    whether a number without a unit will do.
     """
 
     unit: str
@@ -90,11 +90,9 @@ class Quantity:
         number = self._number(value, context)
         if not isfinite(number):
             raise wrong(f"{value} is not a finite number; write it like {self.example}")
-        too_little = number <= self.least if self.above else number < self.least
-        if too_little:
-            raise wrong(
-                f"{value} is too little, it should be {'more than' if self.above else 'at least'} {self._bound(self.least)}"
-            )
+        if number < self.least or (self.above and number == self.least):
+            bound = f"{'more than' if self.above else 'at least'} {self._bound(self.least)}"
+            raise wrong(f"{value} is too little, it should be {bound}")
         if number > self.most:
             raise wrong(f"{value} is too much, it should be at most {self._bound(self.most)}")
         return number
@@ -123,6 +121,8 @@ class Quantity:
         return number * factor + offset
 
     def _bound(self, bound: float) -> str:
+        if self.called == "share":
+            return f"{bound:g} ({bound:.0%})" if bound else "0"
         unit = {"": "", "delta_degC": " °C", "degC": " °C", "m^3": " m³"}.get(self.unit, f" {self.unit}")
         return f"{bound:g}{unit}"
 

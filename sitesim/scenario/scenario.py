@@ -25,8 +25,8 @@ class Scenario:
     """A scenario ready to be played.
 
     Parameters: ``path``, the file that was asked for; ``model``, the checked numbers; ``content``, what the files and
-    settings say when laid over one another, data files by their bare names; ``files``, those data files; ``record``, the
-    daily weather, or None.
+    settings say when laid over one another, data files by their bare names; ``files``, those data files; ``record``,
+    the daily weather, or None.
     """
 
     path: Path

@@ -28,9 +28,9 @@ _HOURS = Quantity("h", "45 min", "length of time", least=0.0)
 class Spread:
     """Reads a duration with its spread; used as metadata of an annotated distribution.
 
-    Parameters: ``example``, how a user may write it; ``working``, whether it counts hours of work, so that a bare number
-    is working days (wd) and a calendar day is refused; ``elapsed``, whether it runs on through nights, so that a working
-    day is refused.
+    Parameters: ``example``, how a user may write it; ``working``, whether it counts hours of work, so that a bare
+    number is working days (wd) and a calendar day is refused; ``elapsed``, whether it runs on through nights, so that
+    a working day is refused.
     """
 
     example: str

@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from sitesim.scenario.document import Document, Trail
+from sitesim.scenario.document import Document, Trail, holds
 from sitesim.scenario.faults import Fault, nearest
 from sitesim.scenario.keys import field_at, known_keys
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
@@ -21,8 +21,9 @@ _MENDINGS = 4
 def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], set[Trail]]:
     """Check the content of a scenario.
 
-    Returns the model, its faults, and the trails of what was mended. Where there are faults the wrong values are mended,
-    by an example or by leaving them out, so that the rest can still be looked at; the model is None where that fails.
+    Returns the model, its faults, and the trails of what was mended. Where there are faults the wrong values are
+    mended, by an example or by leaving them out, so that the rest can still be looked at; the model is None where
+    that fails.
     """
     context = {"day_hours": _day_hours(document)}
     faults: list[Fault] = []
@@ -61,7 +62,7 @@ def trail_of(document: Document, detail: ErrorDetails) -> Trail:
     value: Any = document.data
     last = len(detail["loc"]) - 1
     for position, part in enumerate(detail["loc"]):
-        if (isinstance(value, dict) and part in value) or (isinstance(value, list) and isinstance(part, int) and part < len(value)):
+        if holds(value, part):
             trail, value = (*trail, part), value[part]
         elif position == last and detail["type"] == "missing":
             trail = (*trail, part)
@@ -129,9 +130,11 @@ def _mend(draft: Document, detail: ErrorDetails) -> Trail | None:
     if detail["type"] == "extra_forbidden":
         draft.remove(trail)
         return trail
-    while trail and (field := field_at(ScenarioModel, trail)) is None:
+    field = field_at(ScenarioModel, trail) if trail else None
+    while field is None and len(trail) > 1:
         trail = trail[:-1]
-    if not trail:
+        field = field_at(ScenarioModel, trail)
+    if field is None:
         return None
     place = draft.place(trail)
     if not field.is_required():

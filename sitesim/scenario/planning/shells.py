@@ -8,7 +8,7 @@ from sitesim.chance import Fixed
 from sitesim.plan import Kind, Node, Shell, Task, Wall
 from sitesim.policies import Relocation, SetUpOrder, TakeDown
 from sitesim.scenario.planning.network import Network, NodeDraft
-from sitesim.scenario.planning.tasks import EVERLASTING, MILESTONE, TaskMaker
+from sitesim.scenario.planning.tasks import MILESTONE, TaskMaker
 from sitesim.scenario.sections.wall import Wall as WallEntry
 
 PRINTING_RANK = 3
@@ -47,13 +47,11 @@ class ShellStory:
     holds: dict[int, tuple[str, ...]] = field(default_factory=dict)
     finish: tuple[str, ...] = ()
 
-    def step(
-        self, event: str, task: Task, milestone: str = "", after: tuple[str, ...] | None = None, told: bool = True
-    ) -> str:
+    def step(self, event: str, task: Task, milestone: str = "", told: bool = True) -> str:
         """Write down the next step of the story and give its key."""
         key = self._free_key(event)
-        before = after if after is not None else ((self.last,) if self.last else ())
-        self.network.add(NodeDraft(key, task, self.building, after=before, milestone=milestone, told=told))
+        after = (self.last,) if self.last else ()
+        self.network.add(NodeDraft(key, task, self.building, after=after, milestone=milestone, told=told))
         self.events[event] = key
         self.last = key
         self.rank += 1
@@ -83,14 +81,16 @@ def tell_shell(story: ShellStory, wall: WallEntry, relocation: Relocation) -> No
     """Write down all steps from setting up to the release, in the order in which they are done."""
     _set_up(story, relocation)
     _print(story, wall)
-    _finish(story, wall)
-    _take_down(story, wall, relocation)
+    _take_down(story, relocation, TakeDown.WALLS)
+    _finish(story, wall, relocation)
+    story.step("cure", story.tasks.wait("cure", Kind.CURE, story.rank, wall.cure_time), "cure")
+    _take_down(story, relocation, TakeDown.CURE)
+    story.step("released", story.tasks.wait("released", Kind.MILESTONE, story.rank, MILESTONE), "released")
 
 
-def _move(story: ShellStory, event: str, kind: Kind, after: tuple[str, ...] | None = None) -> str:
+def _move(story: ShellStory, event: str, kind: Kind) -> None:
     work = story.tasks.model.moving_tasks[event]
-    task = story.tasks.work(event, work, story.rank, kind)
-    return story.step(event, task, work.milestone or "", after)
+    story.step(event, story.tasks.work(event, work, story.rank, kind), work.milestone or "")
 
 
 def _set_up(story: ShellStory, relocation: Relocation) -> None:
@@ -115,25 +115,22 @@ def _shell_task(story: ShellStory, wall: WallEntry, name: str) -> str:
     return story.step(name, story.tasks.work(name, work, story.rank), work.milestone or "")
 
 
-def _finish(story: ShellStory, wall: WallEntry) -> None:
-    story.finish = tuple(_shell_task(story, wall, name) for name in wall.finish)
+def _finish(story: ShellStory, wall: WallEntry, relocation: Relocation) -> None:
+    steps = []
+    for name in wall.finish:
+        steps.append(_shell_task(story, wall, name))
+        if name == wall.pour:
+            _take_down(story, relocation, TakeDown.BEAM)
+    story.finish = tuple(steps)
     pour = story.network.drafts[story.events[wall.pour]]
-    story.events["beam"] = pour.key
     pour.milestone = pour.milestone or "beam"
-    story.step("cure", story.tasks.wait("cure", Kind.CURE, story.rank, wall.cure_time), "cure")
+    story.events["beam"] = pour.key
 
 
-def _take_down(story: ShellStory, wall: WallEntry, relocation: Relocation) -> None:
-    ends = {TakeDown.WALLS: "walls", TakeDown.BEAM: "beam", TakeDown.CURE: "cure"}
+def _take_down(story: ShellStory, relocation: Relocation, event: TakeDown) -> None:
     kinds = {"printer": ("gantry_down", Kind.GANTRY), "tent": ("tent_down", Kind.TENT)}
-    downs: list[str] = []
-    for event in TakeDown:
-        before = story.events[ends[event]]
-        for thing in relocation.leave_after(event):
-            before = _move(story, *kinds[thing], after=(before,))
-            downs.append(before)
-    released = story.tasks.wait("released", Kind.MILESTONE, story.rank, MILESTONE, EVERLASTING)
-    story.step("released", released, "released", after=tuple(downs))
+    for thing in relocation.leave_after(event):
+        _move(story, *kinds[thing])
 
 
 def make_shell(story: ShellStory, wall: Wall, nodes: tuple[Node, ...]) -> Shell:

@@ -20,13 +20,14 @@ def make_supply(model: ScenarioModel) -> Supply | None:
 
 
 def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
+    step = in_drops(supply.step)
     return ReadyMix(
         ordering=FixedSpacing(
-            load=in_drops(supply.load),
+            load=_in_steps(supply.load, supply),
             spacing=supply.spacing,
             first_arrival=supply.first_arrival,
-            step=in_drops(supply.step),
-            least=in_drops(supply.least),
+            step=step,
+            least=_in_steps(supply.least, supply),
         ),
         trucks=supply.trucks,
         bays=supply.bays,
@@ -39,12 +40,18 @@ def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
         wash=supply.wash,
         price=costs.mix,
         short_load=costs.short_load,
-        short_under=costs.short_under,
+        short_under=_in_steps(costs.short_under, supply),
         standby=costs.standby,
         standby_free=costs.standby_free,
         disposal=costs.disposal,
         cancellation=costs.cancellation,
     )
+
+
+def _in_steps(volume: float, supply: ReadyMixSupply) -> float:
+    """Give a volume [m³] as whole steps of the plant where it is that, so that a load of just that size equals it."""
+    steps = volume / supply.step
+    return round(steps) * in_drops(supply.step) if abs(steps - round(steps)) < 1e-6 else in_drops(volume)
 
 
 def _site_mix(supply: SiteMixing, costs: CostRates) -> SiteMix:

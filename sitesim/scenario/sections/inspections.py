@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from pydantic import Field
+
 from sitesim.chance import Fixed
 from sitesim.scenario.quantities import ClockQuantity, Share, SomeShare
 from sitesim.scenario.sections.section import Count, Name, Section
@@ -36,8 +38,8 @@ class InspectionPoint(Section):
 class Inspections(Section):
     """The inspectors, and the tasks after which they are called."""
 
-    inspectors: dict[Name, InspectorEntry] = {}
-    points: dict[Name, InspectionPoint] = {}
+    inspectors: dict[Name, InspectorEntry] = Field(default_factory=dict)
+    points: dict[Name, InspectionPoint] = Field(default_factory=dict)
 
 
 class LearningEntry(Section):
@@ -47,4 +49,4 @@ class LearningEntry(Section):
     """No unit takes less than this share of the first."""
     default: SomeShare = 1.0
     """The rate of tasks done by a crew that have none of their own."""
-    tasks: dict[Name, SomeShare] = {}
+    tasks: dict[Name, SomeShare] = Field(default_factory=dict)

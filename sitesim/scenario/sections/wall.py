@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
 from sitesim.chance import Distribution, Fixed
 from sitesim.scenario.quantities import ClockHours, Length, SomeClockHours, listed, wrong
@@ -94,7 +94,7 @@ class Wall(Section):
     finish: Names = ()
     """Tasks after the last layer, in turn."""
     cure: Cure | None = None
-    tasks: dict[Name, Work] = {}
+    tasks: dict[Name, Work] = Field(default_factory=dict)
     """The tasks that ``holds`` and ``finish`` name."""
 
     @property

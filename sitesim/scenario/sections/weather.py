@@ -6,7 +6,7 @@ from math import inf
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from sitesim.scenario.quantities import (
     ElapsedDays,
@@ -89,4 +89,4 @@ class Weather(Section):
     forecast_skill: Share = 1.0
     """How often the morning's forecast is right."""
     indoors: Indoors = Indoors()
-    limits: dict[Name, WorkLimits] = {}
+    limits: dict[Name, WorkLimits] = Field(default_factory=dict)
