@@ -1,6 +1,7 @@
 """The plan of a site: frozen values in SI numbers, the only thing that a run reads."""
 
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
+from sitesim.plan.plain import plain
 from sitesim.plan.printing import DROP, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import ReadyMix, SiteMix, Supply
@@ -48,4 +49,5 @@ __all__ = [
     "UnitKind",
     "Wall",
     "in_drops",
+    "plain",
 ]

@@ -1,0 +1,270 @@
+"""The summary of a study: dates, idle time, what held the date, concrete and cost, each with its sampling error."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.dates import SiteDates
+from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
+from sitesim.ledger import HANDED_OVER
+from sitesim.plan import Plan, State, UnitKind
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+QUANTILES = {"P10": 0.1, "P50": 0.5, "P80": 0.8, "P90": 0.9}
+"""The confidences that are always reported."""
+
+Tables = dict[str, "pd.DataFrame"]
+
+
+def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]:
+    """Summarise the tables of a study.
+
+    Parameters: ``tables``, the study's frames by name; ``plain_finish`` [h], the finish of the plain plan.
+    Returns what goes into ``summary.json``: hours and days as numbers, dates as ISO text, None for what never came.
+    """
+    runs = tables["runs"]
+    dates = SiteDates(plan.start, plan.calendars["site"])
+    finishes = runs["finish_hours"].to_numpy()
+    by_chance = proportion_interval(int((finishes <= plain_finish).sum()), len(runs))
+    return {
+        "scenario": plan.name,
+        "start": plan.start.isoformat(),
+        "runs": len(runs),
+        "units": plan.units_of_measure,
+        "currency": plan.costs.currency,
+        "unfinished": _unfinished(runs),
+        "finish": _date_quantiles(dates, finishes),
+        "plain_plan": {
+            "hours": _finite(plain_finish),
+            "date": _iso(dates, plain_finish),
+            "chance": _estimate(by_chance),
+        },
+        "buildings": _handed_over(dates, tables["milestones"], homes=False),
+        "homes": _handed_over(dates, tables["milestones"], homes=True),
+        "milestones": _milestones(dates, tables["milestones"]),
+        "time": _idle_time(plan, tables["time"], len(runs)),
+        "held": _held(tables["held"], runs),
+        "criticality": _criticality(tables["held"], runs),
+        "concrete": {
+            column: _mean(runs[column])
+            for column in runs.columns
+            if column.endswith("_m3")
+        },
+        "quality": {
+            column: _mean(runs[column])
+            for column in (
+                "unplanned_joints",
+                "stops",
+                "days_called_off",
+                "inspections",
+                "failed_inspections",
+                "lost_visits",
+            )
+        },
+        "printing": _printing(runs),
+        "trucks": {column: _mean(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
+        "cost": _cost(tables["costs"], runs),
+        "standing_for": _standing_runs(runs),
+        "weather": _weather(plan),
+    }
+
+
+def _finite(value: float) -> float | None:
+    return None if math.isinf(value) or math.isnan(value) else float(value)
+
+
+def _iso(dates: SiteDates, hours: float) -> str | None:
+    found = dates.date_of(hours)
+    return None if found is None else found.isoformat()
+
+
+def _estimate(estimate: Estimate) -> dict[str, Any]:
+    return {"value": _finite(estimate.value), "low": _finite(estimate.low), "high": _finite(estimate.high)}
+
+
+def _mean(values: pd.Series[Any]) -> dict[str, Any]:
+    return _estimate(mean_interval(values.to_numpy(dtype=float)))
+
+
+def _unfinished(runs: pd.DataFrame) -> dict[str, Any]:
+    reasons = runs.loc[~runs["finished"], "unfinished_reason"].value_counts()
+    return {
+        "runs": int((~runs["finished"]).sum()),
+        "reasons": [{"reason": str(reason), "runs": int(count)} for reason, count in reasons.items()],
+    }
+
+
+def _date_quantiles(dates: SiteDates, hours: Any) -> dict[str, Any]:
+    """Give each reported quantile of instants with its order-statistic interval, as hours and as dates."""
+    found: dict[str, Any] = {}
+    for name, p in QUANTILES.items():
+        estimate = quantile_estimate(hours, p)
+        low = estimate.low if estimate.bounded_below else -math.inf
+        high = estimate.high if estimate.bounded_above else math.inf
+        day, earliest, latest = (dates.date_of(value) for value in (estimate.value, low, high))
+        found[name] = {
+            "hours": _finite(estimate.value),
+            "date": None if day is None else day.isoformat(),
+            "low": None if earliest is None else earliest.isoformat(),
+            "high": None if latest is None else latest.isoformat(),
+            "coverage": estimate.coverage,
+            "working_days_either_side": None
+            if day is None or earliest is None or latest is None
+            else max(dates.working_days_between(earliest, day), dates.working_days_between(day, latest)),
+        }
+    return found
+
+
+def _handed_over(dates: SiteDates, milestones: pd.DataFrame, homes: bool) -> list[dict[str, Any]]:
+    """Give the hand-over dates of homes, or of buildings, with the quantiles of each."""
+    frame = milestones[(milestones["milestone"] == HANDED_OVER) & ((milestones["home"] != "") == homes)]
+    found = []
+    for key, group in frame.groupby(["building", "home"], sort=True):
+        building, home = key if isinstance(key, tuple) else (key, "")
+        found.append(
+            {"building": building, "home": home, **_date_quantiles(dates, group["hours"].to_numpy())}
+        )
+    return found
+
+
+def _milestones(dates: SiteDates, milestones: pd.DataFrame) -> list[dict[str, Any]]:
+    """Give the median date of every other milestone of a building or home."""
+    frame = milestones[milestones["milestone"] != HANDED_OVER]
+    found = []
+    for key, group in frame.groupby(["building", "home", "milestone"], sort=True):
+        building, home, milestone = key if isinstance(key, tuple) else (key, "", "")
+        quantiles = _date_quantiles(dates, group["hours"].to_numpy())
+        found.append(
+            {
+                "building": building,
+                "home": home,
+                "milestone": milestone,
+                "P50": quantiles["P50"]["date"],
+                "P80": quantiles["P80"]["date"],
+            }
+        )
+    return found
+
+
+def _idle_time(plan: Plan, time: pd.DataFrame, runs: int) -> list[dict[str, Any]]:
+    """Give for each resource its mean hours on site by state, and its waiting by cause."""
+    totals = time.groupby(["resource", "state", "cause"])["hours"].sum() / runs
+    hours: dict[str, dict[tuple[str, str], float]] = {}
+    for key, value in totals.items():
+        resource, state, cause = key if isinstance(key, tuple) else (str(key), "", "")
+        hours.setdefault(resource, {})[state, cause] = float(value)
+    found = []
+    for unit in plan.units:
+        of_unit = hours.get(unit.name)
+        if of_unit is None:
+            continue
+        states: dict[str, float] = {}
+        waiting: dict[str, float] = {}
+        for (state, cause), value in of_unit.items():
+            states[state] = states.get(state, 0.0) + value
+            if state in (State.WAITING, State.DOWN):
+                waiting[cause] = waiting.get(cause, 0.0) + value
+        on_shift = sum(states.values()) - states.get(State.OFF_SHIFT, 0.0)
+        idle = sum(waiting.values())
+        found.append(
+            {
+                "resource": unit.name,
+                "kind": unit.kind.value,
+                "is_gang": unit.kind is UnitKind.GANG,
+                "on_shift_hours": on_shift,
+                "idle_hours": idle,
+                "idle_share": idle / on_shift if on_shift else 0.0,
+                "states": states,
+                "waiting": dict(sorted(waiting.items(), key=lambda item: -item[1])),
+            }
+        )
+    return found
+
+
+def _task_of(activity: str) -> str:
+    """Give the task's name within an activity's key: what stands after the building or home."""
+    return activity.split("/", 1)[-1]
+
+
+def _held(held: pd.DataFrame, runs: pd.DataFrame) -> list[dict[str, Any]]:
+    """Give the days of the finish by cause, most first, with the tasks in which they lie."""
+    finished = runs.loc[runs["finished"], "run"]
+    if held.empty:
+        return []
+    frame = held.assign(task=held["activity"].map(_task_of))
+    by_run = frame.pivot_table(index="run", columns="cause", values="days", aggfunc="sum", fill_value=0.0)
+    by_run = by_run.reindex(finished, fill_value=0.0)
+    off_shift = frame.groupby("cause")["off_shift_days"].sum() / len(finished)
+    by_task = frame.groupby(["cause", "task"])["days"].sum() / len(finished)
+    found: list[dict[str, Any]] = []
+    for cause in by_run.columns:
+        tasks = by_task.loc[cause].sort_values(ascending=False)
+        found.append(
+            {
+                "cause": str(cause),
+                "days": _mean(by_run[cause]),
+                "off_shift_days": float(off_shift[cause]),
+                "tasks": [
+                    {"task": str(task), "days": float(days)} for task, days in tasks.items() if days >= 0.05
+                ],
+            }
+        )
+    return sorted(found, key=lambda row: -row["days"]["value"])
+
+
+def _criticality(held: pd.DataFrame, runs: pd.DataFrame) -> list[dict[str, Any]]:
+    """Give the share of runs in which each activity lay on the chain behind the finish, most first."""
+    finished = int(runs["finished"].sum())
+    if held.empty or not finished:
+        return []
+    frame = held[held["days"] > 0.0].groupby("activity").agg(runs=("run", "nunique"), days=("days", "sum"))
+    frame = frame.sort_values(["runs", "days"], ascending=False)
+    return [
+        {"activity": str(activity), "share": float(row["runs"]) / finished, "days": float(row["days"]) / finished}
+        for activity, row in frame.iterrows()
+    ]
+
+
+def _printing(runs: pd.DataFrame) -> dict[str, Any]:
+    hours = float(runs["print_day_hours"].sum())
+    return {
+        "print_days": _mean(runs["print_days"]),
+        "nozzle_hours": _mean(runs["nozzle_hours"]),
+        "nozzle_share": float(runs["nozzle_hours"].sum()) / hours if hours else None,
+    }
+
+
+def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
+    items = (costs.groupby("item")["amount"].sum() / len(runs)).sort_values(ascending=False)
+    quantiles = {}
+    for name, p in QUANTILES.items():
+        estimate = quantile_estimate(runs["cost"].to_numpy(), p)
+        quantiles[name] = {
+            "value": _finite(estimate.value),
+            "low": _finite(estimate.low),
+            "high": _finite(estimate.high),
+        }
+    return {
+        "mean": _mean(runs["cost"]),
+        **quantiles,
+        "items": [{"item": str(item), "mean": float(amount)} for item, amount in items.items()],
+    }
+
+
+def _standing_runs(runs: pd.DataFrame) -> dict[str, int]:
+    """Name for each quantile the run whose finish it is; of several the first."""
+    found = {}
+    for name, p in QUANTILES.items():
+        value = quantile_estimate(runs["finish_hours"].to_numpy(), p).value
+        found[name] = int(runs.loc[runs["finish_hours"] == value, "run"].iloc[0])
+    return found
+
+
+def _weather(plan: Plan) -> dict[str, Any] | None:
+    record = plan.climate.record
+    if record is None:
+        return None
+    return {"name": record.name, "origin": record.origin, "years": record.years, "block_days": plan.climate.block}

@@ -1,0 +1,57 @@
+"""Where blocks of runs are played: behind one interface, that of `concurrent.futures.Executor`."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import pickle
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from typing import Any, ParamSpec, TypeVar
+
+from sitesim.plan import Plan
+from sitesim.study.worker import Columns, PlanWorker, play_block, set_up
+
+Arguments = ParamSpec("Arguments")
+Result = TypeVar("Result")
+
+ENGINES = ("processes", "here")
+"""``processes``: one worker process a core; ``here``: in this process, one block after the other."""
+
+
+class HereExecutor(Executor):
+    """Does the work at once, in this process."""
+
+    def submit(  # type: ignore[override]  # the stub's positional-only form cannot be spelled with ParamSpec
+        self, function: Callable[Arguments, Result], *args: Arguments.args, **kwargs: Arguments.kwargs
+    ) -> Future[Result]:
+        """Call the function and give a future that is already done."""
+        future: Future[Result] = Future()
+        try:
+            future.set_result(function(*args, **kwargs))
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
+def usable_cores() -> int:
+    """Count the processor cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def open_engine(
+    plan: Plan, seed: int, loads_of: int, engine: str, workers: int
+) -> tuple[Executor, Callable[[range], Columns]]:
+    """Open an executor and name the function that plays a block of runs in it.
+
+    Parameters: ``engine``, one of `ENGINES`; ``workers``, how many processes. Raises ValueError for an unknown engine.
+    """
+    if engine not in ENGINES:
+        raise ValueError(f"engine {engine!r} is not known; there are {', '.join(ENGINES)}")
+    if engine == "here" or workers == 1:
+        return HereExecutor(), PlanWorker(plan, seed, loads_of).play_block
+    initial: Any = (pickle.dumps(plan), seed, loads_of)
+    pool = ProcessPoolExecutor(
+        workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial
+    )
+    return pool, play_block

@@ -1,0 +1,168 @@
+"""A study's folder: immutable parquet blocks, the manifest, and the digest that two studies can be compared by."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sitesim.ledger import COLUMNS, SORTED_BY
+from sitesim.study.worker import Columns
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_TEXT = frozenset(
+    {
+        "building",
+        "home",
+        "milestone",
+        "resource",
+        "state",
+        "cause",
+        "activity",
+        "item",
+        "verdict",
+        "held_by",
+        "unfinished_reason",
+    }
+)
+_WHOLE = frozenset(
+    {
+        "run",
+        "serial",
+        "day",
+        "load",
+        "unplanned_joints",
+        "print_days",
+        "days_called_off",
+        "stops",
+        "loads",
+        "loads_called_off",
+        "inspections",
+        "failed_inspections",
+        "lost_visits",
+    }
+)
+
+
+class StudyFolderError(Exception):
+    """A folder that cannot be used: it holds something else, or not yet what is asked for."""
+
+
+class StudyFolder:
+    """The files of one study. A block of runs, once written, is never changed."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    @property
+    def manifest_path(self) -> Path:
+        """The manifest's place."""
+        return self.path / "manifest.json"
+
+    def manifest(self) -> dict[str, Any]:
+        """Read the manifest; raises StudyFolderError if there is none."""
+        try:
+            found: dict[str, Any] = json.loads(self.manifest_path.read_text(encoding="utf-8"))
+        except FileNotFoundError:
+            raise StudyFolderError(f"{self.path}: no manifest.json here, so this is not a folder of runs") from None
+        except ValueError as error:
+            raise StudyFolderError(f"{self.manifest_path}: cannot be read as JSON ({error})") from None
+        return found
+
+    def write_json(self, name: str, content: dict[str, Any]) -> None:
+        """Write a JSON file whole or not at all."""
+        text = json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+        self.write_bytes(self.path / name, text.encode())
+
+    def write_bytes(self, place: Path, content: bytes) -> None:
+        """Write a file whole or not at all: beside its place, to the disk, then renamed."""
+        place.parent.mkdir(parents=True, exist_ok=True)
+        beside = place.with_name(f".{place.name}.part")
+        with beside.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(place)
+
+    def blocks(self) -> dict[int, int]:
+        """Give the blocks that are complete, as first run and the run after the last.
+
+        The runs table is written last, so that its presence tells that the block is whole.
+        """
+        found: dict[int, int] = {}
+        for file in (self.path / "runs").glob("block-*.parquet"):
+            _, first, stop = file.stem.split("-")
+            found[int(first)] = max(found.get(int(first), 0), int(stop))
+        return found
+
+    def write_block(self, runs: range, tables: Columns) -> None:
+        """Write one block of every table, ``runs`` last; a shorter block that it contains is removed then."""
+        name = f"block-{runs.start:07d}-{runs.stop:07d}.parquet"
+        for table in sorted(tables, key=lambda name: name == "runs"):
+            self._write_table(self.path / table / name, table, tables[table])
+        for table in tables:
+            for file in (self.path / table).glob(f"block-{runs.start:07d}-*.parquet"):
+                if file.name != name:
+                    file.unlink()
+
+    def write_activities(self, columns: dict[str, list[Any]]) -> None:
+        """Write the ledger of the runs that stand for the quantiles."""
+        self._write_table(self.path / "activities.parquet", "activities", columns)
+
+    def table(self, name: str, runs: int | None = None) -> pd.DataFrame:
+        """Read a whole table, sorted; only the first ``runs`` runs if a number is given.
+
+        Raises StudyFolderError if the table is missing.
+        """
+        import pandas as pd
+
+        place = self.path / name
+        files = sorted(place.glob("block-*.parquet")) if place.is_dir() else [self.path / f"{name}.parquet"]
+        files = [file for file in files if file.exists()]
+        if not files:
+            raise StudyFolderError(f"{self.path}: the table {name} is missing")
+        frame = pd.concat([pd.read_parquet(file) for file in files], ignore_index=True)
+        if runs is not None:
+            frame = frame[frame["run"] < runs]
+        return frame.sort_values(list(SORTED_BY[name]), kind="stable", ignore_index=True)
+
+    def digest(self, runs: int) -> str:
+        """Digest the tables of the first ``runs`` runs: of their sorted columns, whatever the files they lie in."""
+        import numpy as np
+
+        digest = hashlib.sha256()
+        for name in COLUMNS:
+            if name == "activities":
+                continue
+            frame = self.table(name, runs)
+            for column in COLUMNS[name]:
+                digest.update(f"{name}.{column}:{len(frame)};".encode())
+                values = frame[column]
+                if column in _TEXT:
+                    digest.update("\x1f".join(values.tolist()).encode())
+                else:
+                    digest.update(np.ascontiguousarray(values.to_numpy()).tobytes())
+        return digest.hexdigest()
+
+    def _write_table(self, place: Path, table: str, columns: dict[str, list[Any]]) -> None:
+        import pyarrow as pa
+        import pyarrow.parquet as pq
+
+        schema = pa.schema([(name, _arrow_type(name)) for name in COLUMNS[table]])
+        sink = pa.BufferOutputStream()
+        pq.write_table(pa.table(columns, schema=schema), sink, compression="zstd")
+        self.write_bytes(place, sink.getvalue().to_pybytes())
+
+
+def _arrow_type(column: str) -> Any:
+    import pyarrow as pa
+
+    if column in _TEXT:
+        return pa.string()
+    if column in _WHOLE:
+        return pa.int64()
+    return pa.bool_() if column == "finished" else pa.float64()

@@ -1,0 +1,216 @@
+"""Plays a study: so many runs, or until the P80 date is known well enough; what is done is never done again."""
+
+from __future__ import annotations
+
+import platform
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, wait
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from sitesim import __version__
+from sitesim.plan import Plan
+from sitesim.study.engines import open_engine, usable_cores
+from sitesim.study.folder import StudyFolder, StudyFolderError
+from sitesim.study.worker import Columns, PlanWorker
+
+BLOCK = 25
+"""Runs in a block: about the work of half a second, so that little is lost when a study is interrupted."""
+
+CHECKPOINTS = (100, 200, 400, 800, 1600, 3200, 6400, 12800)
+"""The only numbers of runs at which a study may stop by itself: looking at every run would bias the answer."""
+
+Progress = Callable[[int, int, list[float]], None]
+"""Told after each block: runs done, runs wanted, and the finishes [h] so far in no particular order."""
+
+
+class Interrupted(Exception):
+    """The study was interrupted; ``kept`` runs are in the folder."""
+
+    def __init__(self, kept: int, folder: Path) -> None:
+        super().__init__(f"{kept} runs are kept in {folder}")
+        self.kept = kept
+        self.folder = folder
+
+
+@dataclass(frozen=True, slots=True)
+class StudySettings:
+    """How a study is played.
+
+    Parameters: ``runs``; ``until`` [h], if set the half-width within which the P80 date has to be known, ``runs`` then
+    being ignored; ``loads_of``, the number of first runs whose delivery records are kept; ``block``, runs played at once.
+    """
+
+    runs: int = 300
+    seed: int = 1
+    workers: int = 0
+    engine: str = "processes"
+    until: float | None = None
+    loads_of: int = 25
+    block: int = BLOCK
+
+    @property
+    def worker_count(self) -> int:
+        """The number of worker processes: as asked for, or one a core."""
+        return self.workers or usable_cores()
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """A study that has been played: its folder and its number of runs."""
+
+    folder: StudyFolder
+    runs: int
+
+
+def run_study(
+    plan: Plan,
+    scenario_digest: str,
+    settings: StudySettings,
+    path: Path,
+    progress: Progress | None = None,
+) -> Study:
+    """Play a study into a folder, going on from the blocks that are there.
+
+    Raises StudyFolderError if the folder holds another study, Interrupted on a keyboard interrupt.
+    """
+    folder = StudyFolder(path)
+    identity = _identity(scenario_digest, settings)
+    _claim(folder, identity)
+    started = datetime.now(UTC).isoformat(timespec="seconds")
+    clock = time.perf_counter()
+    runs = _play_blocks(plan, settings, folder, progress)
+    folder.write_json(
+        "manifest.json",
+        {
+            **identity,
+            "scenario": plan.name,
+            "runs": runs,
+            "complete": True,
+            "started": started,
+            "seconds": round(time.perf_counter() - clock, 3),
+            "workers": settings.worker_count,
+            "engine": settings.engine,
+            "tables_digest": folder.digest(runs),
+        },
+    )
+    return Study(folder, runs)
+
+
+def keep_activities(plan: Plan, settings: StudySettings, study: Study, runs: tuple[int, ...]) -> None:
+    """Play the runs that stand for the quantiles again and keep every activity of theirs."""
+    worker = PlanWorker(plan, settings.seed, settings.loads_of)
+    study.folder.write_activities(worker.play_activities(runs)["activities"])
+
+
+def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
+    """Give what two studies must share to be the same study."""
+    return {
+        "scenario_digest": scenario_digest,
+        "seed": settings.seed,
+        "loads_of": settings.loads_of,
+        "block": settings.block,
+        "versions": {
+            "sitesim": __version__,
+            "python": platform.python_version(),
+            **{name: version(name) for name in ("simpy", "numpy")},
+        },
+    }
+
+
+def _claim(folder: StudyFolder, identity: dict[str, Any]) -> None:
+    """Take a folder for this study; one that holds something else is refused."""
+    if folder.manifest_path.exists():
+        found = folder.manifest()
+        for name, value in identity.items():
+            if found.get(name) != value:
+                raise StudyFolderError(
+                    f"{folder.path}: holds runs with another {name.replace('_', ' ')}; "
+                    "choose another folder with --out, or remove this one"
+                )
+    elif folder.path.exists() and any(folder.path.iterdir()):
+        raise StudyFolderError(
+            f"{folder.path}: is not empty and holds no runs; choose another folder with --out"
+        )
+    else:
+        folder.write_json("manifest.json", {**identity, "complete": False})
+
+
+def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progress: Progress | None) -> int:
+    """Play what is missing; returns the number of runs that the study has."""
+    finishes = _Finishes(folder)
+    executor, play_block = open_engine(
+        plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count
+    )
+    in_hand: dict[Future[Columns], range] = {}
+    wanted = 0
+    try:
+        for wanted in _stages(settings, finishes.count):
+            missing = _missing(folder, wanted, settings.block)
+            while True:
+                if progress is not None:
+                    progress(min(finishes.count, wanted), wanted, finishes.upto(wanted))
+                while missing and len(in_hand) < 2 * settings.worker_count:
+                    runs = missing.pop(0)
+                    in_hand[executor.submit(play_block, runs)] = runs
+                if not in_hand:
+                    break
+                done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
+                for future in done:
+                    runs = in_hand.pop(future)
+                    tables = future.result()
+                    folder.write_block(runs, tables)
+                    finishes.add(runs.start, tables["runs"]["finish_hours"])
+            if settings.until is not None and _known(finishes.upto(wanted), settings.until):
+                break
+        return wanted
+    except KeyboardInterrupt:
+        raise Interrupted(finishes.count, folder.path) from None
+    finally:
+        executor.shutdown(wait=True, cancel_futures=True)
+
+
+def _stages(settings: StudySettings, done: int) -> Iterator[int]:
+    """Give the numbers of runs to reach in turn; never fewer than there are."""
+    if settings.until is None:
+        yield max(settings.runs, done)
+    else:
+        yield from CHECKPOINTS
+
+
+def _missing(folder: StudyFolder, wanted: int, block: int) -> list[range]:
+    """List the blocks that are not whole yet."""
+    done = folder.blocks()
+    blocks = [range(first, min(first + block, wanted)) for first in range(0, wanted, block)]
+    return [runs for runs in blocks if done.get(runs.start, 0) < runs.stop]
+
+
+def _known(finishes: list[float], half_width: float) -> bool:
+    from sitesim.answers.statistics import precise_enough
+
+    return precise_enough(finishes, 0.8, half_width)
+
+
+class _Finishes:
+    """The finishes [h] of the runs so far, by block."""
+
+    def __init__(self, folder: StudyFolder) -> None:
+        self._of_run: dict[int, float] = {}
+        if folder.blocks():
+            table = folder.table("runs")
+            self._of_run = dict(zip(table["run"].tolist(), table["finish_hours"].tolist(), strict=True))
+
+    def add(self, first: int, finishes: list[float]) -> None:
+        self._of_run |= {first + i: finish for i, finish in enumerate(finishes)}
+
+    @property
+    def count(self) -> int:
+        return len(self._of_run)
+
+    def upto(self, wanted: int) -> list[float]:
+        """Give the finishes of the first ``wanted`` runs, in run order, as far as they are known."""
+        return [self._of_run[run] for run in sorted(self._of_run) if run < wanted]
