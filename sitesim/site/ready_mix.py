@@ -22,6 +22,8 @@ _BACK = stream("truck", "back")
 _REFUSED = stream("truck", "refused")
 _LOADS_A_DAY = 1000
 """Ordinals set apart for each civil day, so that the n-th load of a day has its own luck."""
+_REPLACEMENT = 100
+"""Added to the number of a refused load for the one that replaces it, so that no other load's luck changes."""
 
 
 class ReadyMixSupply:
@@ -68,9 +70,21 @@ class ReadyMixSupply:
         day = int(order.morning // 24)
         for delivery in order.deliveries:
             load = self._take_on(gate.building, day, delivery)
-            gate.pump.expect(load.volume)
-            self._under_way.append((load, gate))
-            self._env.process(self.deliver(load, day, gate, gate.refuse))
+            self._send(load, day, gate)
+
+    def _send(self, load: Truckload, day: int, gate: Gate) -> None:
+        """Let a load go its way; one that is refused at the gate is replaced by the plant as soon as it can."""
+
+        def refuse(refused: Truckload) -> None:
+            gate.refuse(refused)
+            if gate.is_open:
+                soonest = self._env.now + on_clock(self._plan.loading.mean + self._plan.haul.mean)
+                self._send(Truckload(gate.building, load.number + _REPLACEMENT, load.volume, soonest), day, gate)
+
+        self._ledger.counts.loads += 1
+        gate.pump.expect(load.volume)
+        self._under_way.append((load, gate))
+        self._env.process(self.deliver(load, day, gate, refuse))
 
     def call_off(self, order: Order) -> None:
         """Count the loads that the plant had planned for nothing."""
@@ -125,7 +139,6 @@ class ReadyMixSupply:
 
     def _take_on(self, building: str, day: int, delivery: Delivery) -> Truckload:
         number = self._numbers[day] = self._numbers.get(day, 0) + 1
-        self._ledger.counts.loads += 1
         return Truckload(building, number, delivery.volume, delivery.due)
 
     def _time(self, distribution: Distribution, of: int, ordinal: int) -> float:
