@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitesim.chance import Luck
-from sitesim.hours import NEVER, on_clock
+from sitesim.hours import NEVER, TICKS_AN_HOUR, on_clock
 from sitesim.plan import Stop
 
 _STOPS_OF_ONE_PRINTER = 1 << 20
@@ -26,6 +26,11 @@ class Wear:
     def until_next(self) -> float:
         """Hours [h] of printing until the next stop of any kind."""
         return min(self._due, default=NEVER) - self._exposure
+
+    @property
+    def is_due(self) -> bool:
+        """Tell whether a stop has come, to within a tick of the clock."""
+        return self.until_next < 1.0 / TICKS_AN_HOUR
 
     def run(self, hours: float) -> None:
         """Count hours [h] of printing; pump and nozzle run together."""

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.rows import Layer, Piece
-from sitesim.plan import Cause, PrintDay, State, Wall, in_drops
+from sitesim.plan import DROP, Cause, PrintDay, State, Wall, in_drops
 from sitesim.site.breakdowns import Wear
 from sitesim.site.pump import Draw
 from sitesim.site.supply import Gate
@@ -118,11 +118,14 @@ class DayAtThePrinter:
             return DayEnd.SHIFT
         return None
 
+    def _pace(self, layer: int) -> float:
+        """Give the pace [m³/h] at which a layer is laid, turns and travel included; the day's first is slower."""
+        pace = self._wall.volume[layer] / self._wall.nozzle_hours[layer]
+        return pace if self._below is not None else pace * self._rules.first_layer_share
+
     def _layer_hours(self, layer: int) -> float:
-        hours = self._wall.nozzle_hours[layer]
-        if self._below is None:
-            hours /= self._rules.first_layer_share
-        return on_clock(hours * (1.0 - self.done.in_part / self._wall.volume[layer]))
+        """Give the hours [h] that the rest of a layer takes without a stop."""
+        return on_clock((self._wall.volume[layer] - self.done.in_part) / self._pace(layer))
 
     def _earliest_start(self) -> float:
         """Give the first instant [h] at which the layer below can carry the next."""
@@ -139,15 +142,15 @@ class DayAtThePrinter:
         """Lay one layer, with whatever stops it; returns whether it was finished."""
         layer = self.done.layers
         volume = self._wall.volume[layer] - self.done.in_part
-        hours = self._layer_hours(layer)
+        pace = self._pace(layer)
         began = self._env.now
         joints = yield from self._mind_the_joint(0.0)
         laid = 0.0
         age = 0.0
         while laid < volume:
-            part = self._until_next_stop(volume, hours, laid)
-            met: Draw = yield from self._pump.draw(part, hours * part / volume)
-            self._account_for(met, hours * met.taken / volume)
+            part = self._until_next_stop(volume - laid, pace)
+            met: Draw = yield from self._pump.draw(part, pace)
+            self._account_for(met, met.taken / pace)
             laid += met.taken
             age = met.age or age
             self._world.ledger.concrete.in_place += met.taken
@@ -156,10 +159,10 @@ class DayAtThePrinter:
             elif met.taken < part:
                 self.done.in_part += laid
                 return False
-            if self._wear.until_next <= 0.0:
+            if self._wear.is_due:
                 yield from self._clear_a_stop()
                 joints += yield from self._mind_the_joint(laid / volume)
-        self._below = Below(self._env.now, hours)
+        self._below = Below(self._env.now, volume / pace)
         self.done.layers += 1
         self.done.in_part = 0.0
         if self._world.ledger.layers is not None:
@@ -168,11 +171,10 @@ class DayAtThePrinter:
             )
         return True
 
-    def _until_next_stop(self, volume: float, hours: float, laid: float) -> float:
-        left = volume - laid
-        if self._wear.until_next >= hours * left / volume:
-            return left
-        return min(left, max(in_drops(volume * self._wear.until_next / hours), in_drops(volume / 1000)))
+    def _until_next_stop(self, left: float, pace: float) -> float:
+        """Give the part of ``left`` [m³] that can be laid before the next stop is due: at least one drop."""
+        hours = self._wear.until_next
+        return left if hours >= left / pace else max(in_drops(hours * pace), DROP)
 
     def _account_for(self, met: Draw, nozzle_hours: float) -> None:
         self._wear.run(nozzle_hours)

@@ -89,8 +89,8 @@ class Pump:
         self._tell_levels()
         return taken
 
-    def draw(self, volume: float, hours: float) -> Process:
-        """Take ``volume`` [m³] at a steady pace over ``hours`` [h], as far as the concrete goes.
+    def draw(self, volume: float, pace: float) -> Process:
+        """Take ``volume`` [m³] at a steady ``pace`` [m³/h], as far as the concrete goes.
 
         Returns a `Draw`. Where the pump ran dry before the end, it has waited for the next lot, and says since when;
         where nothing more is to come it returns with what it has.
@@ -105,8 +105,8 @@ class Pump:
                     yield self.arrival()
                 return met
             lot = self.lots[0]
-            reach = self._reach(lot, volume - met.taken, volume / hours)
-            until = start + on_clock(hours * (met.taken + reach) / volume)
+            reach = self._reach(lot, volume - met.taken, pace)
+            until = start + on_clock((met.taken + reach) / pace)
             self._drawn = lot
             if until > self._env.now:
                 yield self._env.timeout(until - self._env.now)
