@@ -2,11 +2,38 @@
 
 from __future__ import annotations
 
+from sitesim.scenario.checks import conditions, crews, network, site, supply, walls
+from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
 from sitesim.scenario.model import ScenarioModel
 
+_CHECKS = (
+    site.check_order,
+    site.check_names_of_places,
+    site.check_slab_dates,
+    site.check_calendars,
+    walls.check_printed_sections,
+    walls.check_walls,
+    walls.check_open_time,
+    supply.check_load,
+    supply.check_working_life,
+    supply.check_fleet,
+    crews.check_skills,
+    crews.check_gangs,
+    crews.check_lifting,
+    crews.check_leaving,
+    network.check_sequences,
+    conditions.check_limits,
+    conditions.check_inspections,
+    conditions.check_learning,
+    conditions.check_breakdowns,
+)
+
 
 def cross_faults(model: ScenarioModel, document: Document, mended: set[Trail]) -> list[Fault]:
     """Give the faults between the parts of a scenario; what hangs on a mended value is not looked at."""
-    return []
+    case = Case(model, document, mended)
+    for check in _CHECKS:
+        check(case)
+    return case.faults

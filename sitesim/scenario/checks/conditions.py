@@ -1,0 +1,69 @@
+"""Do the names of limits, inspectors and learned tasks mean something?"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from sitesim.scenario.checks.case import Case
+from sitesim.scenario.document import Trail
+from sitesim.scenario.faults import nearest
+
+
+def check_limits(case: Case) -> None:
+    """Limits that are named are among those of the weather, and a tent's shelter needs a tent."""
+    weather = case.model.weather
+    named: list[tuple[Trail, str | None]] = [((*trail, "limits"), work.limits) for trail, _, work in case.works()]
+    if case.model.printer is not None:
+        named.append((("printer", "limits"), case.model.printer.limits))
+    for trail, name in named:
+        if name is None or (weather is not None and name in weather.limits):
+            continue
+        if weather is None:
+            case.say(trail, f"there is no section weather with limits for {name}", ("weather",))
+        else:
+            known = list(weather.limits)
+            case.say(trail, f"there are no limits {name} in weather.limits: {nearest(name, known)}", ("weather",))
+    if weather is None:
+        return
+    for name, entry in weather.limits.items():
+        if entry.shelter == "tent" and case.model.tent is None:
+            case.say(("weather", "limits", name, "shelter"), "there is no section tent", ("tent",))
+    if case.model.site.latitude is None:
+        case.say(("site", "latitude"), "is missing; a daily weather record needs it, like 47.4, for sunrise")
+
+
+def check_inspections(case: Case) -> None:
+    """Inspection points stand after tasks, and are looked at by inspectors that there are."""
+    inspectors = case.model.inspections.inspectors
+    tasks = _task_names(case)
+    for task, point in case.model.inspections.points.items():
+        trail = ("inspections", "points", task)
+        if task not in tasks:
+            case.say(trail, f"there is no task {task}: {nearest(task, tasks)}", *_TASK_SECTIONS)
+        if point.by not in inspectors:
+            message = f"there is no inspector {point.by}: {nearest(point.by, inspectors)}"
+            case.say((*trail, "by"), message, ("inspections", "inspectors"))
+
+
+def check_learning(case: Case) -> None:
+    """Tasks that are learned are tasks that there are."""
+    tasks = _task_names(case)
+    for task in case.model.learning.tasks:
+        if task not in tasks:
+            trail = ("learning", "tasks", task)
+            case.say(trail, f"there is no task {task}: {nearest(task, tasks)}", *_TASK_SECTIONS)
+
+
+def check_breakdowns(case: Case) -> None:
+    """Kinds of stops have names of their own."""
+    counts = Counter(stop.name for stop in case.model.breakdowns)
+    for index, stop in enumerate(case.model.breakdowns):
+        if counts[stop.name] > 1:
+            case.say(("breakdowns", index, "name"), f"{stop.name} is the name of more than one kind of stop")
+
+
+_TASK_SECTIONS: tuple[Trail, ...] = (("relocation",), ("wall",), ("finishing",))
+
+
+def _task_names(case: Case) -> list[str]:
+    return list(dict.fromkeys(name for _, name, _ in case.works()))

@@ -1,0 +1,109 @@
+"""Is there somebody for every task, and a task for everybody?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+
+from sitesim.policies import SetUpOrder, TakeDown
+from sitesim.scenario.checks.case import Case, items
+from sitesim.scenario.document import Trail
+from sitesim.scenario.faults import nearest
+from sitesim.scenario.planning.units import numbered
+
+_MACHINES = ("crane", "printer", "tent")
+_STAYS = {TakeDown.WALLS: 0, TakeDown.BEAM: 1, TakeDown.CURE: 2}
+
+
+def check_skills(case: Case) -> None:
+    """Every skill that a task asks for is one of a gang's, and several at once are not all the same gang's."""
+    gangs = _gangs_by_skill(case)
+    for trail, skills in _asked_for(case):
+        missing = [skill for skill in skills if skill not in gangs]
+        for skill in missing:
+            case.say((*trail, "crew"), f"no gang has the skill {skill}: {nearest(skill, gangs)}", ("crews",))
+        if not missing and not _each_has_another(gangs, skills):
+            case.say((*trail, "crew"), f"{items(skills)} together need more gangs than there are with these skills")
+
+
+def check_gangs(case: Case) -> None:
+    """Every gang is used by a task, and has a name that nobody else has."""
+    asked = {skill for _, skills in _asked_for(case) for skill in skills}
+    taken: dict[str, str] = dict.fromkeys(_MACHINES, "that of a machine")
+    for name, gang in case.model.crews.items():
+        skills = gang.skills or (name,)
+        if not asked.intersection(skills) and case.untouched(("finishing",), ("wall",), ("relocation",)):
+            case.say(("crews", name), f"no task uses this gang; it can do {items(skills)}")
+        for called in numbered(name, gang.count):
+            if called in taken:
+                case.say(("crews", name), f"the name {called} is {taken[called]}; take another")
+            taken[called] = f"that of a gang of {name}"
+
+
+def check_lifting(case: Case) -> None:
+    """No crane lifts under a raised tent."""
+    entry = case.model.relocation
+    if entry is None or not case.model.walls:
+        return
+    trail: Trail = ("relocation",)
+    tasks = entry.tasks
+    if entry.order is SetUpOrder.TENT_FIRST:
+        if entry.gantry_lift == "crane":
+            message = "a crane cannot lift the gantry under the raised tent; tent-first goes with telehandler"
+            case.say((*trail, "gantry_lift"), message, (*trail, "order"))
+        if tasks.gantry_up.crane:
+            message = "a crane cannot lift under the raised tent; tent-first goes with crane: false"
+            case.say((*trail, "tasks", "gantry_up", "crane"), message, (*trail, "order"))
+    if _tent_stands_over_take_down(case) and (tasks.gantry_down.crane or entry.gantry_lift == "crane"):
+        at = (*trail, "gantry_leaves") if entry.order is SetUpOrder.GANTRY_FIRST else (*trail, "tasks", "gantry_down")
+        if entry.order is SetUpOrder.GANTRY_FIRST or tasks.gantry_down.crane:
+            case.say(
+                at,
+                f"the gantry leaves after {entry.gantry_leaves} and the tent after {entry.tent_leaves}: a crane cannot "
+                "lift it out under the raised tent",
+                (*trail, "tent_leaves"),
+                (*trail, "order"),
+            )
+
+
+def check_leaving(case: Case) -> None:
+    """What leaves after the beam has a beam to wait for."""
+    entry = case.model.relocation
+    if entry is None:
+        return
+    for key in ("gantry_leaves", "tent_leaves"):
+        if getattr(entry, key) is not TakeDown.BEAM:
+            continue
+        for trail, wall, _ in case.walls():
+            if not wall.finish:
+                case.say(("relocation", key), "beam is never done: no task stands in wall.finish", (*trail, "finish"))
+
+
+def _tent_stands_over_take_down(case: Case) -> bool:
+    entry = case.model.relocation
+    if entry is None:
+        return False
+    gantry, tent = _STAYS[entry.gantry_leaves], _STAYS[entry.tent_leaves]
+    return gantry < tent or (gantry == tent and entry.order is SetUpOrder.TENT_FIRST)
+
+
+def _gangs_by_skill(case: Case) -> dict[str, set[str]]:
+    gangs: dict[str, set[str]] = {}
+    for name, gang in case.model.crews.items():
+        for skill in gang.skills or (name,):
+            gangs.setdefault(skill, set()).update(numbered(name, gang.count))
+    return gangs
+
+
+def _asked_for(case: Case) -> Iterator[tuple[Trail, tuple[str, ...]]]:
+    if case.model.printer is not None:
+        yield ("printer",), (case.model.printer.crew,)
+    for trail, _, work in case.works():
+        yield trail, work.crew
+
+
+def _each_has_another(gangs: dict[str, set[str]], skills: tuple[str, ...]) -> bool:
+    """Tell whether each of the skills can be given a gang of its own."""
+    if len(skills) < 2:
+        return True
+    return any(len(set(chosen)) == len(skills) for chosen in product(*(gangs[skill] for skill in skills)))
