@@ -162,7 +162,9 @@ def _inspect(
     while True:
         now = world.env.now
         if visit is None or visit < now:
-            counts.lost_visits += 1
+            if visit is not None:
+                counts.lost_visits += 1
+                _remark(world, node, "{}: the work is later than the booked visit, which is lost", node.key)
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
         yield from _wait_until(
@@ -179,12 +181,20 @@ def _inspect(
             (front.reached, world.env.now),
         )
         front = Front.after(seen)
+        inspector = world.plan.inspectors[inspection.inspector].name
         if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
+            _remark(world, node, "{}: the {} inspector came, passed", node.key, inspector)
             return front
+        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", node.key, inspector)
         counts.failed_inspections += 1
         front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
         attempt += 1
         visits += 1
+
+
+def _remark(world: World, node: Node, text: str, *values: object) -> None:
+    place = world.plan.buildings[node.building].name if node.building >= 0 else ""
+    world.ledger.remark(world.env.now, place, text, *values)
 
 
 def _rework(

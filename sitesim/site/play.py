@@ -13,6 +13,7 @@ from sitesim.site.building import PrintedBuilding
 from sitesim.site.network import Network
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.site_mix import SiteMixSupply
+from sitesim.site.skies import RunHours
 from sitesim.site.stage import Stage
 from sitesim.site.supply import Supply
 from sitesim.site.world import World
@@ -21,11 +22,12 @@ from sitesim.trade.working_life import working_life
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """One run: its ledger, and the reason why it could not end, empty if it did."""
+    """One run: its ledger, the reason why it could not end, empty if it did, and its weather."""
 
     run: int
     ledger: Ledger
     unfinished: str
+    hours: RunHours
 
     @property
     def finished(self) -> bool:
@@ -47,15 +49,15 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
     network.begin()
     _begin_printing(world, network)
     if not world.plan.nodes:
-        return Played(run, world.ledger, "")
+        return Played(run, world.ledger, "", world.hours)
     try:
         world.env.run(until=world.all_done)
     except RuntimeError:
         # SimPy says that nothing is left to happen: somebody waits for what never comes.
         if world.all_done.triggered:
             raise
-        return Played(run, world.ledger, who_waits(world))
-    return Played(run, world.ledger, "")
+        return Played(run, world.ledger, who_waits(world), world.hours)
+    return Played(run, world.ledger, "", world.hours)
 
 
 def who_waits(world: World) -> str:

@@ -68,6 +68,7 @@ class DayAtThePrinter:
         self._rules: PrintDay = rules
         self._wall = wall
         self.done = done
+        self._first = done.layers + 1
         self._target = target
         self._gate = gate
         self._pump = gate.pump
@@ -88,9 +89,13 @@ class DayAtThePrinter:
         if end is None:
             yield from self._prime()
             end = yield from self._print_layers()
+        self._remark("layers {} to {} are in place; the day ended with {}", *self._printed(), end)
         yield from self._wash_out()
-        self._remark("washed out; the day ended with {}", end)
+        self._remark("washed out")
         return end
+
+    def _printed(self) -> tuple[int, int]:
+        return self._first, self.done.layers
 
     def _print_layers(self) -> Process:
         while True:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 import numpy.typing as npt
 
@@ -11,6 +13,15 @@ from sitesim.site.stage import Stage, weather_stream
 
 _FORECAST = stream("weather", "forecast")
 _FORECAST_DAY = stream("weather", "forecast day")
+
+
+class DayWeather(NamedTuple):
+    """The weather of one civil day: temperatures [°C], rain [mm], highest gust [m/s]."""
+
+    low: float
+    high: float
+    rain: float
+    gust: float
 
 
 class RunHours:
@@ -50,6 +61,19 @@ class RunHours:
         if record is None or day >= len(self._days):
             return 20.0
         return float(record.temperature[self._days[day], hour])
+
+    def weather_of(self, day: int) -> DayWeather | None:
+        """Give the weather of a day of the run, counted from 0; None where no weather holds."""
+        record = self._stage.plan.climate.record
+        if self._days is None or record is None or not 0 <= day < len(self._days):
+            return None
+        row = self._days[day]
+        return DayWeather(
+            float(record.temperature[row].min()),
+            float(record.temperature[row].max()),
+            float(record.rain[row].sum()),
+            float(record.wind[row].max() * self._stage.plan.climate.gust_factor),
+        )
 
     def forecast(self, limits: str, names: tuple[str, ...], day: int) -> float:
         """Tell how many hours [h] the morning's forecast leaves open for work on a day of the run.

@@ -101,10 +101,9 @@ def run_study(
     return Study(folder, runs)
 
 
-def keep_activities(plan: Plan, settings: StudySettings, study: Study, runs: tuple[int, ...]) -> None:
+def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int, ...]) -> None:
     """Play the runs that stand for the quantiles again and keep every activity of theirs."""
-    worker = PlanWorker(plan, settings.seed, settings.loads_of)
-    study.folder.write_activities(worker.play_activities(runs)["activities"])
+    folder.write_activities(PlanWorker(plan, seed, 0).play_activities(runs)["activities"])
 
 
 def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:

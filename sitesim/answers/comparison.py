@@ -1,0 +1,103 @@
+"""Scenarios side by side under the same weather and breakdowns, each against the first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.differences import (
+    PairedDifference,
+    PairOrder,
+    QuantileShift,
+    bonferroni,
+    chance_less,
+    paired_difference,
+    quantile_shift,
+)
+from sitesim.answers.statistics import Estimate, mean_interval
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+HOURS_A_DAY = 24.0
+
+FIGURES = {
+    "unplanned joints": "unplanned_joints",
+    "concrete rejected": "rejected_m3",
+    "concrete returned": "returned_m3",
+    "truck standby": "standby_hours",
+    "print days": "print_days",
+}
+"""Columns of the runs table that are set side by side, by what they are called."""
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """One scenario against the reference, run by run: reference minus scenario is never shown; these are scenario minus
+    reference, in days and in currency, so that a negative number is earlier or cheaper.
+    """
+
+    finish_days: PairedDifference
+    cost: PairedDifference
+    shift_p80_days: QuantileShift
+    earlier: PairOrder
+    cheaper: PairOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One of the scenarios: its summary, its means of `FIGURES`, its printer's waiting, and how it stands to the first."""
+
+    name: str
+    summary: dict[str, Any]
+    figures: dict[str, Estimate]
+    printer_waiting: dict[str, float]
+    against: Against | None
+
+
+def compare(
+    names: Sequence[str], summaries: Sequence[dict[str, Any]], runs: Sequence[pd.DataFrame], confidence: float = 0.95
+) -> tuple[Compared, ...]:
+    """Set studies of the same seed and runs side by side; the first is the reference.
+
+    Parameters: for each scenario its name, its summary and its ``runs`` table. The intervals hold together at
+    ``confidence`` (Bonferroni). Raises ValueError if the studies have different runs.
+    """
+    reference = runs[0]
+    if any(not frame["run"].equals(reference["run"]) for frame in runs):
+        raise ValueError("the studies have different runs and cannot be compared pair by pair")
+    each = bonferroni(confidence, max(1, len(runs) - 1))
+    return tuple(
+        Compared(
+            name,
+            summary,
+            {label: mean_interval(frame[column].to_numpy(dtype=float)) for label, column in FIGURES.items()},
+            _printer_waiting(summary),
+            None if i == 0 else _against(frame, reference, each),
+        )
+        for i, (name, summary, frame) in enumerate(zip(names, summaries, runs, strict=True))
+    )
+
+
+def _against(frame: pd.DataFrame, reference: pd.DataFrame, confidence: float) -> Against:
+    finish = frame["finish_hours"].to_numpy() / HOURS_A_DAY
+    finish_of_reference = reference["finish_hours"].to_numpy() / HOURS_A_DAY
+    cost, cost_of_reference = frame["cost"].to_numpy(), reference["cost"].to_numpy()
+    return Against(
+        paired_difference(finish, finish_of_reference, confidence),
+        paired_difference(cost, cost_of_reference, confidence),
+        quantile_shift(finish, finish_of_reference, 0.8, confidence),
+        chance_less(finish, finish_of_reference, confidence),
+        chance_less(cost, cost_of_reference, confidence),
+    )
+
+
+def _printer_waiting(summary: dict[str, Any]) -> dict[str, float]:
+    """Add up the waiting and down hours of all printers by cause."""
+    waiting: dict[str, float] = {}
+    for row in summary["time"]:
+        if row["kind"] == "printer":
+            for cause, hours in row["waiting"].items():
+                waiting[cause] = waiting.get(cause, 0.0) + hours
+    return waiting

@@ -1,0 +1,149 @@
+"""One run told as a diary, day by day, so that a foreman can follow who waited for what."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sitesim.hours import civil_time
+from sitesim.ledger import Entry, Hold, Layer, Load
+from sitesim.plan import Kind, Plan
+from sitesim.site import DayWeather, Played
+
+CUBIC_METRES_A_YARD = 0.9144**3
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: the instant [h], the building it belongs to (empty for none), and what happened."""
+
+    instant: float
+    building: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One day of the diary: its date, its weather if any holds, and its lines in order."""
+
+    date: date
+    weather: DayWeather | None
+    lines: tuple[Line, ...]
+
+
+def diary(plan: Plan, played: Played, building: str = "", day: int | None = None) -> list[Day]:
+    """Tell a run that was played with its diary kept.
+
+    Parameters: ``building``, only this one's lines; ``day``, only this day of the run, counted from 1, with every layer.
+    """
+    teller = _Teller(plan, played)
+    lines = [line for line in teller.lines(day is not None) if not building or line.building in ("", building)]
+    by_day: dict[int, list[Line]] = {}
+    for line in sorted(lines, key=lambda line: line.instant):
+        by_day.setdefault(int(line.instant // 24), []).append(line)
+    return [
+        Day(plan.start + timedelta(days=number), played.hours.weather_of(number), tuple(of_day))
+        for number, of_day in sorted(by_day.items())
+        if day is None or number == day - 1
+    ]
+
+
+class _Teller:
+    def __init__(self, plan: Plan, played: Played) -> None:
+        self._plan = plan
+        self._ledger = played.ledger
+        self._us = plan.units_of_measure == "us"
+
+    def lines(self, every_layer: bool) -> Iterator[Line]:
+        for entry in self._ledger.entries:
+            yield from self._of_entry(entry)
+        for load in self._ledger.loads:
+            yield from self._of_load(load)
+        for remark in self._ledger.diary or ():
+            yield Line(remark.instant, remark.building, remark.text)
+        if every_layer:
+            for layer in self._ledger.layers or ():
+                yield self._of_layer(layer)
+
+    def _of_entry(self, entry: Entry) -> Iterable[Line]:
+        building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
+        if entry.kind in (Kind.INSPECTION, Kind.MILESTONE):
+            if entry.kind is Kind.MILESTONE:
+                yield Line(entry.end, building, f"{entry.key}: reached")
+            return
+        if entry.kind in (Kind.CURE, Kind.DELIVERY, Kind.HANDED_IN):
+            verb = {Kind.CURE: "over", Kind.DELIVERY: "delivered", Kind.HANDED_IN: "handed in"}[entry.kind]
+            since = f", begun {_when(self._plan, entry.start)}" if entry.end > entry.start else ""
+            yield Line(entry.end, building, f"{entry.key}: {verb}{since}")
+            return
+        crew = ", ".join(self._plan.units[unit].name for unit in entry.units)
+        by = f" by {crew}" if crew else ""
+        yield Line(entry.start, building, f"{entry.key}: begun{by}{self._waited(entry)}")
+        yield Line(entry.end, building, f"{entry.key}: done after {_span(entry.end - entry.start)}{self._lost(entry)}")
+
+    def _waited(self, entry: Entry) -> str:
+        waits = []
+        since = entry.ready
+        for hold in entry.holds:
+            if hold.end - since >= 0.25:
+                waits.append(f"{_span(hold.end - since)} for {self._what(hold)}")
+            since = hold.end
+        return f"; ready since {_when(self._plan, entry.ready)}, waited {' and '.join(waits)}" if waits else ""
+
+    def _what(self, hold: Hold) -> str:
+        return f"{hold.cause} ({self._ledger.entries[hold.by].key})" if hold.by >= 0 else hold.cause.value
+
+    def _lost(self, entry: Entry) -> str:
+        if entry.hours is None or entry.shift is None or entry.hours is entry.shift:
+            return ""
+        lost = entry.shift.worked(entry.start, entry.end) - entry.hours.worked(entry.start, entry.end)
+        return f", of which {_span(lost)} of shift lost to weather" if lost >= 0.25 else ""
+
+    def _of_load(self, load: Load) -> Iterable[Line]:
+        if load.verdict == "mixed on site":
+            text = f"{load.number} batches mixed, {self._volume(load.ordered)} in all"
+            yield Line(load.discharge_ended, load.building, text)
+            return
+        name = f"load {load.number} ({self._volume(load.ordered)})"
+        yield Line(load.batched, load.building, f"{name} batched at the plant")
+        late = load.arrived - load.due
+        how = "on time" if abs(late) < 1 / 60 else f"{_span(abs(late))} {'late' if late > 0 else 'early'}"
+        yield Line(load.arrived, load.building, f"{name} at the gate, {how}")
+        if math.isfinite(load.discharge_begun):
+            age = load.discharge_begun - load.batched
+            yield Line(load.discharge_begun, load.building, f"{name} begins to discharge at age {_span(age)}")
+            standby = f", {_span(load.standby)} of paid standby" if load.standby else ""
+            age = load.discharge_ended - load.batched
+            text = f"{name} empty at age {_span(age)}{standby}"
+            if load.rejected:
+                text = f"{name} past its working life: {self._volume(load.rejected)} thrown away{standby}"
+            elif load.returned:
+                text = f"{name} goes back with {self._volume(load.returned)}{standby}"
+            yield Line(load.discharge_ended, load.building, text)
+        else:
+            yield Line(load.arrived, load.building, f"{name}: {load.verdict}")
+
+    def _of_layer(self, layer: Layer) -> Line:
+        joint = ", on an unplanned joint" if layer.unplanned_joint else ""
+        minutes = round((layer.end - layer.start) * 60)
+        text = f"layer {layer.layer} done in {minutes} min, concrete {_span(layer.age)} old at the nozzle{joint}"
+        return Line(layer.end, layer.building, text)
+
+    def _volume(self, cubic_metres: float) -> str:
+        return f"{cubic_metres / CUBIC_METRES_A_YARD:.2f} yd³" if self._us else f"{cubic_metres:.2f} m³"
+
+
+def _when(plan: Plan, hours: float) -> str:
+    return f"{civil_time(plan.start, hours):%a %d %b %H:%M}"
+
+
+def _span(hours: float) -> str:
+    """Tell a length [h] in the largest units that fit: 3 d 4 h, 2 h 05, 25 min."""
+    minutes = round(hours * 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    if minutes < 24 * 60:
+        return f"{minutes // 60} h {minutes % 60:02d}"
+    return f"{minutes // 1440} d {minutes % 1440 // 60} h"

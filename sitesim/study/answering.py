@@ -1,0 +1,71 @@
+"""A study with its answers: the plan is played, summarised, and everything is kept in one folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.summary import summarise
+from sitesim.hours import NEVER
+from sitesim.plan import Plan, plain
+from sitesim.site import Stage, play
+from sitesim.study.folder import StudyFolder, StudyFolderError
+from sitesim.study.runner import Progress, StudySettings, keep_activities, run_study
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+
+SCENARIO_FILE = "scenario.yaml"
+
+
+def answer(
+    scenario: Scenario, settings: StudySettings, path: Path, progress: Progress | None = None
+) -> dict[str, Any]:
+    """Play a scenario many times into a folder and summarise it; returns the summary.
+
+    Raises StudyFolderError if the folder holds something else, Interrupted on a keyboard interrupt.
+    """
+    plan = scenario.plan()
+    study = run_study(plan, scenario.digest, settings, path, progress)
+    keep_scenario(scenario, study.folder)
+    return _summarise(scenario, plan, study.folder, study.runs, settings)
+
+
+def keep_scenario(scenario: Scenario, folder: StudyFolder) -> None:
+    """Keep the scenario as it was played beside its runs, with the data files that it reads."""
+    for name, file in scenario.data_files().items():
+        folder.write_bytes(folder.path / name, file.read_bytes())
+    folder.write_bytes(folder.path / SCENARIO_FILE, scenario.resolved_yaml().encode())
+
+
+def plain_finish(plan: Plan) -> float:
+    """Give the finish [h] of the plain plan; `NEVER` if even that does not end."""
+    played = play(Stage(plain(plan)), 0, 0)
+    return max(played.ledger.ended.values(), default=0.0) if played.finished else NEVER
+
+
+def scenario_of(path: Path) -> Scenario:
+    """Load the scenario that a folder of runs was played from; raises StudyFolderError if it is missing."""
+    from sitesim.scenario import load
+
+    file = path / SCENARIO_FILE
+    if not file.exists():
+        raise StudyFolderError(f"{path}: no {SCENARIO_FILE} here, so this is not a folder of runs")
+    return load(file)
+
+
+def _summarise(
+    scenario: Scenario, plan: Plan, folder: StudyFolder, runs: int, settings: StudySettings
+) -> dict[str, Any]:
+    tables = {name: folder.table(name, runs) for name in ("runs", "milestones", "time", "held", "costs")}
+    summary = summarise(plan, tables, plain_finish(plan))
+    summary |= {
+        "seed": settings.seed,
+        "description": scenario.description(),
+        "assumptions": scenario.assumptions(),
+        "cautions": scenario.cautions(),
+    }
+    stands_for = tuple(dict.fromkeys(summary["standing_for"].values()))
+    keep_activities(plan, settings.seed, folder, stands_for)
+    folder.write_json("summary.json", summary)
+    return summary
