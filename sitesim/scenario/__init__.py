@@ -3,5 +3,7 @@
 from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.loading import load
 from sitesim.scenario.scenario import Scenario
+from sitesim.scenario.schema import json_schema
+from sitesim.scenario.starting import new_text, write_new
 
-__all__ = ["Fault", "Scenario", "ScenarioError", "load"]
+__all__ = ["Fault", "Scenario", "ScenarioError", "json_schema", "load", "new_text", "write_new"]

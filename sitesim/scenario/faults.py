@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from sitesim.errors import UserError
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:
@@ -25,7 +27,7 @@ class Fault:
         return f"{place}  {self.path}: {self.message}" if self.path else f"{place}  {self.message}"
 
 
-class ScenarioError(Exception):
+class ScenarioError(UserError):
     """A scenario that cannot be played, with all its ``faults``; its text is one line a fault."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
@@ -33,12 +35,15 @@ class ScenarioError(Exception):
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
+def closest(name: str, known: Iterable[str]) -> str:
+    """Give the known name that an unknown one most looks like, or nothing if it looks like none."""
+    return next(iter(get_close_matches(name, list(known), n=1, cutoff=0.5)), "")
+
+
 def nearest(name: str, known: Iterable[str]) -> str:
     """Give the end of a message about an unknown name: the nearest known one, or else all of them."""
     names = list(dict.fromkeys(known))
     if not names:
         return "none is known here"
-    close = get_close_matches(name, names, n=1, cutoff=0.6)
-    if close:
-        return f"did you mean {close[0]}?"
-    return f"known are {', '.join(names)}"
+    close = closest(name, names)
+    return f"did you mean {close}?" if close else f"known are {', '.join(names)}"

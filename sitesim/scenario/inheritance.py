@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -55,7 +56,7 @@ def _parent(path: Path, document: Document) -> Path | None:
         return None
     if not isinstance(name, str):
         raise ScenarioError([document.fault(("extends",), f"{name!r} is not the name of a scenario file")])
-    return path.parent / name
+    return Path(os.path.normpath(path.parent / name))
 
 
 def laid_over(upper: Document, lower: Document, modes: Modes) -> Document:

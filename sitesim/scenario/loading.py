@@ -11,6 +11,7 @@ from sitesim.scenario.document import Document
 from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.inheritance import read_with_parents, with_own_walls, with_settings
 from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.network import CircularNetworkError
 from sitesim.scenario.scenario import Scenario
 from sitesim.scenario.sections.supply import MODES
 from sitesim.scenario.validation import validated
@@ -34,7 +35,13 @@ def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
         record = _read_record(model, located, faults)
     if faults or model is None:
         raise ScenarioError(faults)
-    return Scenario(file, model, portable.data, files, record)
+    scenario = Scenario(file, model, portable.data, files, record)
+    try:
+        scenario.plan()
+    except CircularNetworkError as error:  # across sequences that share a task of the site
+        message = f"tasks wait for one another: {error}"
+        raise ScenarioError([located.fault(("finishing", "sequences"), message)]) from None
+    return scenario
 
 
 def _once(faults: list[Fault]) -> list[Fault]:
@@ -43,6 +50,12 @@ def _once(faults: list[Fault]) -> list[Fault]:
     for fault in faults:
         said.setdefault((fault.file, fault.line, fault.message), fault)
     return list(said.values())
+
+
+def _as_seen_from_here(path: Path) -> str:
+    """Give a path from the current folder if it lies in it."""
+    here = Path.cwd()
+    return str(path.relative_to(here) if path.is_relative_to(here) else path)
 
 
 def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> DailyRecord | None:
@@ -56,7 +69,7 @@ def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) 
     try:
         return read_daily(path, model.weather.columns.model_dump())
     except WeatherRecordError as error:
-        faults.append(Fault(str(error.path), error.line, "weather.record", error.message))
+        faults.append(Fault(_as_seen_from_here(error.path), error.line, "weather.record", error.message))
     except OSError as error:
         faults.append(document.fault(("weather", "record"), f"{path.name} cannot be read: {error.strerror}"))
     return None

@@ -81,7 +81,7 @@ class Quantity:
     example: str
     called: str
     least: float = -inf
-    most: float = inf
+    most: float = 1e9
     above: bool = False
     bare: bool = False
 
@@ -122,7 +122,7 @@ class Quantity:
 
     def _bound(self, bound: float) -> str:
         if self.called == "share":
-            return f"{bound:g} ({bound:.0%})" if bound else "0"
+            return f"{bound:g} ({100 * bound:g} %)" if bound else "0"
         unit = {"": "", "delta_degC": " °C", "degC": " °C", "m^3": " m³"}.get(self.unit, f" {self.unit}")
         return f"{bound:g}{unit}"
 
@@ -148,12 +148,11 @@ def _shown(value: Any) -> str:
     return text if len(text) <= 40 else f"{text[:37]}..."
 
 
-LENGTH = Quantity("m", "40 mm", "length", least=0.0, above=True)
-Length = Annotated[float, LENGTH]
-Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.0, above=True)]
+Length = Annotated[float, Quantity("m", "40 mm", "length", least=0.001, most=1e6)]
+Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.001, most=10.0)]
 Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0)]
 Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0)]
-SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0, above=True)]
+SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.001)]
 Density = Annotated[float, Quantity("kg/m^3", "2100 kg/m^3", "density", least=0.0, above=True)]
 BuildUp = Annotated[float, Quantity("Pa/s", "0.5 Pa/s", "rate of build-up", least=0.0, above=True)]
 Temperature = Annotated[float, Quantity("degC", "5 degC", "temperature", least=-100.0, most=100.0)]
@@ -166,7 +165,7 @@ Waste = Annotated[float, Quantity("", "4 %", "share", least=0.0, bare=True)]
 Factor = Annotated[float, Quantity("", "1.5", "factor", least=1.0, bare=True)]
 Latitude = Annotated[float, Quantity("degree", "47.4", "latitude", least=-66.0, most=66.0, bare=True)]
 ClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0)]
-SomeClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0, above=True)]
+SomeClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.01)]
 ElapsedDays = Annotated[float, Quantity("d", "10 d", "number of days", least=1.0, most=36525.0)]
 StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each volume", least=0.0)]
 Money = Annotated[float, Quantity("", "1600", "sum of money", least=0.0, bare=True)]
@@ -184,9 +183,12 @@ Rain = Annotated[float, Quantity("mm/h", "1 mm/h", "rate of rain (or the word dr
 
 def _date(value: Any) -> date:
     try:
-        return date.fromisoformat(value)
+        day = date.fromisoformat(value)
     except (TypeError, ValueError):
         raise wrong(f"{value} is not a date; write it like 2027-03-01") from None
+    if not 1900 <= day.year <= 2200:
+        raise wrong(f"{value} is not a year in which this can be built")
+    return day
 
 
 CivilDate = Annotated[

@@ -17,6 +17,7 @@ from sitesim.plan import Plan
 from sitesim.scenario.document import plain_copy
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
+from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description
 from sitesim.weather.record import DailyRecord
 
 
@@ -96,3 +97,15 @@ class Scenario:
             total.update(name.encode())
             total.update(hashlib.sha256(path.read_bytes()).digest())
         return total.hexdigest()
+
+    def description(self) -> list[str]:
+        """Say back in words what will be played, a line for each thing."""
+        return tell_description(self.model, self.plan(), self.record)
+
+    def assumptions(self) -> list[str]:
+        """Say what the model assumes with these numbers."""
+        return tell_assumptions(self.model, self.plan(), self.record)
+
+    def cautions(self) -> list[str]:
+        """Say what nobody should forget on a site like this."""
+        return tell_cautions(self.model)

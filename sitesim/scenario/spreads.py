@@ -21,6 +21,7 @@ _WRITTEN_AS = (
 )
 _DAYS = re.compile(r"(d|days?|w|wk|weeks?|months?|years?)")
 
+_SOME_TIME = 0.01
 _HOURS = Quantity("h", "45 min", "length of time", least=0.0)
 
 
@@ -30,12 +31,13 @@ class Spread:
 
     Parameters: ``example``, how a user may write it; ``working``, whether it counts hours of work, so that a bare
     number is working days (wd) and a calendar day is refused; ``elapsed``, whether it runs on through nights, so that
-    a working day is refused.
+    a working day is refused; ``some``, whether no time at all is refused.
     """
 
     example: str
     working: bool = False
     elapsed: bool = False
+    some: bool = False
 
     def read(self, value: Any, context: Any = None) -> Distribution:
         """Give the distribution of hours; raises PydanticCustomError for anything that is not a duration."""
@@ -43,15 +45,16 @@ class Spread:
         def hours(part: Any) -> float:
             return self._hours(part, context)
 
-        try:
-            if isinstance(value, list):
-                return _three_points(value, hours, Pert)
-            if isinstance(value, dict):
-                return self._named(value, hours)
-        except ValueError as error:
-            if isinstance(error, PydanticCustomError):
-                raise
-            raise wrong(str(error)) from None
+        distribution = self._distribution(value, hours)
+        if self.some and distribution.mean < _SOME_TIME:
+            raise wrong(f"{value} is too little; write it like {self.example}")
+        return distribution
+
+    def _distribution(self, value: Any, hours: Callable[[Any], float]) -> Distribution:
+        if isinstance(value, list):
+            return _three_points(value, hours, Pert)
+        if isinstance(value, dict):
+            return self._named(value, hours)
         return Fixed(on_clock(hours(value)))
 
     def _hours(self, part: Any, context: Any) -> float:
@@ -94,7 +97,7 @@ def _three_points(
     value: list[Any], hours: Callable[[Any], float], shape: type[Pert] | type[Triangular]
 ) -> Distribution:
     if len(value) != 3:
-        raise wrong(f"has {len(value)} values, should be the three of [low, likely, high]")
+        raise wrong(f"should be three values, [low, likely, high], and not {len(value)}")
     low, likely, high = (hours(part) for part in value)
     if low > likely:
         raise wrong(f"low {value[0]} is more than likely {value[1]}; they should rise")
@@ -126,6 +129,8 @@ def _observed(values: Any, unit: str, hours: Callable[[Any], float]) -> Observed
 
 
 def _from_file(path: Path, unit: str, hours: Callable[[Any], float]) -> list[float]:
+    if not path.is_file():
+        raise wrong(f"there is no file {path.name}")
     try:
         lines = path.read_text(encoding="utf-8-sig").splitlines()
     except (OSError, UnicodeDecodeError):
@@ -159,5 +164,6 @@ def _is_number(text: str) -> bool:
 
 WorkingTime = Annotated[Distribution, Spread("[1.5, 2, 3.5]", working=True)]
 ClockTime = Annotated[Distribution, Spread("45 min")]
+SomeClockTime = Annotated[Distribution, Spread("45 min", some=True)]
 ElapsedTime = Annotated[Distribution, Spread("3 d", elapsed=True)]
-Exposure = Annotated[float, Quantity("h", "12 h", "length of time", least=0.0, above=True)]
+Exposure = Annotated[float, Quantity("h", "12 h", "length of time", least=0.01)]

@@ -9,11 +9,12 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from sitesim.scenario.document import Document, Trail, holds
-from sitesim.scenario.faults import Fault, nearest
+from sitesim.scenario.faults import Fault, closest, nearest
 from sitesim.scenario.keys import field_at, known_keys
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.quantities import USUAL_DAY_HOURS, Quantity
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
+from sitesim.scenario.sections.supply import MODES
 
 _MENDINGS = 4
 
@@ -35,7 +36,8 @@ def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], se
         except ValidationError as error:
             errors = error.errors(include_url=False)
         if not mended:
-            faults = [_fault(document, detail) for detail in errors]
+            mended |= _meant(document, errors)
+            faults = [_fault(document, detail) for detail in errors if not _is_misspelt(document, detail, mended)]
         draft = draft.copied()
         for detail in errors:
             trail = _mend(draft, detail)
@@ -69,6 +71,20 @@ def trail_of(document: Document, detail: ErrorDetails) -> Trail:
     return trail
 
 
+def _meant(document: Document, errors: list[ErrorDetails]) -> set[Trail]:
+    """Give the trails of the keys that unknown keys are taken to mean; they are not missing besides."""
+    trails = [trail_of(document, detail) for detail in errors if detail["type"] == "extra_forbidden"]
+    return {(*trail[:-1], close) for trail in trails if (close := closest(str(trail[-1]), _known(trail)))}
+
+
+def _is_misspelt(document: Document, detail: ErrorDetails, meant: set[Trail]) -> bool:
+    return detail["type"] == "missing" and trail_of(document, detail) in meant
+
+
+def _known(trail: Trail) -> tuple[str, ...]:
+    return known_keys(ScenarioModel, trail[:-1])
+
+
 def _fault(document: Document, detail: ErrorDetails) -> Fault:
     trail = trail_of(document, detail)
     return document.fault(trail, _in_words(detail, trail))
@@ -85,13 +101,13 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
             example = _example(trail)
             return f"is missing; write it like {example}" if example else "is missing"
         case "extra_forbidden":
-            return f"is not known here: {nearest(str(trail[-1]), known_keys(ScenarioModel, trail[:-1]))}"
+            return _unknown(trail)
         case "literal_error" | "enum":
             return f"{shown} should be {context['expected'].replace(chr(39), '')}"
         case "union_tag_not_found":
-            return "mode is missing; it should be ready-mix or site-mixing"
+            return f"has no mode; write {context['discriminator'].strip(chr(39))}: {' or '.join(_modes(trail))}"
         case "union_tag_invalid":
-            return f"mode {context['tag']} should be ready-mix or site-mixing"
+            return f"mode {context['tag']} should be {' or '.join(_modes(trail))}"
         case "int_type" | "int_parsing" | "int_from_float":
             return f"{shown} is not a whole number"
         case "bool_type" | "bool_parsing":
@@ -100,6 +116,8 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
             return f"{shown} is not a text"
         case "path_type":
             return f"{shown} is not the name of a file"
+        case "less_than_equal":
+            return f"{shown} is too much, it should be at most {context['le']}"
         case "greater_than_equal":
             return f"{shown} is too little, it should be at least {context['ge']}"
         case "dict_type" | "model_type" | "model_attributes_type":
@@ -111,6 +129,18 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
             return "should have at least one entry"
         case _:
             return f"{shown}: {detail['msg']}"
+
+
+def _modes(trail: Trail) -> list[str]:
+    return list(MODES[str(trail[0])][1])
+
+
+def _unknown(trail: Trail) -> str:
+    key = str(trail[-1])
+    for mode, keys in MODES.get(str(trail[0]), ("", {}))[1].items():
+        if len(trail) == 2 and key in keys:
+            return f"belongs to mode {mode}, which is not the one in play"
+    return f"is not known here: {nearest(key, _known(trail))}"
 
 
 def _short(value: Any) -> str:

@@ -13,6 +13,7 @@ from sitesim.scenario.sections.wall import WHOLE_HEIGHT, Wall
 from sitesim.trade.bead import nozzle_time
 
 _SAME_LENGTH = 1e-6
+_MOST_LAYERS = 2000
 _PRINTED_SECTIONS = ("printer", "tent", "pump", "concrete", "supply", "crews", "relocation")
 
 
@@ -72,6 +73,12 @@ def check_open_time(case: Case) -> None:
 
 def _check_height(case: Case, trail: Trail, wall: Wall) -> None:
     layers = wall.height / wall.layer_height
+    if layers > _MOST_LAYERS:
+        message = (
+            f"{case.text((*trail, 'height'))} makes {layers:.0f} layers; more than {_MOST_LAYERS} are not believed"
+        )
+        case.say((*trail, "height"), message, (*trail, "layer_height"))
+        return
     if layers >= 1.0 - _SAME_LENGTH and abs(layers - round(layers)) < _SAME_LENGTH * layers:
         return
     fewer = max(1, int(layers))
@@ -92,17 +99,18 @@ def _check_path(case: Case, trail: Trail, wall: Wall) -> None:
         at = (*trail, "path", index, "layers")
         first, last = part.layers
         if first <= covered:
-            case.say(at, f"{_range(first, last)} is given a path twice; it should begin at layer {covered + 1}")
+            twice = _have(first, min(last, covered))
+            case.say(at, f"{twice} two paths; this range should begin at layer {covered + 1}")
         elif first > covered + 1:
-            case.say(at, f"{_range(covered + 1, first - 1)} has no path; this should begin at layer {covered + 1}")
+            case.say(at, f"{_have(covered + 1, first - 1)} no path; this range should begin at layer {covered + 1}")
         covered = max(covered, last)
     if covered != wall.layers and case.untouched((*trail, "path")):
         end = f"ends at layer {covered}" if covered else "is empty"
         case.say((*trail, "path"), f"{end}, the wall has {wall.layers} layers")
 
 
-def _range(first: int, last: int) -> str:
-    return f"layer {first}" if first == last else f"layers {first}-{last}"
+def _have(first: int, last: int) -> str:
+    return f"layer {first} has" if first == last else f"layers {first}-{last} have"
 
 
 def _check_day_ends(case: Case, trail: Trail, wall: Wall) -> None:

@@ -4,8 +4,17 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass, field
+from graphlib import CycleError, TopologicalSorter
 
 from sitesim.plan import Node, Task
+
+
+class CircularNetworkError(ValueError):
+    """Nodes that wait for one another: ``keys``, each waiting for the next, the first again at the end."""
+
+    def __init__(self, keys: list[str]) -> None:
+        super().__init__(" -> ".join(keys))
+        self.keys = keys
 
 
 @dataclass
@@ -33,7 +42,10 @@ class Network:
         return self.drafts.setdefault(draft.key, draft).key
 
     def nodes(self) -> tuple[Node, ...]:
-        """Give the nodes in order: as written down, but each after what it waits for."""
+        """Give the nodes in order: as written down, but each after what it waits for.
+
+        Raises CircularNetworkError if that cannot be.
+        """
         order = self._order()
         index = {key: position for position, key in enumerate(order)}
         return tuple(
@@ -69,4 +81,13 @@ class Network:
                 waiting[follower] -= 1
                 if not waiting[follower]:
                     heapq.heappush(free, place[follower])
+        if len(order) < len(keys):
+            raise CircularNetworkError(self._circle())
         return order
+
+    def _circle(self) -> list[str]:
+        try:
+            TopologicalSorter({key: draft.after for key, draft in self.drafts.items()}).prepare()
+        except CycleError as error:
+            return list(reversed(error.args[1]))
+        return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 from itertools import pairwise
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
 
@@ -82,7 +82,7 @@ Weekdays = Annotated[
 ]
 Spans = Annotated[tuple[Span, ...], PlainValidator(_spans), WithJsonSchema({"examples": [["07:00-15:00"]]})]
 Holidays = Annotated[str, PlainValidator(_country), WithJsonSchema({"examples": ["US-WA", "none"]})]
-Dates = Annotated[tuple[CivilDate, ...], BeforeValidator(listed)]
+Dates = Annotated[tuple[CivilDate, ...], BeforeValidator(listed, json_schema_input_type=CivilDate | list[CivilDate])]
 
 
 class WorkingWeek(Section):
@@ -117,5 +117,7 @@ def _continuous(value: Any) -> Any:
     return {"days": "mon-sun", "hours": ["00:00-24:00"]} if value == "continuous" else value
 
 
-Calendar = Annotated[WorkingWeek, BeforeValidator(_continuous)]
+Calendar = Annotated[
+    WorkingWeek, BeforeValidator(_continuous, json_schema_input_type=WorkingWeek | Literal["continuous"])
+]
 """A working week, or the word ``continuous`` for day and night."""

@@ -51,14 +51,22 @@ def read_after(value: Any, info: ValidationInfo) -> After:
 AfterText = Annotated[
     After, PlainValidator(read_after), WithJsonSchema({"type": "string", "examples": ["foam + 24 h"]})
 ]
-Afters = Annotated[tuple[AfterText, ...], BeforeValidator(lambda value: [] if value is None else listed(value))]
+
+
+def _afters(value: Any) -> Any:
+    return [] if value is None else listed(value)
+
+
+Afters = Annotated[
+    tuple[AfterText, ...], BeforeValidator(_afters, json_schema_input_type=AfterText | list[AfterText] | None)
+]
 
 
 class Delivery(Section):
     """Something ordered once another task is done, and needed before the task begins."""
 
     name: Name | None = None
-    ordered_after: Annotated[tuple[AfterText, ...], BeforeValidator(listed)]
+    ordered_after: Afters
     """The task, or several of which those of the sequence count."""
     lead: WorkingTime
 

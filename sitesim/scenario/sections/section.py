@@ -22,11 +22,11 @@ def _name(value: Any) -> str:
     return text.strip()
 
 
-Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string"})]
+Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": ["string", "number"]})]
 """A name that a user gives to something; numbers are taken as names."""
 
-Names = Annotated[tuple[Name, ...], BeforeValidator(listed)]
+Names = Annotated[tuple[Name, ...], BeforeValidator(listed, json_schema_input_type=Name | list[Name])]
 """One name or a list of them."""
 
-Count = Annotated[int, Field(strict=True, ge=1)]
+Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 LayerNumber = Annotated[int, Field(strict=True, ge=1)]

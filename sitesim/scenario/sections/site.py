@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
@@ -37,6 +37,14 @@ class BuildingEntry(Section):
         return "wall" in self.model_fields_set
 
 
+def _nothing_said(value: Any) -> Any:
+    return {} if value is None else value
+
+
+MaybeBuilding = Annotated[BuildingEntry, BeforeValidator(_nothing_said, json_schema_input_type=BuildingEntry | None)]
+"""A building, of which nothing need be said but its name."""
+
+
 class Site(Section):
     """Where and when: the start, the horizon and the buildings in the order in which they are built."""
 
@@ -51,6 +59,4 @@ class Site(Section):
     """Time from the date of a slab until it carries the gantry."""
     order: Names = ()
     """The building order, where it is not the order of the list."""
-    buildings: Annotated[
-        dict[Name, Annotated[BuildingEntry, BeforeValidator(lambda entry: entry or {})]], Field(min_length=1)
-    ]
+    buildings: Annotated[dict[Name, MaybeBuilding], Field(min_length=1)]

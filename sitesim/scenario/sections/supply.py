@@ -10,7 +10,7 @@ from pydantic import Field
 from sitesim.chance import Distribution, Fixed
 from sitesim.scenario.quantities import ClockHours, Share, SomeClockHours, SomeVolume, TimeOfDay
 from sitesim.scenario.sections.section import Count, Section
-from sitesim.scenario.spreads import ClockTime
+from sitesim.scenario.spreads import ClockTime, SomeClockTime
 
 _HALF_YARD = 0.5 * 0.9144**3
 
@@ -55,7 +55,7 @@ class SiteMixing(Section):
 
     mode: Literal["site-mixing"]
     batch: SomeVolume
-    cycle: ClockTime
+    cycle: SomeClockTime
     """From first water of one batch to that of the next."""
     ready: ClockHours = 0.75
     """From the start of the day to the first batch."""

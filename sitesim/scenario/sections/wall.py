@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
@@ -83,10 +83,12 @@ class Wall(Section):
     height: Length
     layer_height: Length
     bead_width: Length
-    path: Annotated[tuple[PathRange, ...], BeforeValidator(_paths)]
+    path: Annotated[tuple[PathRange, ...], BeforeValidator(_paths, json_schema_input_type=Length | list[PathRange])]
     """The length of the nozzle's path: one for all layers, or by ranges of layers."""
     layers_a_day: Count | None = None
-    day_ends: Annotated[tuple[LayerNumber, ...], BeforeValidator(listed)] = ()
+    day_ends: Annotated[
+        tuple[LayerNumber, ...], BeforeValidator(listed, json_schema_input_type=LayerNumber | list[LayerNumber])
+    ] = ()
     """Layers at which a print day is to end."""
     joint_steel: JointSteel | None = None
     stops: tuple[LayerStop, ...] = ()
@@ -129,5 +131,5 @@ def _none(value: Any) -> Any:
     return None if value == "none" else value
 
 
-MaybeWall = Annotated[Wall | None, BeforeValidator(_none)]
+MaybeWall = Annotated[Wall | None, BeforeValidator(_none, json_schema_input_type=Wall | Literal["none"] | None)]
 """A wall, or the word ``none`` where nothing is printed."""

@@ -25,7 +25,7 @@ def _range(value: Any) -> Any:
     if not isinstance(value, list):
         return value
     if len(value) != 2:
-        raise wrong(f"has {len(value)} values, should be the two of [lowest, highest]")
+        raise wrong(f"should be two values, [lowest, highest], and not {len(value)}")
     return {"low": value[0], "high": value[1]}
 
 
@@ -45,7 +45,9 @@ class TemperatureRange(Section):
 class WorkLimits(Section):
     """The weather in which one kind of work may go on."""
 
-    temperature: Annotated[TemperatureRange, BeforeValidator(_range)] = TemperatureRange()
+    temperature: Annotated[
+        TemperatureRange, BeforeValidator(_range, json_schema_input_type=TemperatureRange | list[Temperature])
+    ] = TemperatureRange()
     """[lowest, highest] air temperature at the work."""
     gust: Wind = inf
     """Highest gust."""

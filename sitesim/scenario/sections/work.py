@@ -2,15 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-from pydantic import BeforeValidator
-
-from sitesim.scenario.quantities import listed
-from sitesim.scenario.sections.section import Name, Section
+from sitesim.scenario.sections.section import Name, Names, Section
 from sitesim.scenario.spreads import WorkingTime
-
-Crews = Annotated[tuple[Name, ...], BeforeValidator(listed)]
 
 
 class Work(Section):
@@ -18,7 +11,7 @@ class Work(Section):
 
     time: WorkingTime
     """A number or [low, likely, high] in working days, or quantities."""
-    crew: Crews = ()
+    crew: Names = ()
     """The skill that it needs, or several that work together."""
     crane: bool = False
     limits: Name | None = None

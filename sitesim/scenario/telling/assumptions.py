@@ -1,0 +1,167 @@
+"""What the model assumes with the numbers of a scenario, in plain sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitesim.plan import Plan
+from sitesim.policies import TakeDown
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.sections.crews import OVERTIME
+from sitesim.scenario.sections.wall import Wall
+from sitesim.scenario.telling.description import FEW_YEARS
+from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
+from sitesim.weather.record import DailyRecord
+
+
+def tell_assumptions(model: ScenarioModel, plan: Plan, record: DailyRecord | None) -> list[str]:
+    """Say what is assumed, a sentence or two for each thing."""
+    measures = Measures(model.units == "us")
+    return each_once(
+        [
+            *_durations(model),
+            *_weather(model, record, measures),
+            *_printing(model, plan, measures),
+            *_tent(model, measures),
+            *_crews(model, plan),
+            *_inspections(model),
+        ]
+    )
+
+
+def _durations(model: ScenarioModel) -> Iterator[str]:
+    yield "Three values of a duration are read as lowest, likely and highest of a beta-PERT spread."
+    site, building = model.site.fortune.site, model.site.fortune.building
+    if site or building:
+        yield (
+            f"All durations share a good or bad fortune: a spread of {share(site)} for the site as a whole and of "
+            f"{share(building)} for each building."
+        )
+    else:
+        yield (
+            "Durations share no fortune (site.fortune is 0): on a real site they do, so the late dates come out too "
+            "early, and so does the chance that all homes are on time."
+        )
+    learning = model.learning
+    if learning.default < 1.0 or learning.tasks:
+        own = [f"{task} {share(rate)}" for task, rate in learning.tasks.items()]
+        told = f" ({', '.join(own)})" if own else ""
+        yield (
+            f"Each doubling of units brings a crew's time to {share(learning.default)} of what it was{told}, and no "
+            f"unit takes less than {share(learning.floor)} of the first."
+        )
+    yield (
+        "What may not be split is fitted into one spell of open hours by its planned time, with foresight of that "
+        "spell only."
+    )
+
+
+def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measures) -> Iterator[str]:
+    weather = model.weather
+    if weather is None or record is None:
+        yield "No weather is played: nothing waits for rain, wind or cold."
+        return
+    years = record.whole_years
+    few = ", which are few" if years < FEW_YEARS else ""
+    yield (
+        f"Weather is drawn from {several(years, 'year')} of one record{few}, in blocks of {weather.block:g} days from "
+        f"up to {weather.window:g} days on either side of the date; a date is said to be so sure given that record."
+    )
+    yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."
+    yield (
+        f"Gusts are taken as {weather.gust_factor:g} times the hourly mean wind of the station, at its height and not "
+        "at the hook; limits on gusts are held against that."
+    )
+    yield f"The morning's forecast is taken to be right {share(weather.forecast_skill)} of the time."
+    if any(limits.shelter == "indoors" for limits in weather.limits.values()):
+        yield (
+            f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
+            f"{measures.temperature(weather.indoors.set_point)}."
+        )
+
+
+def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
+    day, concrete = plan.print_day, model.concrete
+    if day is None or concrete is None:
+        return
+    shorter = ", shorter in heat by the rate of hardening of fib Model Code 2010"
+    heat = shorter if concrete.heat else ", whatever the heat"
+    yield (
+        f"Concrete may be used for {minutes(day.working_life)} from first water at 20 °C{heat}; this is an input, "
+        "agreed with the producer."
+    )
+    if concrete.layer_interval is None and concrete.build_up is not None:
+        yield (
+            f"The shortest layer interval, {minutes(day.shortest_interval)}, follows from a build-up of "
+            f"{concrete.build_up:g} Pa/s (Roussel 2006); it stands for a test, not in place of one."
+        )
+    elif day.shortest_interval == 0.0:
+        yield "No shortest layer interval is given: a layer never waits for the one below."
+    yield (
+        f"A joint older than {minutes(day.open_time)} from bead to bead is counted as unplanned and prepared for "
+        f"{minutes(day.joint_time)}; what it means for the wall is for the engineer to say."
+    )
+    if any(wall.joint_steel is not None for wall in model.walls.values()):
+        yield "Joint steel is laid while the nozzle stands still, not beside it."
+    if model.breakdowns:
+        yield "How often machines stop is a starting value, nothing is published; replace it by your own log."
+    else:
+        yield "No unplanned stops are played."
+    yield "A cure is a fixed time that runs day and night; only the engineer's release counts on site."
+    for building, wall in model.walls.items():
+        yield from _beyond_the_tent(model, building, wall)
+
+
+def _beyond_the_tent(model: ScenarioModel, building: str, wall: Wall) -> Iterator[str]:
+    """Say which steps count on a tent that has left by then."""
+    entry, weather = model.relocation, model.weather
+    if entry is None or weather is None or entry.tent_leaves is not TakeDown.WALLS:
+        return
+    sheltered = [
+        name
+        for name in wall.finish
+        if (limits := weather.limits.get(wall.tasks[name].limits or "")) is not None and limits.shelter == "tent"
+    ]
+    if sheltered:
+        yield f"{building}: {together(sheltered)} is held to limits in the tent, which has left by then."
+
+
+def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:
+    tent = model.tent
+    if tent is None or not model.walls:
+        return
+    yield (
+        f"The tent keeps all rain and all but {share(tent.wind_share)} of the wind off the work, until gusts outside "
+        f"pass {measures.wind(tent.rated_gust * tent.stops_at)}, {share(tent.stops_at)} of what it is rated for."
+    )
+    if tent.heater is not None:
+        yield (
+            f"Its heater warms by at most {measures.warming(tent.heater.rise)}, up to "
+            f"{measures.temperature(tent.heater.set_point)}."
+        )
+
+
+def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
+    unpaid = [name for name, gang in model.crews.items() if gang.overtime is None and gang.rate > 0.0]
+    if unpaid:
+        yield f"Overtime costs {OVERTIME:g} times the usual rate where no other is given."
+    alone = dict.fromkeys(
+        node.task.name.replace("_", " ")
+        for node in plan.nodes
+        if node.task.kind == "work" and not node.task.needs and node.task.shares_fortune
+    )
+    if alone:
+        yield f"Nobody of the crews is needed for {together(alone)}: it takes its time, any number may go on at once."
+    if model.crews:
+        yield "A gang does one task at a time with all its people, and is there whenever its calendar says so."
+
+
+def _inspections(model: ScenarioModel) -> Iterator[str]:
+    points = model.inspections.points
+    if not points:
+        return
+    chances = [point.fails for point in points.values()]
+    yield (
+        f"Inspections are booked ahead for the expected day; a visit fails with a chance of {share(min(chances))} to "
+        f"{share(max(chances))}, each time anew."
+    )

@@ -1,0 +1,57 @@
+"""What nobody should forget on a site like this; none of it is modelled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.units import uses_crane
+from sitesim.scenario.telling.measures import each_once
+
+
+def tell_cautions(model: ScenarioModel) -> list[str]:
+    """Give the cautions that go with what is played."""
+    return each_once([*_printing(model), *_lifting(model), *_finishing(model), *_always()])
+
+
+def _printing(model: ScenarioModel) -> Iterator[str]:
+    if not model.walls:
+        return
+    yield (
+        "Fresh walls stay braced as the engineer says; nobody enters the zone around gantry and wall while it prints "
+        "or moves."
+    )
+    yield "Relieve the pressure in the hose before anybody clears a blockage; the times here do not hurry that."
+    yield "Cement burns skin and eyes, and its dust and cut concrete carry silica: the usual protection applies."
+    yield "Props and bracing stay until the engineer releases them in writing; a date printed here releases nothing."
+    yield (
+        "Concrete past its working life is thrown away here; an exception is the producer's and the engineer's "
+        "together. No water is added."
+    )
+    yield "Fresh concrete is protected from cold for as long as the specification asks, whatever the cure time here."
+    yield "A cure time or maturity only says when to ask for specimens."
+    if model.tent is not None and model.tent.heater is not None:
+        yield "Heaters in a tent bring fumes and fire: ventilation and a watch are not modelled."
+
+
+def _lifting(model: ScenarioModel) -> Iterator[str]:
+    if uses_crane(model) or model.walls:
+        yield (
+            "Every lift has its plan and nobody is under the hook. Ask whether a wind limit means gusts or a mean, and "
+            "where it is measured: the record here is that of a station."
+        )
+
+
+def _finishing(model: ScenarioModel) -> Iterator[str]:
+    if any("foam" in name for name in model.finishing_tasks):
+        yield (
+            "After spray foam a home stays shut until the installer's re-entry time is over, even if a lag here is "
+            "shorter."
+        )
+
+
+def _always() -> Iterator[str]:
+    yield (
+        "All limits and times here defer to the engineer of record, the manufacturers, the local code and the licensed "
+        "trades. Dates are chances, not guarantees."
+    )

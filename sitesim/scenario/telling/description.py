@@ -1,0 +1,237 @@
+"""What will be played, said back in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from sitesim.plan import Plan, Wall
+from sitesim.policies import SetUpOrder
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.sections.calendar import WEEKDAYS, WorkingWeek
+from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
+from sitesim.scenario.sections.weather import WorkLimits
+from sitesim.scenario.telling.measures import (
+    Measures,
+    day,
+    each_once,
+    minutes,
+    several,
+    share,
+    time_of_day,
+    together,
+    working_days,
+)
+from sitesim.weather.record import DailyRecord
+
+FEW_YEARS = 20
+"""Below so many years a weather record is said to be few."""
+
+
+def tell_description(model: ScenarioModel, plan: Plan, record: DailyRecord | None) -> list[str]:
+    """Say what will be played, a line for each thing."""
+    measures = Measures(model.units == "us")
+    return each_once(
+        [
+            *_site(model),
+            *_hours(model),
+            *_walls(model, plan, measures),
+            *_supply(model, measures),
+            *_crews(model, plan),
+            *_relocation(model),
+            *_finishing(model, plan),
+            *_inspections(model),
+            *_weather(model, record, measures),
+            *_stops(model),
+            f"Costs are in {model.costs.currency}. A promised date should hold in "
+            f"{share(model.promise.confidence)} of runs.",
+        ]
+    )
+
+
+def _site(model: ScenarioModel) -> Iterator[str]:
+    site = model.site
+    homes = sum(len(entry.homes) for entry in site.buildings.values())
+    yield (
+        f"{model.name}: {several(len(site.buildings), 'building')} with {several(homes, 'home')}, from "
+        f"{day(site.start)}; what is not done after {site.horizon:g} days counts as unfinished."
+    )
+    for name in model.building_order:
+        entry = site.buildings[name]
+        parts = [f"homes {', '.join(entry.homes)}" if entry.homes else "no homes"]
+        if model.wall_of(name) is None:
+            parts.append("not printed")
+        if model.wall_of(name) is not None or entry.slab is not None:
+            parts.append(f"slab ready on {day(entry.slab or site.start)}")
+        yield f"Building {name}: {'; '.join(parts)}."
+
+
+def _hours(model: ScenarioModel) -> Iterator[str]:
+    for name, week in model.calendars.items():
+        note = f" One working day (wd) is {week.longest_day:g} h." if name == "site" else ""
+        yield f"Hours of {name}: {_week(week)}.{note}"
+
+
+def _week(week: WorkingWeek) -> str:
+    spans = together(f"{time_of_day(start)}-{time_of_day(end)}" for start, end in week.hours)
+    kept = "no public holidays" if week.holidays == "none" else f"public holidays of {week.holidays}"
+    closed = f", closed on {several(len(week.closed), 'further date')}" if week.closed else ""
+    return f"{_days(week.days)}, {spans}, {kept}{closed}"
+
+
+def _days(days: tuple[int, ...]) -> str:
+    if len(days) > 2 and days[-1] - days[0] == len(days) - 1:
+        return f"{WEEKDAYS[days[0]]}-{WEEKDAYS[days[-1]]}"
+    return ", ".join(WEEKDAYS[day] for day in days)
+
+
+def _walls(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
+    alike: dict[str, list[str]] = {}
+    walls: dict[str, Wall] = {}
+    for building in plan.buildings:
+        if building.shell is not None:
+            looks = repr(building.shell.wall)
+            walls[looks] = building.shell.wall
+            alike.setdefault(looks, []).append(building.name)
+    for looks, names in alike.items():
+        yield from _wall(model, plan, walls[looks], names, measures)
+
+
+def _wall(model: ScenarioModel, plan: Plan, wall: Wall, names: list[str], measures: Measures) -> Iterator[str]:
+    entry = model.walls[names[0]]
+    path = sum(entry.path_of(layer) for layer in range(1, entry.layers + 1))
+    fastest, slowest = min(wall.nozzle_hours), max(wall.nozzle_hours)
+    yield (
+        f"Wall of {together(names)}: {wall.layers} layers of {measures.thickness(entry.layer_height)}, "
+        f"{measures.height(entry.height)} high; path {measures.length(path)}, concrete "
+        f"{measures.volume(sum(wall.volume))} with waste; {60 * fastest:.1f} to {60 * slowest:.1f} min a layer, "
+        f"{sum(wall.nozzle_hours):.1f} h of nozzle."
+    )
+    extra = plan.print_day.day_extra if plan.print_day is not None else 0.0
+    days, done = [], 0
+    while done < wall.layers:
+        target = wall.day_target(done)
+        days.append(f"{done + 1}-{target} ({measures.volume(wall.day_need(done, target) + extra)})")
+        done = target
+    yield (
+        f"Print days of {together(names)} as planned, layers and concrete with priming, hose and specimens: "
+        f"{', '.join(days)}."
+    )
+
+
+def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
+    supply = model.supply
+    if not model.walls:
+        return
+    if isinstance(supply, ReadyMixSupply):
+        yield (
+            f"Ready-mix: loads of {measures.volume(supply.load)}, {minutes(supply.spacing)} apart from "
+            f"{time_of_day(supply.first_arrival)}, {several(supply.trucks, 'truck')}; ordered by "
+            f"{time_of_day(supply.cut_off)} the day before; haul {minutes(supply.haul.mean)} on average; "
+            f"{share(supply.refused)} of loads are refused at the gate."
+        )
+    elif isinstance(supply, SiteMixing):
+        yield (
+            f"Mixed on site: batches of {measures.volume(supply.batch)}, one every {minutes(supply.cycle.mean)} on "
+            f"average; {share(supply.batch_fails)} of batches are thrown away."
+        )
+
+
+def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
+    if not model.crews:
+        return
+    gangs = []
+    for name, gang in model.crews.items():
+        count = f"{gang.count} gangs of " if gang.count > 1 else ""
+        skills = f": {', '.join(gang.skills)}" if gang.skills and gang.skills != (name,) else ""
+        gangs.append(f"{name} ({count}{gang.size}{skills})")
+    yield f"Crews: {', '.join(gangs)}."
+    machines = [unit.name for unit in plan.units if unit.kind != "gang"]
+    if machines:
+        yield f"Machines: {', '.join(machines)}."
+
+
+def _relocation(model: ScenarioModel) -> Iterator[str]:
+    entry = model.relocation
+    if entry is None or not model.walls:
+        return
+    if entry.order is SetUpOrder.GANTRY_FIRST:
+        method = f"the gantry is set by {entry.gantry_lift} and the tent raised over it"
+    else:
+        method = f"the tent is raised first and the gantry assembled inside by {entry.gantry_lift}"
+    yield (
+        f"Set-up: {method}. The gantry leaves a building after its {entry.gantry_leaves}, the tent after its "
+        f"{entry.tent_leaves}."
+    )
+
+
+def _finishing(model: ScenarioModel, plan: Plan) -> Iterator[str]:
+    if model.finishing is None:
+        return
+    for name in dict.fromkeys(model.sequence_of(building) for building in model.building_order):
+        tasks = []
+        for task in model.finishing.sequences[name]:
+            entry = model.finishing.tasks[task]
+            per = {"home": "", "building": " (per building)", "site": " (once)"}[entry.per]
+            tasks.append(f"{task.replace('_', ' ')}{per}")
+        yield f"Finishing by the sequence {name}: {', '.join(tasks)}."
+    for task, entry in model.finishing.tasks.items():
+        if entry.delivery is not None and any(node.task.name == task for node in plan.nodes):
+            ordered = together(dict.fromkeys(after.task for after in entry.delivery.ordered_after))
+            yield (
+                f"{(entry.delivery.name or f'{task} delivery').capitalize()}: ordered after {ordered}, "
+                f"{working_days(entry.delivery.lead, model.day_hours)}."
+            )
+
+
+def _inspections(model: ScenarioModel) -> Iterator[str]:
+    for name, inspector in model.inspections.inspectors.items():
+        tasks = [task for task, point in model.inspections.points.items() if point.by == name]
+        if tasks:
+            yield (
+                f"Inspector {name}: after {together(task.replace('_', ' ') for task in tasks)}; notice "
+                f"{working_days(inspector.notice, model.day_hours)}, "
+                f"{several(inspector.visits_a_day, 'visit')} a day at most."
+            )
+
+
+def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measures) -> Iterator[str]:
+    weather = model.weather
+    if weather is None or record is None:
+        yield "Weather: none; nothing waits for it."
+        return
+    years = record.whole_years
+    few = "; that is few, and what those years did not hold is not played" if years < FEW_YEARS else ""
+    yield f"Weather: {record.name}, {several(years, 'year')} from {day(record.first_day)}{few}."
+    for name, limits in weather.limits.items():
+        yield f"Limits of {name}: {_limits(limits, measures)}."
+
+
+def _limits(limits: WorkLimits, measures: Measures) -> str:
+    said = []
+    low, high = limits.temperature.low, limits.temperature.high
+    if low > -inf and high < inf:
+        said.append(f"{measures.temperature(low)} to {measures.temperature(high)}")
+    elif low > -inf:
+        said.append(f"{measures.temperature(low)} or more")
+    elif high < inf:
+        said.append(f"{measures.temperature(high)} or less")
+    if limits.gust < inf:
+        said.append(f"gusts up to {measures.wind(limits.gust)}")
+    if limits.wind < inf:
+        said.append(f"mean wind up to {measures.wind(limits.wind)}")
+    if limits.rain < inf:
+        said.append(measures.rain(limits.rain))
+    place = {"tent": "in the tent", "indoors": "indoors", "none": "in the open"}[limits.shelter]
+    return f"{', '.join(said) or 'none'}, {place}"
+
+
+def _stops(model: ScenarioModel) -> Iterator[str]:
+    if not model.walls:
+        return
+    stops = [f"{stop.name} every {stop.every:g} h {_measure(stop.per)}" for stop in model.breakdowns]
+    yield f"Unplanned stops: {', '.join(stops)}." if stops else "Unplanned stops: none."
+
+
+def _measure(per: str) -> str:
+    return "of pumping" if per == "pumped" else "of nozzle"

@@ -1,0 +1,101 @@
+"""Numbers of the plan in the units of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from sitesim.chance import Distribution, Fixed
+
+_FOOT = 0.3048
+_YARD = 0.9144
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """Writes SI numbers in US customary units, if ``us``, or in metric ones."""
+
+    us: bool
+
+    def volume(self, cubic_metres: float) -> str:
+        """Write a volume [m³]."""
+        return f"{cubic_metres / _YARD**3:.1f} yd³" if self.us else f"{cubic_metres:.2f} m³"
+
+    def length(self, metres: float) -> str:
+        """Write a length [m]."""
+        return f"{metres / _FOOT:,.0f} ft" if self.us else f"{metres:,.0f} m"
+
+    def height(self, metres: float) -> str:
+        """Write a height [m]."""
+        return f"{metres / _FOOT:.2f} ft" if self.us else f"{metres:.2f} m"
+
+    def thickness(self, metres: float) -> str:
+        """Write the height or width of a bead [m]."""
+        return f"{metres / _FOOT * 12:.2f} in" if self.us else f"{1000 * metres:.0f} mm"
+
+    def wind(self, metres_a_second: float) -> str:
+        """Write a wind speed [m/s]."""
+        return f"{metres_a_second / (1609.344 / 3600):.0f} mph" if self.us else f"{metres_a_second:.1f} m/s"
+
+    def temperature(self, degrees: float) -> str:
+        """Write a temperature [°C]."""
+        return f"{degrees * 1.8 + 32:.0f} °F" if self.us else f"{degrees:.0f} °C"
+
+    def warming(self, degrees: float) -> str:
+        """Write a difference of temperature [°C]."""
+        return f"{degrees * 1.8:.0f} °F" if self.us else f"{degrees:.0f} °C"
+
+    def rain(self, millimetres_an_hour: float) -> str:
+        """Write a rate of rain [mm/h]."""
+        if millimetres_an_hour == 0.0:
+            return "dry"
+        if self.us:
+            return f"rain up to {millimetres_an_hour / 25.4:.2f} in/h"
+        return f"rain up to {millimetres_an_hour:g} mm/h"
+
+
+def minutes(hours: float) -> str:
+    """Write a short time [h]."""
+    return f"{60 * hours:.0f} min"
+
+
+def share(value: float) -> str:
+    """Write a share as a percentage."""
+    return f"{100 * value:g} %"
+
+
+def day(value: date) -> str:
+    """Write a date in words."""
+    return f"{value.day} {value:%B %Y}"
+
+
+def time_of_day(hours: float) -> str:
+    """Write hours after midnight."""
+    whole = round(60 * hours)
+    return f"{whole // 60:02d}:{whole % 60:02d}"
+
+
+def working_days(duration: Distribution, day_hours: float) -> str:
+    """Write a duration of open hours in working days."""
+    if isinstance(duration, Fixed):
+        return f"{duration.mean / day_hours:.3g} wd"
+    return f"{duration.mean / day_hours:.3g} wd on average"
+
+
+def together(names: Iterable[str]) -> str:
+    """Write names one after the other, with an ``and`` before the last."""
+    listed = list(names)
+    if len(listed) < 2:
+        return "".join(listed)
+    return f"{', '.join(listed[:-1])} and {listed[-1]}"
+
+
+def several(count: int, thing: str) -> str:
+    """Write a count with its noun."""
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+
+
+def each_once(lines: Iterable[str]) -> list[str]:
+    """Keep the first of equal lines, and drop empty ones."""
+    return [line for line in dict.fromkeys(lines) if line]
