@@ -8,6 +8,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sitesim.errors import UserError
 from sitesim.ledger import COLUMNS, SORTED_BY
 from sitesim.study.worker import Columns
 
@@ -48,7 +49,7 @@ _WHOLE = frozenset(
 )
 
 
-class StudyFolderError(Exception):
+class StudyFolderError(UserError):
     """A folder that cannot be used: it holds something else, or not yet what is asked for."""
 
 
@@ -98,6 +99,10 @@ class StudyFolder:
             _, first, stop = file.stem.split("-")
             found[int(first)] = max(found.get(int(first), 0), int(stop))
         return found
+
+    def run_count(self) -> int:
+        """Count the runs of the complete blocks."""
+        return sum(stop - first for first, stop in self.blocks().items())
 
     def write_block(self, runs: range, tables: Columns) -> None:
         """Write one block of every table, ``runs`` last; a shorter block that it contains is removed then."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import platform
+import re
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
@@ -13,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from sitesim import __version__
+from sitesim.errors import UserError
 from sitesim.plan import Plan
 from sitesim.study.engines import open_engine, usable_cores
 from sitesim.study.folder import StudyFolder, StudyFolderError
@@ -65,6 +68,31 @@ class Study:
 
     folder: StudyFolder
     runs: int
+
+
+def parse_until(text: str) -> float:
+    """Read how well the P80 date has to be known, such as ``1d`` or ``12h``; returns hours.
+
+    Raises UserError for anything else.
+    """
+    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*([dh])\s*", text)
+    if found is None or float(found[1]) <= 0:
+        raise UserError(f"--until {text}: not a time; write days or hours, such as 1d or 12h")
+    return float(found[1]) * (24.0 if found[2] == "d" else 1.0)
+
+
+def free_folder(stem: str, scenario_digest: str, settings: StudySettings) -> Path:
+    """Name the folder under ``outputs`` for a study: the one that holds it already, or the first that is free."""
+    identity = _identity(scenario_digest, settings)
+    for number in itertools.count(1):
+        path = Path("outputs") / (stem if number == 1 else f"{stem}-{number}")
+        folder = StudyFolder(path)
+        if not folder.manifest_path.exists():
+            if not path.exists() or not any(path.iterdir()):
+                return path
+        elif _differences(folder, identity) == []:
+            return path
+    raise AssertionError("counting never ends")
 
 
 def run_study(
@@ -124,19 +152,23 @@ def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
 def _claim(folder: StudyFolder, identity: dict[str, Any]) -> None:
     """Take a folder for this study; one that holds something else is refused."""
     if folder.manifest_path.exists():
-        found = folder.manifest()
-        for name, value in identity.items():
-            if found.get(name) != value:
-                raise StudyFolderError(
-                    f"{folder.path}: holds runs with another {name.replace('_', ' ')}; "
-                    "choose another folder with --out, or remove this one"
-                )
+        for name in _differences(folder, identity):
+            raise StudyFolderError(
+                f"{folder.path}: holds runs with another {name.replace('_', ' ')}; "
+                "choose another folder with --out, or remove this one"
+            )
     elif folder.path.exists() and any(folder.path.iterdir()):
         raise StudyFolderError(
             f"{folder.path}: is not empty and holds no runs; choose another folder with --out"
         )
     else:
         folder.write_json("manifest.json", {**identity, "complete": False})
+
+
+def _differences(folder: StudyFolder, identity: dict[str, Any]) -> list[str]:
+    """Name what a folder's study does not share with this one."""
+    found = folder.manifest()
+    return [name for name, value in identity.items() if found.get(name) != value]
 
 
 def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progress: Progress | None) -> int:

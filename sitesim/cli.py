@@ -1,0 +1,253 @@
+"""The commands: read arguments, call one function each, print."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+    from sitesim.study import Progress, StudySettings
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode="rich",
+    pretty_exceptions_enable=False,
+    help="Plays a whole printed housing site many times and tells when it will be finished, and why.",
+)
+
+DONE, FAULT_OF_OURS, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
+
+FileArgument = Annotated[Path, typer.Argument(help="A scenario file (YAML).", show_default=False)]
+Runs = Annotated[int, typer.Option("--runs", "-n", min=1, help="How many times the site is played.")]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="Names the luck: same seed, same weather and breakdowns.")]
+Workers = Annotated[int, typer.Option("--workers", min=0, help="Worker processes; 0 takes one a core.")]
+Engine = Annotated[str, typer.Option("--engine", help="Where runs are played: processes, or here (this process).")]
+Sets = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="PATH=VALUE", help="Change one value of the scenario; may be given again."),
+]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the answer alone, no progress.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON for programs.")]
+Until = Annotated[
+    str | None,
+    typer.Option("--until", metavar="TIME", help="Stop when the P80 date is known within this, such as 1d."),
+]
+
+
+@app.command(epilog="Example: sitesim check scenarios/tern-quay.yaml")
+def check(file: FileArgument, sets: Sets = None) -> None:
+    """Read a scenario: report all its faults, or say back in words what will be played."""
+    with _plain_errors():
+        from sitesim.report.terminal import described
+
+        _print(described(_load(file, sets)))
+
+
+@app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")
+def run(
+    file: FileArgument,
+    runs: Runs = 300,
+    until: Until = None,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Play a site many times: when it is finished, with what confidence, who waited, and why."""
+    with _plain_errors():
+        from sitesim.report.pages import write_page
+        from sitesim.report.terminal import run_report
+        from sitesim.study.answering import answer
+
+        scenario = _load(file, sets)
+        settings = _settings(runs, seed, workers, engine, until)
+        folder = out or _folder_of(file, scenario, settings)
+        with _progress(scenario, quiet or as_json) as progress:
+            summary = answer(scenario, settings, folder, progress)
+        page = write_page(folder)
+        _print_answer(summary, as_json, run_report(summary))
+        if not as_json:
+            typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
+
+
+@app.command(epilog="Example: sitesim compare scenarios/tern-quay.yaml scenarios/tern-quay-site-mixing.yaml")
+def compare(
+    files: Annotated[list[Path], typer.Argument(help="Two or more scenarios; the first is the reference.")],
+    runs: Runs = 300,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Play several scenarios under the same weather and breakdowns and set them side by side."""
+    with _plain_errors():
+        from sitesim.report.side_by_side import as_data, comparison_report
+        from sitesim.study.comparing import compare_scenarios
+
+        scenarios = [_load(file, sets) for file in files]
+        settings = _settings(runs, seed, workers, engine, None)
+        names = [file.stem for file in files]
+        with _progress(scenarios[0], quiet or as_json) as progress:
+            compared = compare_scenarios(scenarios, names, settings, out, progress)
+        _print_answer(as_data(compared), as_json, comparison_report(compared))
+
+
+@app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
+def quote(
+    source: Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")],
+    confidence: Annotated[
+        float | None, typer.Option("--confidence", min=1, max=99, help="In per cent; the scenario's own if left out.")
+    ] = None,
+    runs: Runs = 300,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
+    with _plain_errors():
+        from sitesim.report.quoted import as_data, quote_report
+        from sitesim.study.answering import answer
+        from sitesim.study.quoting import quote_folder
+
+        folder = source
+        if not source.is_dir():
+            scenario = _load(source, sets)
+            settings = _settings(runs, seed, workers, engine, None)
+            folder = out or _folder_of(source, scenario, settings)
+            with _progress(scenario, quiet or as_json) as progress:
+                answer(scenario, settings, folder, progress)
+        quoted = quote_folder(folder, None if confidence is None else confidence / 100)
+        _print_answer(as_data(quoted), as_json, quote_report(quoted))
+
+
+@app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")
+def replay(
+    folder: Annotated[Path, typer.Argument(help="A folder of runs.")],
+    run: Annotated[int, typer.Argument(min=0, help="The number of the run.")],
+    building: Annotated[str, typer.Option("--building", help="Only this building.")] = "",
+    day: Annotated[int | None, typer.Option("--day", min=1, help="Only this day of the run, layer by layer.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Tell one run again as a diary: who did what, when, and what everybody waited for."""
+    with _plain_errors():
+        from sitesim.report.told import as_data, diary_report
+        from sitesim.study.replaying import replay_run
+
+        replayed = replay_run(folder, run)
+        told = (replayed.plan, replayed.played, building, day)
+        _print_answer(as_data(*told), as_json, diary_report(*told))
+
+
+@app.command(epilog="Example: sitesim report outputs/tern-quay")
+def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) -> None:
+    """Make the page again from the tables."""
+    with _plain_errors():
+        from sitesim.report.pages import write_page
+
+        typer.echo(str(write_page(folder)))
+
+
+@app.command(epilog="Example: sitesim new my-site.yaml")
+def new(file: Annotated[Path, typer.Argument(help="The file to write; it must not exist.")]) -> None:
+    """Write a commented scenario to start from, with the weather record that it reads."""
+    with _plain_errors():
+        from sitesim.scenario import write_new
+
+        for written in write_new(file):
+            typer.echo(f"written: {written}")
+
+
+@app.command(epilog="Example: sitesim schema > sitesim.schema.json")
+def schema() -> None:
+    """Print the JSON Schema of a scenario, for editors."""
+    with _plain_errors():
+        from sitesim.scenario import json_schema
+
+        typer.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+
+
+def main() -> None:
+    """Run the command line."""
+    app()
+
+
+def _load(file: Path, sets: list[str] | None) -> Scenario:
+    from sitesim.scenario import load
+
+    return load(file, sets or ())
+
+
+def _folder_of(file: Path, scenario: Scenario, settings: StudySettings) -> Path:
+    from sitesim.study import free_folder
+
+    return free_folder(file.stem, scenario.digest, settings)
+
+
+def _settings(runs: int, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
+    from sitesim.study import StudySettings, parse_until
+
+    return StudySettings(
+        runs=runs, seed=seed, workers=workers, engine=engine, until=None if until is None else parse_until(until)
+    )
+
+
+def _print(renderable: object) -> None:
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    if not console.is_terminal:
+        console = Console(highlight=False, width=100)
+    console.print(renderable)
+
+
+def _print_answer(data: object, as_json: bool, renderable: object) -> None:
+    if as_json:
+        typer.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        _print(renderable)
+
+
+@contextmanager
+def _progress(scenario: Scenario, silent: bool) -> Iterator[Progress | None]:
+    """Show a progress bar with the P80 so far, unless silenced or piped."""
+    if silent or not sys.stderr.isatty():
+        yield None
+        return
+    from sitesim.report.progress import progress_bar
+
+    with progress_bar(scenario.plan()) as progress:
+        yield progress
+
+
+@contextmanager
+def _plain_errors() -> Iterator[None]:
+    """Turn what users can mend into one line a fault and an exit status; let faults of ours show themselves."""
+    from sitesim.errors import UserError
+    from sitesim.study import Interrupted
+
+    try:
+        yield
+    except UserError as error:
+        typer.echo(str(error), err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except Interrupted as stopped:
+        typer.echo(f"\nInterrupted: {stopped}. The same command goes on from there.", err=True)
+        raise typer.Exit(INTERRUPTED) from None

@@ -1,0 +1,40 @@
+"""Several scenarios played with the same luck, and set side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sitesim.answers.comparison import Compared, compare
+from sitesim.errors import UserError
+from sitesim.study.answering import answer
+from sitesim.study.folder import StudyFolder
+from sitesim.study.runner import Progress, StudySettings, free_folder
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+
+
+def compare_scenarios(
+    scenarios: Sequence[Scenario],
+    names: Sequence[str],
+    settings: StudySettings,
+    out: Path | None,
+    progress: Progress | None = None,
+) -> tuple[Compared, ...]:
+    """Play each scenario into a folder of its own and compare each with the first.
+
+    Parameters: ``names`` of their folders; ``out``, the folder that holds these, ``outputs`` where None.
+    Raises UserError if there are fewer than two, or two of the same content.
+    """
+    if len(scenarios) < 2:
+        raise UserError("compare: one scenario alone cannot be compared; name two or more files")
+    if len({scenario.currency for scenario in scenarios}) > 1:
+        raise UserError("compare: the scenarios have different currencies, so their costs cannot be compared")
+    summaries, frames = [], []
+    for number, (scenario, name) in enumerate(zip(scenarios, names, strict=True)):
+        folder = free_folder(name, scenario.digest, settings) if out is None else out / f"{number + 1}-{name}"
+        summaries.append(answer(scenario, settings, folder, progress))
+        frames.append(StudyFolder(folder).table("runs", settings.runs))
+    return compare([scenario.name for scenario in scenarios], summaries, frames)

@@ -1,0 +1,33 @@
+"""One run of a study played again, with its diary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitesim.errors import UserError
+from sitesim.plan import Plan
+from sitesim.site import Played, Stage, play
+from sitesim.study.answering import scenario_of
+from sitesim.study.folder import StudyFolder
+
+
+@dataclass(frozen=True, slots=True)
+class Replayed:
+    """A run played again: its plan, and the run with its diary kept."""
+
+    plan: Plan
+    played: Played
+
+
+def replay_run(path: Path, run: int) -> Replayed:
+    """Play one run of a folder of runs again.
+
+    Raises StudyFolderError if the folder holds no runs, UserError if it does not hold this one.
+    """
+    manifest = StudyFolder(path).manifest()
+    runs = int(manifest.get("runs", 0)) or StudyFolder(path).run_count()
+    if not 0 <= run < runs:
+        raise UserError(f"{path}: there is no run {run}; the runs are 0 to {runs - 1}")
+    plan = scenario_of(path).plan()
+    return Replayed(plan, play(Stage(plan), int(manifest["seed"]), run, keep_diary=True))
