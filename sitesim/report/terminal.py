@@ -1,0 +1,274 @@
+"""The result of a study in the terminal: the sentence, then a table for each question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+from sitesim.report.sentence import answer
+from sitesim.report.words import (
+    CONCRETE,
+    CONFIDENCES,
+    HELD_BY,
+    WAITED_FOR,
+    Style,
+    chance_of,
+    chance_range,
+    interval,
+    item_label,
+    mean,
+    name_label,
+    percent,
+    print_days_as_one,
+    several,
+)
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+    from rich.table import Table
+
+_WIDTH = 98
+_FEW_ASSUMPTIONS = 4
+_FEW_ITEMS = 8
+
+Summary = Mapping[str, Any]
+
+
+def run_report(summary: Summary) -> Group:
+    """Lay a study's summary out for a terminal of 100 columns."""
+    from rich.console import Group
+    from rich.constrain import Constrain
+    from rich.text import Text
+
+    style = Style.of(summary)
+    parts: list[RenderableType] = [Text(answer(summary), style="bold")]
+    for part in _parts(style, summary):
+        parts += ["", part]
+    return Group(*(Constrain(part, _WIDTH) for part in parts))
+
+
+def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    yield from _unfinished(summary)
+    yield _dates(style, summary)
+    if summary["plain_plan"]["date"] is not None:
+        yield _plain_plan(style, summary)
+    yield from _waiting(summary)
+    yield from _held(summary)
+    yield from _concrete(style, summary)
+    yield from _cost(style, summary)
+    yield from _list("What is assumed?", summary.get("assumptions", []), _FEW_ASSUMPTIONS)
+    yield from _list("Cautions", summary.get("cautions", []), None)
+
+
+def _table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:
+    """Begin a table as wide as it may be; the columns at ``numbers`` are set flush right and never broken."""
+    from rich import box
+    from rich.table import Table
+
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        expand=True,
+    )
+    for place, column in enumerate(columns):
+        is_number = place in numbers
+        table.add_column(column, justify="right" if is_number else "left", no_wrap=is_number, overflow="fold")
+    return table
+
+
+def _plain(text: str) -> RenderableType:
+    """Take text as it stands, without reading marks in it."""
+    from rich.text import Text
+
+    return Text(text)
+
+
+def _row(table: Table, *cells: str) -> None:
+    table.add_row(*(_plain(cell) for cell in cells))
+
+
+def _unfinished(summary: Summary) -> Iterator[RenderableType]:
+    unfinished = summary["unfinished"]
+    if not unfinished["runs"]:
+        return
+    table = _table(
+        f"{unfinished['runs']:,} of {summary['runs']:,} runs did not come to an end",
+        "Why",
+        "Runs",
+        numbers=(1,),
+    )
+    for row in unfinished["reasons"]:
+        _row(table, row["reason"], f"{row['runs']:,}")
+    yield table
+
+
+def _dates(style: Style, summary: Summary) -> RenderableType:
+    heads = [f"{name}, {CONFIDENCES[name]}" for name in CONFIDENCES]
+    table = _table("When will it be finished?  (date ± its 95 % interval in working days)", "", *heads)
+    _date_row(style, table, "Whole site", summary["finish"])
+    several_buildings = len(summary["buildings"]) > 1 or summary["homes"]
+    if several_buildings:
+        table.add_section()
+        for row in summary["buildings"]:
+            _date_row(style, table, f"Building {row['building']}", row)
+    if summary["homes"]:
+        table.add_section()
+        for row in summary["homes"]:
+            _date_row(style, table, f"Home {row['home']}", row)
+    return table
+
+
+def _date_row(style: Style, table: Table, name: str, quantiles: Summary) -> None:
+    _row(table, name, *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
+
+
+def _date_and_error(style: Style, quantile: Summary) -> str:
+    """Write a date with its error, or with what is known of its interval."""
+    written, either_side = style.short_date(quantile["date"]), quantile["working_days_either_side"]
+    if either_side is not None:
+        return f"{written} ± {either_side}"
+    within = interval(style, quantile)
+    return f"{written} ({within})" if within else written
+
+
+def _plain_plan(style: Style, summary: Summary) -> RenderableType:
+    plain = summary["plain_plan"]
+    within = chance_range(plain["chance"])
+    return _plain(
+        f"Plain plan (expected durations, no stops, no weather): {style.long_date(plain['date'])}, met by "
+        f"{chance_of(plain['chance']['value'] or 0.0, summary['runs'])}"
+        + (f" (95 % interval {within})." if within else ".")
+    )
+
+
+def _waiting(summary: Summary) -> Iterator[RenderableType]:
+    if not summary["time"]:
+        return
+    table = _table(
+        "Who waited, and for what?  (mean of the runs)",
+        "Who",
+        "Hours",
+        "Of shift",
+        "Mainly for (hours)",
+        numbers=(1, 2),
+    )
+    for row in summary["time"]:
+        causes = [
+            f"{WAITED_FOR[cause]} {value:,.0f}"
+            for cause, value in list(row["waiting"].items())[:3]
+            if value >= 1.0
+        ]
+        _row(
+            table,
+            name_label(row["resource"]),
+            f"{row['idle_hours']:,.0f}",
+            percent(row["idle_share"]),
+            ", ".join(causes) or "–",
+        )
+    yield table
+
+
+def _held(summary: Summary) -> Iterator[RenderableType]:
+    if not summary["held"]:
+        return
+    table = _table(
+        "What held the date?  (days of the finish, mean of the runs that finish)",
+        "Cause",
+        "Days",
+        "Of these nights\nand weekends",
+        "Mostly in (days)",
+        numbers=(1, 2),
+    )
+    for row in summary["held"]:
+        if (row["days"]["value"] or 0.0) < 0.05:
+            continue
+        tasks = [f"{task} {value:.1f}" for task, value in print_days_as_one(row["tasks"])[:3]]
+        _row(
+            table, HELD_BY[row["cause"]], mean(row["days"]), f"{row['off_shift_days']:.1f}", ", ".join(tasks)
+        )
+    yield table
+
+
+def _concrete(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    batched = summary["concrete"]["batched_m3"]
+    if not batched["value"]:
+        return
+    table = _table(
+        "Where did the concrete go?  (mean of the runs)", "", "Volume", "Of batched", numbers=(1, 2)
+    )
+    _row(table, "batched", style.mean_volume(batched), "")
+    for column, label in CONCRETE.items():
+        found = summary["concrete"][column]
+        _row(table, label, style.mean_volume(found), percent((found["value"] or 0.0) / batched["value"]))
+    yield table
+    yield _plain(" ".join(printing_lines(summary)))
+
+
+def printing_lines(summary: Summary) -> list[str]:
+    """Say in sentences how the printing went: days, nozzle, joints, stops, trucks."""
+    quality, printing, trucks = summary["quality"], summary["printing"], summary["trucks"]
+    share = printing["nozzle_share"]
+    lines = [
+        f"{mean(printing['print_days'])} print days"
+        + ("." if share is None else f"; the nozzle lays concrete {percent(share)} of their time."),
+        f"Unplanned joints: {mean(quality['unplanned_joints'])}.",
+        f"Stops of printer and pump: {mean(quality['stops'])}.",
+        f"Days called off: {mean(quality['days_called_off'])}.",
+    ]
+    if trucks["loads"]["value"]:
+        lines.append(
+            f"Loads: {mean(trucks['loads'])}, and {mean(trucks['loads_called_off'])} called off; "
+            f"truck standby {mean(trucks['standby_hours'])} h."
+        )
+    return lines
+
+
+def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    cost = summary["cost"]
+    if not cost["mean"]["value"]:
+        return
+    table = _table("What does it cost?  (mean of the runs)", "", "Amount", "Share", numbers=(1, 2))
+    _row(table, "all", style.mean_money(cost["mean"]), "")
+    shown, rest = cost["items"][:_FEW_ITEMS], cost["items"][_FEW_ITEMS:]
+    for row in shown:
+        _row(
+            table,
+            item_label(row["item"]),
+            style.mean_money(_item(row)),
+            percent(row["mean"] / cost["mean"]["value"]),
+        )
+    if rest:
+        amount = sum(row["mean"] for row in rest)
+        _row(
+            table,
+            f"{several(len(rest), 'smaller item')}",
+            style.money(amount),
+            percent(amount / cost["mean"]["value"]),
+        )
+    yield table
+    yield _plain(f"Four in five runs cost no more than {style.money(cost['P80']['value'])}.")
+
+
+def _item(row: Summary) -> dict[str, float | None]:
+    """Give an item's mean as an estimate, with its interval where one was reckoned."""
+    return {"value": row["mean"], "low": row.get("low"), "high": row.get("high")}
+
+
+def _list(title: str, lines: list[str], at_most: int | None) -> Iterator[RenderableType]:
+    from rich.table import Table
+
+    if not lines:
+        return
+    shown = lines if at_most is None else lines[:at_most]
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.title, table.title_justify, table.title_style = title, "left", "bold"
+    table.add_column(width=1)
+    table.add_column()
+    for line in shown:
+        _row(table, "·", line)
+    if len(shown) < len(lines):
+        _row(table, "", f"and {len(lines) - len(shown)} more, on the page.")
+    yield table
