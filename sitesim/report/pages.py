@@ -1,0 +1,28 @@
+"""Pages out of a folder of runs."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from sitesim.study import StudyFolder, StudyFolderError
+
+PAGE = "report.html"
+
+
+def write_page(path: Path) -> Path:
+    """Make the page of a study again from its tables; returns its place.
+
+    Raises StudyFolderError if the folder holds no complete study.
+    """
+    from sitesim.report.page import build_page
+
+    folder = StudyFolder(path)
+    manifest = folder.manifest()
+    summary_file = path / "summary.json"
+    if not manifest.get("complete") or not summary_file.exists():
+        raise StudyFolderError(f"{path}: the study is not complete; run it again, it goes on from what is kept")
+    summary = json.loads(summary_file.read_text(encoding="utf-8"))
+    text = build_page(summary, folder.table("runs", manifest["runs"]), folder.table("activities"), manifest)
+    folder.write_bytes(path / PAGE, text.encode())
+    return path / PAGE

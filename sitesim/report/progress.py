@@ -1,0 +1,52 @@
+"""The progress of a long study: a bar with the P80 so far."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from sitesim.answers.dates import SiteDates
+from sitesim.answers.statistics import quantile_estimate
+from sitesim.plan import Plan
+from sitesim.study import Progress as Told
+
+
+@contextmanager
+def progress_bar(plan: Plan) -> Iterator[Told]:
+    """Show a bar on standard error; gives the function to be told after each block of runs."""
+    dates = SiteDates(plan.start, plan.calendars["site"])
+    bar = Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("runs"),
+        TimeRemainingColumn(),
+        TextColumn("{task.fields[so_far]}"),
+        console=Console(stderr=True),
+        transient=True,
+    )
+    with bar:
+        task = bar.add_task(plan.name, total=None, so_far="")
+
+        def told(done: int, wanted: int, finishes: list[float]) -> None:
+            bar.update(task, completed=done, total=wanted, so_far=_so_far(dates, finishes))
+
+        yield told
+
+
+def _so_far(dates: SiteDates, finishes: list[float]) -> str:
+    """Tell the P80 date so far and how well it is known."""
+    if not finishes:
+        return ""
+    found = quantile_estimate(finishes, 0.8)
+    date = dates.date_of(found.value)
+    if date is None:
+        return "P80: not finished within the horizon"
+    earliest, latest = dates.date_of(found.low), dates.date_of(found.high) if found.bounded_above else None
+    if earliest is None or latest is None or not found.bounded_below:
+        return f"P80 so far {date.isoformat()}"
+    either_side = max(dates.working_days_between(earliest, date), dates.working_days_between(date, latest))
+    return f"P80 so far {date.isoformat()} ± {either_side} wd"

@@ -1,0 +1,139 @@
+"""A quote in the terminal: dates by home, the chance that all are met, what it assumes, and cautions."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.quote import EARLIER, HomeQuote
+from sitesim.answers.statistics import Estimate
+from sitesim.report.words import Style, percent, several
+from sitesim.study.quoting import Quoted
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+    from rich.table import Table
+
+NOT_A_GUARANTEE = (
+    "Not a guarantee. The dates come out of a model with the assumptions below; they leave out what the model does not "
+    "know. A change of scope, a strike, a design change or a ruling of an authority moves them."
+)
+
+
+def quote_report(quoted: Quoted) -> Group:
+    """Lay a quote out for a terminal of 100 columns."""
+    from rich.console import Group
+    from rich.text import Text
+
+    style = Style(quoted.units == "us", "")
+    parts: list[RenderableType] = [
+        Text(f"Hand-over dates for {quoted.scenario} at {percent(quoted.quote.confidence)}", style="bold"),
+        "",
+        _homes(style, quoted),
+        "",
+        *_together(style, quoted),
+        "",
+        Text(NOT_A_GUARANTEE, style="bold"),
+    ]
+    for title, lines in (("What is assumed", quoted.assumptions), ("Cautions", quoted.cautions)):
+        if lines:
+            parts += ["", Text(title, style="bold"), *(f"· {line}" for line in lines)]
+    return Group(*parts)
+
+
+def as_data(quoted: Quoted) -> dict[str, Any]:
+    """Give a quote as plain data for programs."""
+    quote = quoted.quote
+    return {
+        "scenario": quoted.scenario,
+        "confidence": quote.confidence,
+        "runs": quote.runs,
+        "unfinished_runs": quote.unfinished,
+        "homes": [_home_data(home) for home in quote.homes],
+        "all_homes": _iso(quote.all_homes),
+        "chance_that_all_are_met": _estimate(quote.together),
+        "each_needs": quote.each_needs,
+        "dates_if_all_are_to_be_met": [
+            {"building": home.building, "home": home.home, "promised": _iso(day)}
+            for home, day in zip(quote.homes, quote.dates_together, strict=True)
+        ],
+        "guarantee": False,
+        "assumptions": list(quoted.assumptions),
+        "cautions": list(quoted.cautions),
+    }
+
+
+def _home_data(home: HomeQuote) -> dict[str, Any]:
+    return {
+        "building": home.building,
+        "home": home.home,
+        "promised": _iso(home.promised),
+        "low": _iso(home.low),
+        "high": _iso(home.high),
+        "met": _estimate(home.met),
+        "met_if_earlier": {
+            f"{days} days": _estimate(chance) for days, chance in zip(EARLIER, home.met_if_earlier, strict=True)
+        },
+    }
+
+
+def _iso(day: Any) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _estimate(estimate: Estimate) -> dict[str, float | None]:
+    return {
+        name: value if math.isfinite(value) else None
+        for name, value in (("value", estimate.value), ("low", estimate.low), ("high", estimate.high))
+    }
+
+
+def _name(home: HomeQuote) -> str:
+    return home.home or home.building
+
+
+def _homes(style: Style, quoted: Quoted) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    quote = quoted.quote
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
+    table.add_column("Home")
+    table.add_column("Date at " + percent(quote.confidence), justify="right")
+    table.add_column("sampling interval", justify="right")
+    for days in EARLIER:
+        table.add_column(f"met if {days // 7} wk earlier" if days % 7 == 0 else f"met if {days} d earlier", justify="right")
+    together = "" if quote.each_needs is None else f"Date if all are to be met at {percent(quote.confidence)}"
+    if together:
+        table.add_column(together, justify="right")
+    for home, day in zip(quote.homes, quote.dates_together, strict=True):
+        between = (
+            f"{style.day_and_month(home.low)} – {style.day_and_month(home.high)}" if home.low and home.high else "open"
+        )
+        cells = [_name(home), style.short_date(home.promised), between]
+        cells += [percent(chance.value) for chance in home.met_if_earlier]
+        table.add_row(*cells, *([style.short_date(day)] if together else []))
+    return table
+
+
+def _together(style: Style, quoted: Quoted) -> list[str]:
+    quote = quoted.quote
+    homes = several(len(quote.homes), "home" if any(home.home for home in quote.homes) else "building")
+    lines = [
+        f"All {homes} handed over by {style.long_date(quote.all_homes)} at {percent(quote.confidence)}.",
+        f"Chance that all of these dates are met together: {percent(quote.together.value)} "
+        f"({percent(quote.together.low)} to {percent(quote.together.high)}).",
+    ]
+    if quote.each_needs is None:
+        lines.append(
+            f"No confidence of each home makes all of them together reach {percent(quote.confidence)} in these runs."
+        )
+    else:
+        lines.append(
+            f"For all together at {percent(quote.confidence)}, each home needs its own date at "
+            f"{percent(quote.each_needs)}: the last column."
+        )
+    if quote.unfinished:
+        lines.append(f"{several(quote.unfinished, 'run')} of {quote.runs:,} did not come to an end and count as late.")
+    lines.append(f"From {several(quote.runs, 'run')}; dates are rounded up to working days.")
+    return lines

@@ -1,0 +1,217 @@
+"""Scenarios side by side in the terminal: the answer in a sentence or two, then the figures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.comparison import Against, Compared
+from sitesim.answers.differences import PairOrder
+from sitesim.answers.statistics import Estimate
+from sitesim.report.words import WAITED_FOR, Style, percent, several
+from sitesim.report.words import hours as in_hours
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+    from rich.table import Table
+
+_MAIN_CAUSES = 4
+
+
+def comparison_report(compared: Sequence[Compared]) -> Group:
+    """Lay a comparison out for a terminal of 100 columns."""
+    from rich.console import Group
+    from rich.text import Text
+
+    style = Style.of(compared[0].summary)
+    parts: list[RenderableType] = [
+        Text(sentence(style, compared[0], other), style="bold") for other in compared[1:]
+    ]
+    parts += ["", _figures(style, compared), "", _differences(style, compared)]
+    parts += [
+        "",
+        f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair by "
+        "pair. Intervals hold at 95 %, all together. A chance counts pairs of runs in which the one is ahead.",
+    ]
+    return Group(*parts)
+
+
+def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:
+    """Give a comparison as plain data for programs; what is not finite becomes None."""
+    return [
+        {
+            "scenario": one.name,
+            "finish": one.summary["finish"],
+            "cost": one.summary["cost"],
+            "figures": {name: _plain(asdict(figure)) for name, figure in one.figures.items()},
+            "printer_waiting_hours": one.printer_waiting,
+            "against_the_first": None if one.against is None else _plain(asdict(one.against)),
+        }
+        for one in compared
+    ]
+
+
+def sentence(style: Style, reference: Compared, other: Compared) -> str:
+    """Say which is earlier and which is cheaper, or that it cannot be told."""
+    assert other.against is not None
+    parts = [_which_is_earlier(reference, other, other.against), _which_is_cheaper(style, reference, other)]
+    turning = turning_rate(reference, other)
+    if turning is not None:
+        above = "above" if turning > _standby_rate(reference, other) else "below"
+        parts.append(f"the cheaper of the two changes {above} {style.money(turning)} an hour of truck standby")
+    return f"{other.name}: {'; '.join(parts)}."
+
+
+def turning_rate(reference: Compared, other: Compared) -> float | None:
+    """Find the standby rate [currency/h] at which both would cost the same; None if there is none within five times.
+
+    Costs are linear in the rate, since what the site does is not changed by it.
+    """
+    assert other.against is not None
+    difference = other.against.cost.mean
+    standby = _standby_hours(other) - _standby_hours(reference)
+    rate = _standby_rate(reference, other)
+    if not rate or abs(standby) < 1.0 or not math.isfinite(difference) or not other.against.cost.distinguishable:
+        return None
+    turning = rate - difference / standby
+    return turning if 0.0 < turning <= 5.0 * rate else None
+
+
+def _standby_hours(one: Compared) -> float:
+    return float(one.summary["trucks"]["standby_hours"]["value"] or 0.0)
+
+
+def _standby_rate(reference: Compared, other: Compared) -> float:
+    """Give the standby rate that the costs were reckoned with."""
+    for one in (reference, other):
+        paid = sum(row["mean"] for row in one.summary["cost"]["items"] if row["item"] == "truck standby")
+        if paid and _standby_hours(one):
+            return float(paid) / _standby_hours(one)
+    return 0.0
+
+
+def _which_is_earlier(reference: Compared, other: Compared, against: Against) -> str:
+    finish = against.finish_days
+    if not math.isfinite(finish.mean):
+        return "finish dates cannot be compared, since runs do not come to an end"
+    if not finish.distinguishable:
+        return f"finish dates cannot be told apart from those of {reference.name}"
+    direction = "earlier" if finish.mean < 0 else "later"
+    return (
+        f"{abs(finish.mean):.1f} calendar days {direction} on average ({_range(finish.low, finish.high)}), "
+        f"earlier in {percent(against.earlier.earlier.value)} of pairs of runs"
+    )
+
+
+def _which_is_cheaper(style: Style, reference: Compared, other: Compared) -> str:
+    assert other.against is not None
+    cost = other.against.cost
+    if not cost.distinguishable:
+        return f"costs cannot be told apart (difference {style.money(cost.low)} to {style.money(cost.high)})"
+    direction = "cheaper" if cost.mean < 0 else "dearer"
+    return (
+        f"about {style.money(abs(cost.mean))} {direction}, "
+        f"cheaper in {percent(other.against.cheaper.earlier.value)} of pairs"
+    )
+
+
+def _range(low: float, high: float) -> str:
+    least, most = sorted((abs(low), abs(high)))
+    return f"{least:.1f} to {most:.1f}"
+
+
+def _figures(style: Style, compared: Sequence[Compared]) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(title="Side by side", title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    table.add_column("")
+    for one in compared:
+        table.add_column(one.name, justify="right")
+    rows: list[tuple[str, list[str]]] = [
+        (f"finish, {label}", [style.short_date(one.summary["finish"][name]["date"]) for one in compared])
+        for name, label in (("P50", "1 in 2"), ("P80", "4 in 5"))
+    ]
+    rows.append(("cost, mean", [style.mean_money(one.summary["cost"]["mean"]) for one in compared]))
+    for name in compared[0].figures:
+        rows.append((name, [_figure(style, name, one.figures[name]) for one in compared]))
+    total = [sum(one.printer_waiting.values()) for one in compared]
+    rows.append(("printer waiting or down", [in_hours(hours) for hours in total]))
+    for cause in _main_causes(compared):
+        rows.append(
+            (f"  for {WAITED_FOR[cause]}", [in_hours(one.printer_waiting.get(cause, 0.0)) for one in compared])
+        )
+    rows.append(("runs that do not end", [str(one.summary["unfinished"]["runs"]) for one in compared]))
+    for name, cells in rows:
+        table.add_row(name, *cells)
+    return table
+
+
+def _main_causes(compared: Sequence[Compared]) -> list[str]:
+    most: dict[str, float] = {}
+    for one in compared:
+        for cause, hours in one.printer_waiting.items():
+            most[cause] = max(most.get(cause, 0.0), hours)
+    return sorted(most, key=lambda cause: -most[cause])[:_MAIN_CAUSES]
+
+
+def _figure(style: Style, name: str, figure: Estimate) -> str:
+    estimate = {"value": figure.value, "low": figure.low, "high": figure.high}
+    if "concrete" in name:
+        return style.mean_volume(estimate)
+    half = (figure.high - figure.low) / 2
+    unit = " h" if "standby" in name else ""
+    return f"{figure.value:,.1f} ± {half:,.1f}{unit}" if math.isfinite(half) else f"{figure.value:,.1f}{unit}"
+
+
+def _differences(style: Style, compared: Sequence[Compared]) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(
+        title=f"Against {compared[0].name}",
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+    )
+    table.add_column("")
+    for one in compared[1:]:
+        table.add_column(one.name, justify="right")
+    against = [one.against for one in compared[1:] if one.against is not None]
+    rows = [
+        ("finish, days (negative: earlier)", [_days(one.finish_days.mean, one.finish_days) for one in against]),
+        ("finish at 4 in 5, days", [_days(one.shift_p80_days.shift, one.shift_p80_days) for one in against]),
+        ("earlier / same / later", [_order(one.earlier) for one in against]),
+        (
+            "cost (negative: cheaper)",
+            [
+                f"{style.money(one.cost.mean)} ({style.money(one.cost.low)} to {style.money(one.cost.high)})"
+                for one in against
+            ],
+        ),
+        ("cheaper / same / dearer", [_order(one.cheaper) for one in against]),
+    ]
+    for name, cells in rows:
+        table.add_row(name, *cells)
+    return table
+
+
+def _days(value: float, interval: Any) -> str:
+    if not math.isfinite(value):
+        return "cannot be said"
+    return f"{value:+.1f} ({interval.low:+.1f} to {interval.high:+.1f})"
+
+
+def _order(order: PairOrder) -> str:
+    return " / ".join(percent(share.value) for share in (order.earlier, order.same, order.later))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
