@@ -70,9 +70,7 @@ def make_quote(milestones: pd.DataFrame, runs: pd.DataFrame, dates: SiteDates, c
     frame = frame if of_homes.empty else of_homes
     if frame.empty:
         raise ValueError("the study hands over neither homes nor buildings")
-    wide = frame.pivot_table(
-        index="run", columns=["building", "home"], values="hours", sort=False, dropna=False, aggfunc="max"
-    )
+    wide = frame.pivot(index="run", columns=["building", "home"], values="hours")
     hours = wide.to_numpy(dtype=float)
     homes = tuple(
         _quote_home(str(building), str(home), hours[:, i], dates, confidence)

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from sitesim.hours import Calendar
 from sitesim.ledger.account import TimeKey
 from sitesim.ledger.book import Ledger
-from sitesim.plan import Plan, ReadyMix, SiteMix, State, UnitKind
+from sitesim.plan import Plan, ReadyMix, SiteMix, State, Unit, UnitKind
 
-_PAID = frozenset({State.WORKING, State.MOVING, State.WAITING, State.DOWN})
+_AT_WORK = frozenset({State.WORKING, State.MOVING})
+_ON_HAND = frozenset({State.WAITING, State.DOWN})
 
 
 def costs_of_run(
@@ -42,7 +43,7 @@ def _costs_of_units(
     items: dict[str, float] = {}
     for (index, state, _), hours in time.items():
         unit = plan.units[index]
-        rate = unit.rate if state in _PAID else unit.overtime_rate if state is State.OVERTIME else 0.0
+        rate = _rate(unit, state)
         if rate:
             item = f"gang {unit.name}" if unit.kind is UnitKind.GANG else unit.name
             items[item] = items.get(item, 0.0) + rate * hours
@@ -52,6 +53,15 @@ def _costs_of_units(
             item = f"{unit.kind} hire"
             items[item] = items.get(item, 0.0) + by_day[unit.kind] * (span[1] - span[0]) / 24.0
     return items
+
+
+def _rate(unit: Unit, state: State) -> float:
+    """Give what an hour [currency/h] of a unit costs in a state."""
+    if state in _AT_WORK:
+        return unit.rate
+    if state in _ON_HAND:
+        return unit.waiting_rate
+    return unit.overtime_rate if state is State.OVERTIME else 0.0
 
 
 def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:

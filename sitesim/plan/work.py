@@ -100,8 +100,8 @@ class Node:
 class Unit:
     """A resource of the time account: one named gang or machine.
 
-    Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] while it is on site
-    and on shift; ``overtime_rate`` [currency/h]; ``on_call``, hired for each call, so that it is absent between calls.
+    Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] at work,
+    ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``, hired for each call, so that it is absent between calls.
     """
 
     name: str
@@ -110,4 +110,5 @@ class Unit:
     size: int = 1
     rate: float = 0.0
     overtime_rate: float = 0.0
+    waiting_rate: float = 0.0
     on_call: bool = False

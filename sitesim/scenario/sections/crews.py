@@ -25,6 +25,13 @@ class Gang(Section):
     rate: MoneyPerHour = 0.0
     """For the whole gang."""
     overtime: MoneyPerHour | None = None
+    waiting: MoneyPerHour | None = None
+    """The rate while on site and waiting; the usual one unless given, 0 for a gang paid by the job."""
+
+    @property
+    def waiting_rate(self) -> float:
+        """The rate [currency/h] while the gang is on site and waits."""
+        return self.rate if self.waiting is None else self.waiting
 
     @property
     def overtime_rate(self) -> float:
