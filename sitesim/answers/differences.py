@@ -125,9 +125,7 @@ def paired_difference(a: ArrayLike, b: ArrayLike, confidence: float = 0.95) -> P
         low=estimate.low,
         high=estimate.high,
         n=estimate.n,
-        distinguishable=_agrees(
-            estimate.low, estimate.high, a_may_be_later=only_b == 0, b_may_be_later=only_a == 0
-        ),
+        distinguishable=_agrees(estimate.low, estimate.high, a_may_be_later=only_b == 0, b_may_be_later=only_a == 0),
         unpaired_infinite=first.size - estimate.n,
         only_a_infinite=only_a,
         only_b_infinite=only_b,
@@ -156,9 +154,7 @@ def unpaired_difference(a: ArrayLike, b: ArrayLike, confidence: float = 0.95) ->
         high=high,
         n_a=finite_a.size,
         n_b=finite_b.size,
-        distinguishable=_agrees(
-            low, high, a_may_be_later=share_b <= share_a, b_may_be_later=share_a <= share_b
-        ),
+        distinguishable=_agrees(low, high, a_may_be_later=share_b <= share_a, b_may_be_later=share_a <= share_b),
         infinite_a=infinite_a,
         infinite_b=infinite_b,
     )

@@ -117,9 +117,7 @@ def _share(met: NDArray[np.bool_]) -> Estimate:
     return proportion_interval(int(met.sum()), len(met))
 
 
-def _quote_home(
-    building: str, home: str, hours: NDArray[np.float64], dates: SiteDates, confidence: float
-) -> HomeQuote:
+def _quote_home(building: str, home: str, hours: NDArray[np.float64], dates: SiteDates, confidence: float) -> HomeQuote:
     found = quantile_estimate(hours, confidence)
     promised = _promise(dates, found.value)
     earlier = [None if promised is None else promised - timedelta(days=days) for days in EARLIER]

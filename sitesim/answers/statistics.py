@@ -89,9 +89,7 @@ def as_sample(values: ArrayLike) -> NDArray[np.float64]:
     faulty = np.isnan(sample) | np.isneginf(sample)
     if faulty.any():
         position = int(np.argmax(faulty))
-        raise ValueError(
-            f"Value {position} of the sample is {sample[position]}; only numbers and +inf can rank"
-        )
+        raise ValueError(f"Value {position} of the sample is {sample[position]}; only numbers and +inf can rank")
     return sample
 
 

@@ -48,11 +48,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "time": _idle_time(plan, tables["time"], len(runs)),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
-        "concrete": {
-            column: _mean(runs[column])
-            for column in runs.columns
-            if column.endswith("_m3")
-        },
+        "concrete": {column: _mean(runs[column]) for column in runs.columns if column.endswith("_m3")},
         "quality": {
             column: _mean(runs[column])
             for column in (
@@ -124,9 +120,7 @@ def _handed_over(dates: SiteDates, milestones: pd.DataFrame, homes: bool) -> lis
     found = []
     for key, group in frame.groupby(["building", "home"], sort=True):
         building, home = key if isinstance(key, tuple) else (key, "")
-        found.append(
-            {"building": building, "home": home, **_date_quantiles(dates, group["hours"].to_numpy())}
-        )
+        found.append({"building": building, "home": home, **_date_quantiles(dates, group["hours"].to_numpy())})
     return found
 
 
@@ -207,9 +201,7 @@ def _held(held: pd.DataFrame, runs: pd.DataFrame) -> list[dict[str, Any]]:
                 "cause": str(cause),
                 "days": _mean(by_run[cause]),
                 "off_shift_days": float(off_shift[cause]),
-                "tasks": [
-                    {"task": str(task), "days": float(days)} for task, days in tasks.items() if days >= 0.05
-                ],
+                "tasks": [{"task": str(task), "days": float(days)} for task, days in tasks.items() if days >= 0.05],
             }
         )
     return sorted(found, key=lambda row: -row["days"]["value"])

@@ -65,9 +65,7 @@ class Luck:
         z = ((z ^ (z >> 27)) * _SECOND) & _MASK
         return (((z ^ (z >> 31)) >> 12) + 0.5) * _UNIT
 
-    def uniforms(
-        self, streams: NDArray[np.uint64], ordinals: NDArray[np.integer] | int = 0
-    ) -> NDArray[np.float64]:
+    def uniforms(self, streams: NDArray[np.uint64], ordinals: NDArray[np.integer] | int = 0) -> NDArray[np.float64]:
         """Return the uniform numbers of many keys at once, equal to `uniform` bit for bit.
 
         Parameters: streams, uint64 array of keys; ordinals, one number >= 0 or an array that broadcasts

@@ -38,9 +38,7 @@ def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float]
         for unit in entry.units:
             span = spans[unit]
             spans[unit] = (
-                (entry.start, entry.end)
-                if span is None
-                else (min(span[0], entry.start), max(span[1], entry.end))
+                (entry.start, entry.end) if span is None else (min(span[0], entry.start), max(span[1], entry.end))
             )
     return spans
 
@@ -106,9 +104,7 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, hours: dict[Ti
         return
     worked = on_shift if entry.hours is shifts else entry.hours.worked(entry.start, entry.end)
     together = (
-        worked
-        if entry.shift is entry.hours or entry.shift is None
-        else entry.shift.worked(entry.start, entry.end)
+        worked if entry.shift is entry.hours or entry.shift is None else entry.shift.worked(entry.start, entry.end)
     )
     _add(hours, (unit, working, None), worked)
     _add(hours, (unit, State.WAITING, Cause.WEATHER), together - worked)

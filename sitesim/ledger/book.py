@@ -84,9 +84,7 @@ class Ledger:
         pieces: tuple[Piece, ...] = (),
     ) -> Entry:
         """Write down an activity that has ended, and give it its serial."""
-        entry = Entry(
-            len(self.entries), node, key, kind, building, *ready, holds, *span, units, hours, shift, pieces
-        )
+        entry = Entry(len(self.entries), node, key, kind, building, *ready, holds, *span, units, hours, shift, pieces)
         self.entries.append(entry)
         return entry
 

@@ -43,8 +43,6 @@ class Relocation:
         A gantry that a crane set is lifted out by crane, so the tent over it is struck first.
         """
         leaving = [
-            thing
-            for thing, when in (("printer", self.gantry_leaves), ("tent", self.tent_leaves))
-            if when is event
+            thing for thing, when in (("printer", self.gantry_leaves), ("tent", self.tent_leaves)) if when is event
         ]
         return tuple(reversed(leaving)) if self.order is SetUpOrder.GANTRY_FIRST else tuple(leaving)

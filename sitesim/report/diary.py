@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from sitesim.hours import civil_time
 from sitesim.ledger import Entry, Hold, Layer, Load
 from sitesim.plan import Kind, Plan
+from sitesim.report.words import WAITED_FOR, activity_label
 from sitesim.site import DayWeather, Played
 
 CUBIC_METRES_A_YARD = 0.9144**3
@@ -71,17 +72,18 @@ class _Teller:
         building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
         if entry.kind in (Kind.INSPECTION, Kind.MILESTONE):
             if entry.kind is Kind.MILESTONE:
-                yield Line(entry.end, building, f"{entry.key}: reached")
+                yield Line(entry.end, building, f"{activity_label(entry.key)}: reached")
             return
         if entry.kind in (Kind.CURE, Kind.DELIVERY, Kind.HANDED_IN):
             verb = {Kind.CURE: "over", Kind.DELIVERY: "delivered", Kind.HANDED_IN: "handed in"}[entry.kind]
             since = f", begun {_when(self._plan, entry.start)}" if entry.end > entry.start else ""
-            yield Line(entry.end, building, f"{entry.key}: {verb}{since}")
+            yield Line(entry.end, building, f"{activity_label(entry.key)}: {verb}{since}")
             return
         crew = ", ".join(self._plan.units[unit].name for unit in entry.units)
         by = f" by {crew}" if crew else ""
-        yield Line(entry.start, building, f"{entry.key}: begun{by}{self._waited(entry)}")
-        yield Line(entry.end, building, f"{entry.key}: done after {_span(entry.end - entry.start)}{self._lost(entry)}")
+        name = activity_label(entry.key)
+        yield Line(entry.start, building, f"{name}: begun{by}{self._waited(entry)}")
+        yield Line(entry.end, building, f"{name}: done{self._took(entry)}{self._lost(entry)}")
 
     def _waited(self, entry: Entry) -> str:
         waits = []
@@ -93,7 +95,13 @@ class _Teller:
         return f"; ready since {_when(self._plan, entry.ready)}, waited {' and '.join(waits)}" if waits else ""
 
     def _what(self, hold: Hold) -> str:
-        return f"{hold.cause} ({self._ledger.entries[hold.by].key})" if hold.by >= 0 else hold.cause.value
+        cause = WAITED_FOR[hold.cause]
+        return f"{cause} ({activity_label(self._ledger.entries[hold.by].key)})" if hold.by >= 0 else cause
+
+    def _took(self, entry: Entry) -> str:
+        if entry.hours is None:
+            return f" after {_span(entry.end - entry.start)}"
+        return f" after {_span(entry.hours.worked(entry.start, entry.end))} of work"
 
     def _lost(self, entry: Entry) -> str:
         if entry.hours is None or entry.shift is None or entry.hours is entry.shift:

@@ -97,15 +97,18 @@ def _homes(style: Style, quoted: Quoted) -> Table:
     from rich.table import Table
 
     quote = quoted.quote
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    table.add_column("Home")
-    table.add_column("Date at " + percent(quote.confidence), justify="right")
-    table.add_column("sampling interval", justify="right")
-    for days in EARLIER:
-        table.add_column(f"met if {days // 7} wk earlier" if days % 7 == 0 else f"met if {days} d earlier", justify="right")
-    together = "" if quote.each_needs is None else f"Date if all are to be met at {percent(quote.confidence)}"
-    if together:
-        table.add_column(together, justify="right")
+    table = Table(
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        caption="wk earlier: the chance that the date is met if it were promised so many weeks earlier",
+        caption_justify="left",
+    )
+    confidence = percent(quote.confidence)
+    together = quote.each_needs is not None
+    headings = ["Home", f"at {confidence}", "sampling interval"]
+    headings += [f"{days // 7} wk earlier" for days in EARLIER] + ([f"all at {confidence}"] if together else [])
+    for heading in headings:
+        table.add_column(heading, justify="left" if heading == "Home" else "right", no_wrap=True)
     for home, day in zip(quote.homes, quote.dates_together, strict=True):
         between = (
             f"{style.day_and_month(home.low)} – {style.day_and_month(home.high)}" if home.low and home.high else "open"

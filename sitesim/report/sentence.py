@@ -23,9 +23,7 @@ def _finish(style: Style, summary: Mapping[str, Any]) -> str:
         return f"None of {several(runs, 'run')} comes to an end, so there is no date"
     finish = summary["finish"]
     if finish["P80"]["date"] is not None:
-        return (
-            f"Four in five runs finish by {style.long_date(finish['P80']['date'])}{_how_sure(style, summary)}"
-        )
+        return f"Four in five runs finish by {style.long_date(finish['P80']['date'])}{_how_sure(style, summary)}"
     without = "There is no date by which four in five runs finish"
     for name, who in _MOST_CONFIDENT_FIRST[1:]:
         if finish[name]["date"] is not None:
@@ -48,9 +46,7 @@ def _how_sure(style: Style, summary: Mapping[str, Any]) -> str:
 def _plain_plan(style: Style, summary: Mapping[str, Any]) -> str:
     plain, runs = summary["plain_plan"], summary["runs"]
     if plain["date"] is None:
-        return (
-            "the plain plan does not come to an end either" if summary["unfinished"]["runs"] == runs else ""
-        )
+        return "the plain plan does not come to an end either" if summary["unfinished"]["runs"] == runs else ""
     share = plain["chance"]["value"] or 0.0
     meeting = chance_of(share, runs)
     verb = "meets" if _is_one(share, runs) else "meet"

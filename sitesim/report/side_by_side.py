@@ -26,9 +26,7 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
     from rich.text import Text
 
     style = Style.of(compared[0].summary)
-    parts: list[RenderableType] = [
-        Text(sentence(style, compared[0], other), style="bold") for other in compared[1:]
-    ]
+    parts: list[RenderableType] = [Text(sentence(style, compared[0], other), style="bold") for other in compared[1:]]
     parts += ["", _figures(style, compared), "", _differences(style, compared)]
     parts += [
         "",
@@ -140,9 +138,7 @@ def _figures(style: Style, compared: Sequence[Compared]) -> Table:
     total = [sum(one.printer_waiting.values()) for one in compared]
     rows.append(("printer waiting or down", [in_hours(hours) for hours in total]))
     for cause in _main_causes(compared):
-        rows.append(
-            (f"  for {WAITED_FOR[cause]}", [in_hours(one.printer_waiting.get(cause, 0.0)) for one in compared])
-        )
+        rows.append((f"  for {WAITED_FOR[cause]}", [in_hours(one.printer_waiting.get(cause, 0.0)) for one in compared]))
     rows.append(("runs that do not end", [str(one.summary["unfinished"]["runs"]) for one in compared]))
     for name, cells in rows:
         table.add_row(name, *cells)

@@ -157,9 +157,7 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
     )
     for row in summary["time"]:
         causes = [
-            f"{WAITED_FOR[cause]} {value:,.0f}"
-            for cause, value in list(row["waiting"].items())[:3]
-            if value >= 1.0
+            f"{WAITED_FOR[cause]} {value:,.0f}" for cause, value in list(row["waiting"].items())[:3] if value >= 1.0
         ]
         _row(
             table,
@@ -186,9 +184,7 @@ def _held(summary: Summary) -> Iterator[RenderableType]:
         if (row["days"]["value"] or 0.0) < 0.05:
             continue
         tasks = [f"{task} {value:.1f}" for task, value in print_days_as_one(row["tasks"])[:3]]
-        _row(
-            table, HELD_BY[row["cause"]], mean(row["days"]), f"{row['off_shift_days']:.1f}", ", ".join(tasks)
-        )
+        _row(table, HELD_BY[row["cause"]], mean(row["days"]), f"{row['off_shift_days']:.1f}", ", ".join(tasks))
     yield table
 
 
@@ -196,9 +192,7 @@ def _concrete(style: Style, summary: Summary) -> Iterator[RenderableType]:
     batched = summary["concrete"]["batched_m3"]
     if not batched["value"]:
         return
-    table = _table(
-        "Where did the concrete go?  (mean of the runs)", "", "Volume", "Of batched", numbers=(1, 2)
-    )
+    table = _table("Where did the concrete go?  (mean of the runs)", "", "Volume", "Of batched", numbers=(1, 2))
     _row(table, "batched", style.mean_volume(batched), "")
     for column, label in CONCRETE.items():
         found = summary["concrete"][column]

@@ -160,9 +160,7 @@ class Style:
 
     def mean_volume(self, estimate: Mapping[str, float | None]) -> str:
         """Write a mean volume [m³] with its sampling error."""
-        converted = {
-            end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()
-        }
+        converted = {end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()}
         return f"{mean(converted)} {self.volume_unit}"
 
     def mean_money(self, estimate: Mapping[str, float | None]) -> str:

@@ -56,9 +56,7 @@ def engage(world: World, node: Node, front: Front, needs: Needs, expected: float
             front = front.held(_shut(world, front, hours, world.shift(node, ()), start, window))
         return front, ()
     rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
-    ask = world.crews.ask(
-        node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window
-    )
+    ask = world.crews.ask(node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window)
     yield ask.granted
     hours, shift = world.calendar(node, ask.units), world.shift(node, ask.units)
     return holds_of(world, front, ask, hours, shift, window), ask.units
@@ -84,9 +82,7 @@ def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calen
     """
     now = world.env.now
     if ask.free_since > front.reached:
-        kind = next(
-            world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == ask.free_since
-        )
+        kind = next(world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == ask.free_since)
         front = front.held(Hold(ask.free_since, CAUSE_OF_UNIT[kind], ask.freed_by))
     if now > front.reached:
         front = front.held(_shut(world, front, hours, shift, now, window))
@@ -151,9 +147,7 @@ def _work(
     return entry, visit
 
 
-def _inspect(
-    world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float | None
-) -> Process:
+def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float | None) -> Process:
     """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another."""
     inspection = node.task.inspection
     assert inspection is not None
@@ -164,12 +158,10 @@ def _inspect(
         if visit is None or visit < now:
             if visit is not None:
                 counts.lost_visits += 1
-                _remark(world, node, "{}: the work is later than the booked visit, which is lost", node.key)
+                _remark(world, node, "{}: the work is later than the booked visit, which is lost", _named(node))
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
-        yield from _wait_until(
-            world, f"{node.key} inspection", visit, "no inspector comes within the horizon"
-        )
+        yield from _wait_until(world, f"{node.key} inspection", visit, "no inspector comes within the horizon")
         counts.inspections += 1
         seen = world.ledger.note(
             node.index,
@@ -183,13 +175,17 @@ def _inspect(
         front = Front.after(seen)
         inspector = world.plan.inspectors[inspection.inspector].name
         if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
-            _remark(world, node, "{}: the {} inspector came, passed", node.key, inspector)
+            _remark(world, node, "{}: the {} inspector came, passed", _named(node), inspector)
             return front
-        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", node.key, inspector)
+        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", _named(node), inspector)
         counts.failed_inspections += 1
         front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
         attempt += 1
         visits += 1
+
+
+def _named(node: Node) -> str:
+    return node.key.replace("/", ": ").replace("_", " ")
 
 
 def _remark(world: World, node: Node, text: str, *values: object) -> None:
@@ -197,9 +193,7 @@ def _remark(world: World, node: Node, text: str, *values: object) -> None:
     world.ledger.remark(world.env.now, place, text, *values)
 
 
-def _rework(
-    world: World, node: Node, front: Front, with_units: tuple[int, ...], attempt: int, visits: int
-) -> Process:
+def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...], attempt: int, visits: int) -> Process:
     """Mend what an inspector refused; returns the front after it and the newly booked visit [h]."""
     inspection = node.task.inspection
     assert inspection is not None
@@ -243,7 +237,5 @@ def _wait_until(world: World, key: str, instant: float, reason: str) -> Process:
 
 def _never_open(node: Node) -> str:
     if node.task.limits:
-        return (
-            f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
-        )
+        return f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
     return "no gang is free in its hours within the horizon" if node.task.needs else "its hours do not come"

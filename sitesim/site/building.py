@@ -171,9 +171,7 @@ class PrintedBuilding:
         campaign.standing = self._order_by_expectation(planned_next, shift)
         return Front.after(entry)
 
-    def _wait_for_go(
-        self, campaign: Campaign, front: Front, target: int, names: tuple[str, ...], name: str
-    ) -> Process:
+    def _wait_for_go(self, campaign: Campaign, front: Front, target: int, names: tuple[str, ...], name: str) -> Process:
         """Order for the first morning that can be had, and call it off as long as the forecast says no."""
         world, rules = self._world, self._world.plan.print_day
         assert rules is not None
@@ -181,7 +179,7 @@ class PrintedBuilding:
         cause = campaign.between
         called_off: float | None = None
         while True:
-            order = self._order(campaign, target, shift, called_off)
+            order = self._order(campaign, target, shift, called_off, front.by)
             if order is None:
                 yield from never(world, name, "no working day is left within the horizon")
                 return front, order
@@ -196,22 +194,21 @@ class PrintedBuilding:
                 return front, order
             self._supply.call_off(order)
             world.ledger.counts.days_called_off += 1
-            world.ledger.remark(
-                world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised
-            )
+            world.ledger.remark(world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised)
             cause = Cause.WEATHER
             called_off = order.morning
 
-    def _order(self, campaign: Campaign, target: int, shift: Calendar, after: float | None) -> Order | None:
+    def _order(self, campaign: Campaign, target: int, shift: Calendar, after: float | None, by: int) -> Order | None:
         """Order for the first morning possible: what stands on order already, or what the layers ahead need."""
         now = self._world.env.now
         rules = self._world.plan.print_day
         assert rules is not None
         standing, campaign.standing = campaign.standing, None
+        foreseen = self._foreseen_since(now, by)
         for morning in self._mornings(shift, after):
             if standing is not None and standing.morning == morning:
                 return standing
-            if self._supply.can_be_ordered(morning, now, shift):
+            if self._supply.can_be_ordered(morning, foreseen, shift):
                 break
         else:
             return None
@@ -220,6 +217,18 @@ class PrintedBuilding:
         done = campaign.done
         need = self._shell.wall.day_need(done.layers, target) - done.in_part + rules.day_extra
         return self._supply.order(need, morning)
+
+    def _foreseen_since(self, now: float, by: int) -> float:
+        """Tell since when today [h] it could be seen that printing goes on: a step under way, and done the same day.
+
+        A print day that ended after the cut-off has its own order by expectation.
+        """
+        if by == NOBODY:
+            return now
+        entry = self._world.ledger.entries[by]
+        if entry.kind is Kind.PRINTING or entry.end // 24 != now // 24:
+            return now
+        return max(entry.start, 24.0 * (now // 24))
 
     def _mornings(self, shift: Calendar, after: float | None) -> Iterator[float]:
         """Give the starts of the shifts to come, after an instant [h] if one is named.

@@ -65,9 +65,7 @@ def who_waits(world: World) -> str:
     for key, reason in world.progress.never.items():
         return f"{key}: {reason}"
     for ask in world.crews.pending:
-        wanted = " and ".join(
-            " or ".join(world.plan.units[unit].name for unit in group) for group in ask.needs
-        )
+        wanted = " and ".join(" or ".join(world.plan.units[unit].name for unit in group) for group in ask.needs)
         if all(any(not world.crews.is_busy(unit) for unit in group) for group in ask.needs):
             return f"{ask.key}: hours in which {wanted} may do this work do not come within the horizon"
         return f"{ask.key}: {wanted} is never given back"

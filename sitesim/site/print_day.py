@@ -231,9 +231,7 @@ class DayAtThePrinter:
         opening = self._hours.next_open(self._env.now)
         last = self._shift_end - self._rules.wash_out
         if opening > last:
-            yield from self._pass(
-                max(0.0, min(last, self._shift_end) - self._env.now), State.WAITING, Cause.WEATHER
-            )
+            yield from self._pass(max(0.0, min(last, self._shift_end) - self._env.now), State.WAITING, Cause.WEATHER)
             return DayEnd.WEATHER
         yield from self._pass(opening - self._env.now, State.WAITING, Cause.WEATHER)
         return None

@@ -16,9 +16,7 @@ class Stage:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.everlasting = everlasting(plan.horizon)
-        self._patterns = {
-            name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()
-        }
+        self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
         self._slots: dict[tuple[str, ...], Shifts] = {}
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
@@ -39,11 +37,7 @@ class Stage:
         if found is None:
             found = self.everlasting
             for name in names:
-                found = (
-                    self._patterns[name]
-                    if found is self.everlasting
-                    else found.intersect(self._patterns[name])
-                )
+                found = self._patterns[name] if found is self.everlasting else found.intersect(self._patterns[name])
             self._joint[names] = found
         return found
 

@@ -96,9 +96,7 @@ class World:
         task = node.task
         count = self.progress.repetitions.get(task.name, 0) + 1
         self.progress.repetitions[task.name] = count
-        return (
-            1.0 if task.learning.rate == 1.0 else unit_factor(count, task.learning.rate, task.learning.floor)
-        )
+        return 1.0 if task.learning.rate == 1.0 else unit_factor(count, task.learning.rate, task.learning.floor)
 
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""
@@ -125,11 +123,7 @@ def _fortunes(plan: Plan, luck: Luck) -> list[float]:
     """Draw the factor that all durations of each building share; the last one, index -1, is the site's own."""
 
     def factor(spread: float, *thing: str) -> float:
-        return (
-            1.0 if spread == 0.0 else luck.draw(Lognormal.by_mean_cv(1.0, spread), stream("fortune", *thing))
-        )
+        return 1.0 if spread == 0.0 else luck.draw(Lognormal.by_mean_cv(1.0, spread), stream("fortune", *thing))
 
     site = factor(plan.fortune.site, "site")
-    return [
-        site * factor(plan.fortune.building, "building", building.name) for building in plan.buildings
-    ] + [site]
+    return [site * factor(plan.fortune.building, "building", building.name) for building in plan.buildings] + [site]

@@ -18,9 +18,7 @@ if TYPE_CHECKING:
 SCENARIO_FILE = "scenario.yaml"
 
 
-def answer(
-    scenario: Scenario, settings: StudySettings, path: Path, progress: Progress | None = None
-) -> dict[str, Any]:
+def answer(scenario: Scenario, settings: StudySettings, path: Path, progress: Progress | None = None) -> dict[str, Any]:
     """Play a scenario many times into a folder and summarise it; returns the summary.
 
     Raises StudyFolderError if the folder holds something else, Interrupted on a keyboard interrupt.

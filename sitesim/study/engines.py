@@ -51,7 +51,5 @@ def open_engine(
     if engine == "here" or workers == 1:
         return HereExecutor(), PlanWorker(plan, seed, loads_of).play_block
     initial: Any = (pickle.dumps(plan), seed, loads_of)
-    pool = ProcessPoolExecutor(
-        workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial
-    )
+    pool = ProcessPoolExecutor(workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial)
     return pool, play_block

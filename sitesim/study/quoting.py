@@ -42,6 +42,4 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
         )
     except ValueError as error:
         raise UserError(f"{path}: {error}") from None
-    return Quoted(
-        scenario.name, scenario.units, quote, tuple(scenario.assumptions()), tuple(scenario.cautions())
-    )
+    return Quoted(scenario.name, scenario.units, quote, tuple(scenario.assumptions()), tuple(scenario.cautions()))

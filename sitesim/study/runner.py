@@ -158,9 +158,7 @@ def _claim(folder: StudyFolder, identity: dict[str, Any]) -> None:
                 "choose another folder with --out, or remove this one"
             )
     elif folder.path.exists() and any(folder.path.iterdir()):
-        raise StudyFolderError(
-            f"{folder.path}: is not empty and holds no runs; choose another folder with --out"
-        )
+        raise StudyFolderError(f"{folder.path}: is not empty and holds no runs; choose another folder with --out")
     else:
         folder.write_json("manifest.json", {**identity, "complete": False})
 
@@ -174,9 +172,7 @@ def _differences(folder: StudyFolder, identity: dict[str, Any]) -> list[str]:
 def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progress: Progress | None) -> int:
     """Play what is missing; returns the number of runs that the study has."""
     finishes = _Finishes(folder)
-    executor, play_block = open_engine(
-        plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count
-    )
+    executor, play_block = open_engine(plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count)
     in_hand: dict[Future[Columns], range] = {}
     wanted = 0
     try:

@@ -38,9 +38,7 @@ class PlanWorker:
 
     def play_activities(self, runs: tuple[int, ...]) -> Columns:
         """Play runs again and give every activity of theirs."""
-        rows = [
-            row for run in runs for row in self._closing.activities(run, play(self._stage, self._seed, run).ledger)
-        ]
+        rows = [row for run in runs for row in self._closing.activities(run, play(self._stage, self._seed, run).ledger)]
         return {"activities": in_columns("activities", rows)}
 
 

@@ -67,9 +67,7 @@ def hourly_temperature(
         raise ValueError(f"shape {shape!r} is not known; known are {', '.join(DAY_SHAPES)}")
     if np.any(np.less(high, low)):
         raise ValueError(f"high: {high!r} °C is below low {low!r} °C")
-    clock, lowest, rise, fall = (
-        np.asarray(value, dtype=np.float64) for value in (hour, low, sunrise, sunset)
-    )
+    clock, lowest, rise, fall = (np.asarray(value, dtype=np.float64) for value in (hour, low, sunrise, sunset))
     span = np.subtract(high, lowest)
     decay, lag = DAY_SHAPES[shape].night_decay, DAY_SHAPES[shape].lag_of_lowest
     day_length = fall - rise

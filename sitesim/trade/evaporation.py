@@ -19,9 +19,7 @@ Reading: TypeAlias = float | NDArray[np.float64]
 
 
 @overload
-def evaporation_rate(
-    concrete_temperature: float, air_temperature: float, humidity: float, wind: float
-) -> float: ...
+def evaporation_rate(concrete_temperature: float, air_temperature: float, humidity: float, wind: float) -> float: ...
 @overload
 def evaporation_rate(
     concrete_temperature: Reading,

@@ -108,9 +108,7 @@ def layers_to_failure(
     Parameters: layer_height [m], thickness [m], layer_interval [h], density [kg/m³], strength and stiffness
     with their growth [Pa, Pa/h]. Raises ValueError if one of the numbers is not above 0.
     """
-    _require_positive(
-        layer_height=layer_height, thickness=thickness, layer_interval=layer_interval, density=density
-    )
+    _require_positive(layer_height=layer_height, thickness=thickness, layer_interval=layer_interval, density=density)
     layers = 1
     # Ends always: the height allowed by buckling grows with the cube root of time only.
     while True:

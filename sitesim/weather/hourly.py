@@ -66,9 +66,7 @@ class HourlyAssumptions:
 DEFAULT_HOURLY = HourlyAssumptions()
 
 
-def make_hourly(
-    record: DailyRecord, latitude: float, parameters: HourlyAssumptions = DEFAULT_HOURLY
-) -> HourlyRecord:
+def make_hourly(record: DailyRecord, latitude: float, parameters: HourlyAssumptions = DEFAULT_HOURLY) -> HourlyRecord:
     """Spread a daily record over its hours, keeping what it says of each day.
 
     record: daily weather; days beyond its last whole year are left out.
@@ -93,9 +91,7 @@ def make_hourly(
     )
 
 
-def hourly_temperature(
-    record: DailyRecord, latitude: float, parameters: HourlyAssumptions = DEFAULT_HOURLY
-) -> Hourly:
+def hourly_temperature(record: DailyRecord, latitude: float, parameters: HourlyAssumptions = DEFAULT_HOURLY) -> Hourly:
     """Give the air temperature in the middle of each hour [°C], shape (days, 24).
 
     The curve of Parton & Logan from the day's low to its high, then by night towards the next day's low. What
@@ -109,9 +105,7 @@ def hourly_temperature(
     def curve(low: Daily, high: Daily) -> Hourly:
         # A night may end warmer than the day before it ever was.
         least_high = np.maximum(low, high)
-        return air.hourly_temperature(
-            _MIDDLES, low[:, np.newaxis], least_high[:, np.newaxis], sunrise, sunset, shape
-        )
+        return air.hourly_temperature(_MIDDLES, low[:, np.newaxis], least_high[:, np.newaxis], sunrise, sunset, shape)
 
     own_day = curve(record.low, record.high)
     before_sunrise = curve(record.low, _day_before(record.high))

@@ -66,9 +66,7 @@ class Sky:
         Returns shape (days × 24,). Raises KeyError, with the kinds there are, for one that has no limits.
         """
         if kind not in self._open:
-            raise KeyError(
-                f"no limits for {kind!r}; there are limits for {', '.join(self._open) or 'nothing'}"
-            )
+            raise KeyError(f"no limits for {kind!r}; there are limits for {', '.join(self._open) or 'nothing'}")
         return self._open[kind][indices].reshape(-1)
 
     def temperature(self, indices: NDArray[np.int64]) -> NDArray[np.float64]:

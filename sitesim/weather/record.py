@@ -148,19 +148,13 @@ def _origin(text: str) -> str:
 def _places(path: Path, line: int, header: list[str], names: Mapping[str, str]) -> Mapping[str, int]:
     missing = [name for name in names.values() if name not in header]
     if missing:
-        raise WeatherRecordError(
-            path, line, f"no column {', '.join(missing)}; the file has {', '.join(header)}"
-        )
+        raise WeatherRecordError(path, line, f"no column {', '.join(missing)}; the file has {', '.join(header)}")
     return {quantity: header.index(name) for quantity, name in names.items()}
 
 
-def _read_day(
-    path: Path, line: int, cells: list[str], places: Mapping[str, int], names: Mapping[str, str]
-) -> _Day:
+def _read_day(path: Path, line: int, cells: list[str], places: Mapping[str, int], names: Mapping[str, str]) -> _Day:
     if len(cells) <= max(places.values()):
-        raise WeatherRecordError(
-            path, line, f"only {len(cells)} values, {max(places.values()) + 1} are needed"
-        )
+        raise WeatherRecordError(path, line, f"only {len(cells)} values, {max(places.values()) + 1} are needed")
 
     def number(quantity: str) -> float:
         return _number(path, line, names[quantity], cells[places[quantity]])
@@ -213,9 +207,7 @@ def _refuse_gap(path: Path, line: int, days: list[_Day]) -> None:
         return
     expected = days[-2].date + timedelta(days=1)
     if days[-1].date != expected:
-        raise WeatherRecordError(
-            path, line, f"{days[-1].date} follows {days[-2].date}, {expected} is missing"
-        )
+        raise WeatherRecordError(path, line, f"{days[-1].date} follows {days[-2].date}, {expected} is missing")
 
 
 def _gather(name: str, origin: str, days: list[_Day]) -> DailyRecord:

@@ -31,7 +31,8 @@ def make_roster(model: ScenarioModel) -> Roster:
         for called in numbered(name, gang.count):
             for skill in gang.skills or (name,):
                 skills.setdefault(skill, []).append(len(units))
-            units.append(Unit(
+            units.append(
+                Unit(
                     called,
                     UnitKind.GANG,
                     gang.calendar,
@@ -39,7 +40,8 @@ def make_roster(model: ScenarioModel) -> Roster:
                     gang.rate,
                     gang.overtime_rate,
                     gang.waiting_rate,
-                ))
+                )
+            )
     first_crane = len(units)
     if uses_crane(model):
         units += [

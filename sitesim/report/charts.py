@@ -1,0 +1,232 @@
+"""The figures of the page, but for the site chart."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+from sitesim.hours import civil_date
+from sitesim.plan import Cause
+from sitesim.report.colours import BLUE, CAUSE_LOOKS, INK, SKY, VERMILION, Look
+from sitesim.report.words import CONFIDENCES, HELD_BY, WAITED_FOR, Style, half_width, hours, name_label
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import plotly.graph_objects as go
+
+FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
+_GRID = "#e4e4e4"
+_LABEL_WIDTH = 18
+_MARKED = ("P50", "P80", "P90")
+
+Summary = Mapping[str, Any]
+
+
+def plain_layout(height: int, **more: Any) -> go.Layout:
+    """Begin a layout in the page's own look; ``height`` [px]."""
+    import plotly.graph_objects as go
+
+    layout = go.Layout(
+        template="none",
+        height=height,
+        font={"family": FONT, "size": 13, "color": INK},
+        paper_bgcolor="rgba(0,0,0,0)",
+        plot_bgcolor="rgba(0,0,0,0)",
+        showlegend=False,
+        dragmode=False,
+        margin={"l": 10, "r": 14, "t": 14, "b": 44},
+        hoverlabel={
+            "bgcolor": "white",
+            "bordercolor": INK,
+            "font": {"family": FONT, "size": 13, "color": INK},
+            "align": "left",
+        },
+        xaxis={"gridcolor": _GRID, "zeroline": False, "automargin": True, "fixedrange": True},
+        yaxis={"gridcolor": _GRID, "zeroline": False, "automargin": True, "fixedrange": True},
+    )
+    layout.update(more)
+    return layout
+
+
+def look(of: Look) -> dict[str, Any]:
+    """Give a bar's colour and pattern."""
+    pattern = {"shape": of.pattern, "size": 6, "solidity": 0.3, "fgcolor": "white" if of.pattern else of.colour}
+    return {"color": of.colour, "pattern": pattern, "line": {"width": 0}}
+
+
+def wrapped(label: str) -> str:
+    """Break a label into lines that leave room for the chart on a phone."""
+    return "<br>".join(escape(line) for line in textwrap.wrap(label, _LABEL_WIDTH))
+
+
+def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figure | None:
+    """Draw how many runs have finished by each date; None if none finishes.
+
+    Parameters: ``runs``, the table of runs, of which ``finish_hours`` [h] is read.
+    """
+    import plotly.graph_objects as go
+
+    start = date.fromisoformat(summary["start"])
+    finishes = sorted(civil_date(start, value) for value in runs["finish_hours"].tolist() if value != float("inf"))
+    if not finishes:
+        return None
+    shares = {day: 100.0 * (place + 1) / len(runs) for place, day in enumerate(finishes)}
+    first, last = _span(summary, finishes)
+    days = [first, finishes[0], *shares, last]
+    figure = go.Figure(
+        go.Scatter(
+            x=days,
+            y=[0.0, 0.0, *shares.values(), 100.0 * len(finishes) / len(runs)],
+            mode="lines",
+            line={"shape": "hv", "color": BLUE, "width": 2.5},
+            hovertemplate=f"%{{y:.0f}} in 100 runs finish by %{{x|{style.axis_date}}}<extra></extra>",
+        ),
+        plain_layout(380),
+    )
+    figure.update_xaxes(range=[first, last], tickformat=style.axis_date, nticks=6, fixedrange=True)
+    figure.update_yaxes(
+        range=[0, 106], ticksuffix=" %", tickvals=[0, 20, 40, 60, 80, 100], title={"text": "of the runs have finished"}
+    )
+    _draw_band(figure, summary["finish"]["P80"], first, last)
+    _mark_plain_plan(figure, style, summary)
+    _mark_quantiles(figure, style, summary)
+    return figure
+
+
+def _span(summary: Summary, finishes: Sequence[date]) -> tuple[date, date]:
+    """Give the dates between which the curve is drawn: with room for the plain plan and for the labels on the left."""
+    ends = [finishes[0], finishes[-1]]
+    if summary["plain_plan"]["date"] is not None:
+        ends.append(date.fromisoformat(summary["plain_plan"]["date"]))
+    first, last = min(ends), max(ends)
+    room = max(6, round(0.08 * (last - first).days))
+    return first - timedelta(days=room), last + timedelta(days=room)
+
+
+def _draw_band(figure: go.Figure, quantile: Summary, first: date, last: date) -> None:
+    """Shade the interval of the P80 date; an open end reaches to the chart's edge."""
+    if quantile["date"] is None or (quantile["low"] is None and quantile["high"] is None):
+        return
+    figure.add_vrect(
+        x0=quantile["low"] or first.isoformat(),
+        x1=quantile["high"] or last.isoformat(),
+        fillcolor=SKY,
+        opacity=0.35,
+        line_width=0,
+        layer="below",
+    )
+
+
+def _mark_plain_plan(figure: go.Figure, style: Style, summary: Summary) -> None:
+    plain = summary["plain_plan"]["date"]
+    if plain is None:
+        return
+    figure.add_vline(x=plain, line={"color": VERMILION, "width": 2, "dash": "dash"})
+    figure.add_annotation(
+        x=plain,
+        y=0.99,
+        yref="paper",
+        text=f"plain plan<br>{style.short_date(plain)}",
+        showarrow=False,
+        xanchor="left",
+        yanchor="top",
+        xshift=5,
+        align="left",
+        font={"color": "#a34700"},
+        bgcolor="rgba(255,255,255,0.85)",
+    )
+
+
+def _mark_quantiles(figure: go.Figure, style: Style, summary: Summary) -> None:
+    for name in _MARKED:
+        day = summary["finish"][name]["date"]
+        if day is None:
+            continue
+        height, is_main = float(name[1:]), name == "P80"
+        figure.add_scatter(
+            x=[day],
+            y=[height],
+            mode="markers",
+            marker={
+                "size": 13 if is_main else 9,
+                "color": BLUE if is_main else "white",
+                "line": {"color": BLUE, "width": 2},
+            },
+            hovertemplate=f"{CONFIDENCES[name]} ({name}): {style.short_date(day)}<extra></extra>",
+        )
+        label = f"{name}, {CONFIDENCES[name]}: {style.short_date(day)}"
+        figure.add_annotation(
+            x=day,
+            y=height,
+            text=f"<b>{label}</b>" if is_main else label,
+            showarrow=False,
+            xanchor="right",
+            yanchor="bottom",
+            xshift=-8,
+            bgcolor="rgba(255,255,255,0.85)",
+        )
+
+
+def waiting_bars(summary: Summary) -> go.Figure | None:
+    """Draw the waiting hours of each gang and machine by cause; None if nobody waits."""
+    import plotly.graph_objects as go
+
+    rows = [row for row in summary["time"] if row["idle_hours"] > 0.0]
+    if not rows:
+        return None
+    figure = go.Figure(layout=plain_layout(70 + 30 * len(rows), barmode="stack", bargap=0.28))
+    names = [wrapped(name_label(row["resource"])) for row in rows]
+    for cause in Cause:
+        waited = [row["waiting"].get(cause, 0.0) for row in rows]
+        if not any(waited):
+            continue
+        figure.add_bar(
+            name=WAITED_FOR[cause],
+            orientation="h",
+            x=waited,
+            y=list(range(len(rows))),
+            marker=look(CAUSE_LOOKS[cause]),
+            customdata=[[name, hours(value)] for name, value in zip(names, waited, strict=True)],
+            hovertemplate=f"%{{customdata[0]}}: %{{customdata[1]}}<br>waiting for {WAITED_FOR[cause]}<extra></extra>",
+        )
+    figure.update_xaxes(title={"text": "hours of waiting in a run, on average"}, rangemode="tozero")
+    figure.update_yaxes(tickvals=list(range(len(rows))), ticktext=names, range=[len(rows) - 0.4, -0.6], showgrid=False)
+    return figure
+
+
+def held_bars(summary: Summary) -> go.Figure | None:
+    """Draw the days of the finish by cause, nights and weekends apart; None if nothing held it."""
+    import plotly.graph_objects as go
+
+    rows = [row for row in summary["held"] if (row["days"]["value"] or 0.0) >= 0.05]
+    if not rows:
+        return None
+    places = list(range(len(rows)))
+    off_shift = [row["off_shift_days"] for row in rows]
+    on_shift = [max(0.0, row["days"]["value"] - off) for row, off in zip(rows, off_shift, strict=True)]
+    errors = [half_width(row["days"]) or 0.0 for row in rows]
+    figure = go.Figure(layout=plain_layout(74 + 40 * len(rows), barmode="stack", bargap=0.3))
+    figure.add_bar(
+        name="hours of work",
+        orientation="h",
+        x=on_shift,
+        y=places,
+        marker=look(Look(BLUE)),
+        hovertemplate="%{x:.1f} days in working hours<extra></extra>",
+    )
+    figure.add_bar(
+        name="nights and weekends in between",
+        orientation="h",
+        x=off_shift,
+        y=places,
+        marker=look(Look(SKY, "/")),
+        error_x={"type": "data", "array": errors, "color": INK, "thickness": 1.5, "width": 4},
+        hovertemplate="%{x:.1f} days of nights and weekends<extra></extra>",
+    )
+    figure.update_xaxes(title={"text": "days of the finish, with their 95 % interval"}, rangemode="tozero")
+    labels = [wrapped(HELD_BY[row["cause"]]) for row in rows]
+    figure.update_yaxes(tickvals=places, ticktext=labels, range=[len(rows) - 0.4, -0.6], showgrid=False)
+    return figure

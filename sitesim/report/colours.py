@@ -1,0 +1,66 @@
+"""Colours and patterns that people with any colour vision can tell apart: Okabe and Ito, Color Universal Design, 2008."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sitesim.plan import Cause, Kind
+
+BLACK = "#000000"
+ORANGE = "#e69f00"
+SKY = "#56b4e9"
+GREEN = "#009e73"
+YELLOW = "#f0e442"
+BLUE = "#0072b2"
+VERMILION = "#d55e00"
+PURPLE = "#cc79a7"
+GREY = "#8a8a8a"
+LIGHT = "#d9d9d9"
+PALE = "#ececec"
+INK = "#1c1c1c"
+
+
+class Look(NamedTuple):
+    """A colour, and a pattern on it; an empty one is plain."""
+
+    colour: str
+    pattern: str = ""
+
+
+PRINTING = Look(BLUE)
+MOVING = Look(VERMILION, "/")
+STANDING = Look(PALE)
+
+OUTSIDE_LOOKS = {
+    Kind.INSPECTION: Look(BLACK),
+    Kind.CURE: Look(GREY, "."),
+    Kind.DELIVERY: Look(LIGHT),
+    Kind.WORK: Look(GREY, "/"),
+}
+"""Looks of what goes on at a place while no gang is there."""
+
+CAUSE_LOOKS = {
+    Cause.CONCRETE: Look(GREY),
+    Cause.SETTING: Look(GREY, "/"),
+    Cause.WEATHER: Look(SKY),
+    Cause.CREW: Look(VERMILION),
+    Cause.CRANE: Look(VERMILION, "/"),
+    Cause.PRINTER: Look(BLUE),
+    Cause.TENT: Look(BLUE, "/"),
+    Cause.INSPECTION: Look(ORANGE),
+    Cause.CURE: Look(YELLOW),
+    Cause.PREDECESSOR: Look(GREEN),
+    Cause.BREAKDOWN: Look(BLACK),
+    Cause.MATERIAL: Look(PURPLE),
+    Cause.NO_WORK: Look(LIGHT),
+}
+"""Looks of the causes."""
+
+_GANG_COLOURS = (ORANGE, SKY, GREEN, YELLOW, PURPLE)
+_GANG_PATTERNS = ("", "/", ".", "x", "|", "-")
+
+
+def gang_look(place: int) -> Look:
+    """Give the look of the n-th gang; after thirty they come again."""
+    pattern = _GANG_PATTERNS[place // len(_GANG_COLOURS) % len(_GANG_PATTERNS)]
+    return Look(_GANG_COLOURS[place % len(_GANG_COLOURS)], pattern)
