@@ -47,7 +47,7 @@ class Against:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One of the scenarios: its summary, its means of `FIGURES`, its printer's waiting, and how it stands to the first."""
+    """One of the scenarios: its summary, means of `FIGURES`, the printer's waiting, and how it stands to the first."""
 
     name: str
     summary: dict[str, Any]

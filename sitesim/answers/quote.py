@@ -24,9 +24,9 @@ EARLIER = (7, 14, 28)
 class HomeQuote:
     """One home's quote.
 
-    ``promised``, a working day; None where the home is not handed over in enough runs; ``low`` and ``high``, the sampling
-    interval of the date behind it; ``met``, the chance that the promised date is met; ``met_if_earlier``, the same
-    if the promise were so many days earlier (`EARLIER`).
+    ``promised``, a working day; None where the home is not handed over in enough runs; ``low`` and ``high``, the
+    sampling interval of the date behind it; ``met``, the chance that the promised date is met; ``met_if_earlier``,
+    the same if the promise were so many days earlier (`EARLIER`).
     """
 
     building: str
@@ -42,9 +42,9 @@ class HomeQuote:
 class Quote:
     """A quote for all homes of a site.
 
-    ``together``, the chance that every home meets its own promised date; ``each_needs``, the confidence at which every home
-    must be quoted so that all are met together at ``confidence``, with the dates that this gives, or None if the runs
-    do not reach so far; ``all_homes``, the date by which all are handed over at ``confidence``.
+    ``together``, the chance that every home meets its own promised date; ``each_needs``, the confidence at which
+    every home must be quoted so that all are met together at ``confidence``, with the dates that this gives, or None
+    if the runs do not reach so far; ``all_homes``, the date by which all are handed over at ``confidence``.
     """
 
     confidence: float
@@ -73,8 +73,7 @@ def make_quote(milestones: pd.DataFrame, runs: pd.DataFrame, dates: SiteDates, c
     wide = frame.pivot(index="run", columns=["building", "home"], values="hours")
     hours = wide.to_numpy(dtype=float)
     homes = tuple(
-        _quote_home(str(building), str(home), hours[:, i], dates, confidence)
-        for i, (building, home) in enumerate(wide.columns)
+        _quote_home(str(key[0]), str(key[1]), hours[:, i], dates, confidence) for i, key in enumerate(wide.columns)
     )
     latest = hours.max(axis=1)
     whole = quantile_estimate(latest, confidence)

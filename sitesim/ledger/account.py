@@ -16,8 +16,8 @@ TimeKey = tuple[int, State, Cause | None]
 def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float]:
     """Add up the hours of each unit by state and cause.
 
-    A unit's time on site runs from the start of its first engagement to the end of its last, less the absences of a unit
-    hired by the call. The hours of all its states add up to that time exactly.
+    A unit's time on site runs from the start of its first engagement to the end of its last, less the absences of a
+    unit hired by the call. The hours of all its states add up to that time exactly.
     Returns hours [h] by `TimeKey`.
     """
     engagements: list[list[Entry]] = [[] for _ in units]

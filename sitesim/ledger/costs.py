@@ -23,8 +23,8 @@ def costs_of_run(
 ) -> dict[str, float]:
     """Add up the costs [currency] of one run by item.
 
-    Parameters: ``time``, the time account; ``spans`` [h], from first to last engagement of each unit; ``site_shift``, the
-    site's shifts, whose days carry the overhead; ``finish`` [h], the last hand-over or the last hour played.
+    Parameters: ``time``, the time account; ``spans`` [h], from first to last engagement of each unit; ``site_shift``,
+    the site's shifts, whose days carry the overhead; ``finish`` [h], the last hand-over or the last hour played.
     """
     items = _costs_of_units(plan, time, spans)
     items |= _costs_of_concrete(plan, ledger)
@@ -77,7 +77,7 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:
             "disposal": thrown_away,
         }
     assert isinstance(supply, ReadyMix)
-    ordered = [load for load in ledger.loads]
+    ordered = ledger.loads
     return {
         "ready-mix": supply.price * concrete.batched,
         "short loads": supply.short_load * sum(load.ordered for load in ordered if load.ordered < supply.short_under),

@@ -23,7 +23,7 @@ class Hold(NamedTuple):
 
 
 class Piece(NamedTuple):
-    """A stretch inside an activity: ``start`` and ``end`` [h], the state of its crew and machine, and the cause of any but work."""
+    """A stretch inside an activity, ``start`` to ``end`` [h]: the state of crew and machine, and the cause unless work."""
 
     start: float
     end: float
@@ -34,12 +34,12 @@ class Piece(NamedTuple):
 class Entry(NamedTuple):
     """One activity that has been played.
 
-    Parameters: ``serial``, its place in the ledger; ``node``, the plan's node or `NOBODY`; ``key``, its stable identity;
-    ``ready`` [h], when all that it needed first was there, and ``ready_by``, the serial of the entry that came last;
-    ``holds`` tile [ready, start]; ``units``, indices of the gangs and machines that it engaged; ``hours``, the calendar
-    in which its work counts, None for work that goes on to its end once begun and for time that simply passes;
-    ``shift``, the same calendar without the weather; ``pieces`` tile [start, end] where the activity keeps an account of
-    its own, else empty.
+    Parameters: ``serial``, its place in the ledger; ``node``, the plan's node or `NOBODY`; ``key``, its stable
+    identity; ``ready`` [h], when all that it needed first was there, and ``ready_by``, the serial of the entry that
+    came last; ``holds`` tile [ready, start]; ``units``, indices of the gangs and machines that it engaged; ``hours``,
+    the calendar in which its work counts, None for work that goes on to its end once begun and for time that simply
+    passes; ``shift``, the same calendar without the weather; ``pieces`` tile [start, end] where the activity keeps an
+    account of its own, else empty.
     """
 
     serial: int
@@ -61,7 +61,8 @@ class Entry(NamedTuple):
 class Load(NamedTuple):
     """The record of one load or of one day's batches: instants [h], volumes [m³].
 
-    ``used`` counts everything that went through the pump; ``standby`` [h] is the truck's time on site beyond the free time.
+    ``used`` counts everything that went through the pump; ``standby`` [h] is the truck's time on site beyond the free
+    time.
     """
 
     building: str

@@ -17,9 +17,9 @@ from sitesim.policies import Relocation
 class Shell:
     """The nodes by which a printed building's story goes: node indices.
 
-    ``ready`` must be done before anything is set up; ``set_up`` are done in turn; ``holds`` are done, in turn, after the
-    layer that names them; ``finish`` in turn after the walls; ``cure`` after those; ``gantry_down`` and ``tent_down``
-    when the relocation policy says so; ``released`` is reached when the last of them has gone.
+    ``ready`` must be done before anything is set up; ``set_up`` are done in turn; ``holds`` are done, in turn, after
+    the layer that names them; ``finish`` in turn after the walls; ``cure`` after those; ``gantry_down`` and
+    ``tent_down`` when the relocation policy says so; ``released`` is reached when the last of them has gone.
     """
 
     wall: Wall
@@ -51,8 +51,8 @@ class Building:
 class Climate:
     """The weather record and how a run draws from it.
 
-    Parameters: ``record``, or None where no work has weather limits; ``limits`` by kind of work; ``gust_factor``, gust over
-    hourly mean wind; ``block`` [days] drawn together; ``window`` [days] to either side of the civil date;
+    Parameters: ``record``, or None where no work has weather limits; ``limits`` by kind of work; ``gust_factor``,
+    gust over hourly mean wind; ``block`` [days] drawn together; ``window`` [days] to either side of the civil date;
     ``forecast_skill``, chance that the morning's forecast is right.
     """
 
@@ -103,9 +103,9 @@ class StartingState:
 class Plan:
     """One scenario in numbers. Made once; all that a worker gets.
 
-    Parameters: ``start``, the date whose midnight is hour 0; ``days``, the horizon; ``calendars``, week patterns by name
-    (``site`` is the site's own); ``units``, resources in the order of the time account; ``nodes`` in an order in which
-    each comes after what it waits for, but for those that a building's story performs.
+    Parameters: ``start``, the date whose midnight is hour 0; ``days``, the horizon; ``calendars``, week patterns by
+    name (``site`` is the site's own); ``units``, resources in the order of the time account; ``nodes`` in an order in
+    which each comes after what it waits for, but for those that a building's story performs.
     """
 
     name: str

@@ -42,8 +42,8 @@ class ReadyMix:
 class SiteMix:
     """A mixer on site with its own hands.
 
-    Parameters: ``batch`` [m³]; ``cycle`` [h] a batch, first water at its start; ``ready`` [h] from the start of the day to
-    the first batch; ``fails``, chance that a batch is thrown away; ``blend`` [currency/m³] of dry material;
+    Parameters: ``batch`` [m³]; ``cycle`` [h] a batch, first water at its start; ``ready`` [h] from the start of the
+    day to the first batch; ``fails``, chance that a batch is thrown away; ``blend`` [currency/m³] of dry material;
     ``hands`` [currency/h] while the day lasts; ``mixer`` [currency/print day]; ``disposal`` [currency/m³].
     """
 

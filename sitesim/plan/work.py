@@ -101,7 +101,8 @@ class Unit:
     """A resource of the time account: one named gang or machine.
 
     Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] at work,
-    ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``, hired for each call, so that it is absent between calls.
+    ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``,
+    hired for each call, so that it is absent between calls.
     """
 
     name: str

@@ -37,7 +37,8 @@ class Day:
 def diary(plan: Plan, played: Played, building: str = "", day: int | None = None) -> list[Day]:
     """Tell a run that was played with its diary kept.
 
-    Parameters: ``building``, only this one's lines; ``day``, only this day of the run, counted from 1, with every layer.
+    Parameters: ``building``, only this one's lines; ``day``, only this day of the run, counted from 1, with every
+    layer.
     """
     teller = _Teller(plan, played)
     lines = [line for line in teller.lines(day is not None) if not building or line.building in ("", building)]

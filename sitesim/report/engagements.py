@@ -23,8 +23,8 @@ class Engagement:
     """One activity of a run.
 
     Parameters: ``who``, gangs and machines that were in it, none for an inspection or a cure; ``kind`` of activity;
-    ``start`` and ``end`` [h]; ``stopped`` [h], waiting and repairs inside it by cause; ``after``, the activity that it had
-    waited for, empty if none.
+    ``start`` and ``end`` [h]; ``stopped`` [h], waiting and repairs inside it by cause; ``after``, the activity that
+    it had waited for, empty if none.
     """
 
     activity: str

@@ -25,8 +25,8 @@ def joined(parts: Iterable[str], between: str = "") -> Html:
 def element(tag: str, *content: str, **attributes: str | bool) -> Html:
     """Make an element.
 
-    Parameters: ``content``, escaped unless it is HTML; ``attributes``, their names with ``_`` for ``-`` and a closing ``_``
-    where Python keeps the word for itself; True stands for an attribute without a value, False for none.
+    Parameters: ``content``, escaped unless it is HTML; ``attributes``, their names with ``_`` for ``-`` and a closing
+    ``_`` where Python keeps the word for itself; True stands for an attribute without a value, False for none.
     """
     written = [
         f" {name.rstrip('_').replace('_', '-')}" + ("" if value is True else f'="{html.escape(str(value))}"')

@@ -50,7 +50,8 @@ class Bars:
 class Drawing:
     """The chart while it is laid out, row by row from the top.
 
-    Parameters: ``kinds``, gang, crane, printer or tent by resource; ``bars`` by entry of the legend, the undermost first.
+    Parameters: ``kinds``, gang, crane, printer or tent by resource; ``bars`` by entry of the legend, the undermost
+    first.
     """
 
     style: Style

@@ -127,6 +127,8 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
             return f"{shown} should be a list"
         case "too_short":
             return "should have at least one entry"
+        case "value_error":
+            return f"{shown}: {context['error']}"
         case _:
             return f"{shown}: {detail['msg']}"
 

@@ -77,8 +77,8 @@ def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> P
 def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calendar, window: float) -> Front:
     """Tell what held a step between asking and now: a unit busy elsewhere, then the hours.
 
-    Parameters: ``hours`` in which the work may go on and ``shift``, the same without the weather; ``window`` [h] that had
-    to fit.
+    Parameters: ``hours`` in which the work may go on and ``shift``, the same without the weather; ``window`` [h] that
+    had to fit.
     """
     now = world.env.now
     if ask.free_since > front.reached:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import simpy
-from simpy.core import EventPriority
+from simpy.events import EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
@@ -23,8 +23,9 @@ _AFTER_ALL_ELSE = EventPriority(2)
 class Ask:
     """A request for all that one activity needs, at once.
 
-    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``hours`` gives the calendar that holds with the
-    units chosen; ``window`` [h] has to fit into one interval of it, 0 for work that may be split.
+    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``hours`` gives the
+    calendar that holds with the units chosen; ``window`` [h] has to fit into one interval of it, 0 for work that may
+    be split.
     """
 
     priority: tuple[int, int, float, int]

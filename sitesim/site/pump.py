@@ -15,7 +15,7 @@ from sitesim.site.world import Process
 
 @dataclass(slots=True)
 class Lot:
-    """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], not to be placed after ``expires`` [h]."""
+    """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], of no use after ``expires`` [h]."""
 
     volume: float
     born: float
@@ -26,7 +26,7 @@ class Lot:
 
 @dataclass(slots=True)
 class Draw:
-    """What one draw came to: ``taken`` [m³], the ``age`` [h] of the last that came through, and since when it waited."""
+    """What one draw came to: ``taken`` [m³], the ``age`` [h] of what came last, and since when it waited for more."""
 
     taken: float = 0.0
     age: float = 0.0
@@ -36,8 +36,8 @@ class Draw:
 class Pump:
     """Holds lots, oldest first, and gives them to the printer at the printer's pace.
 
-    A lot is in the hopper or, where it is larger than the hopper, still in the truck that stands at it; the truck may go
-    once its remainder fits. The end of a layer is found by inverting the supply: an event comes only when a lot runs
+    A lot is in the hopper or, where it is larger than the hopper, still in the truck that stands at it; the truck may
+    go once its remainder fits. The end of a layer is found by inverting the supply: an event comes only when a lot runs
     out or grows too old, when the content falls to a level that somebody waits for, or when the layer is done.
     """
 

@@ -45,7 +45,8 @@ class StudySettings:
     """How a study is played.
 
     Parameters: ``runs``; ``until`` [h], if set the half-width within which the P80 date has to be known, ``runs`` then
-    being ignored; ``loads_of``, the number of first runs whose delivery records are kept; ``block``, runs played at once.
+    being ignored; ``loads_of``, the number of first runs whose delivery records are kept; ``block``, runs played at
+    once.
     """
 
     runs: int = 300

@@ -55,7 +55,7 @@ _worker: PlanWorker | None = None
 
 def set_up(pickled_plan: bytes, seed: int, loads_of: int) -> None:
     """Prepare a worker process; it leaves interrupts to the process that started it."""
-    global _worker  # noqa: PLW0603 - a process pool has no other place for what its workers keep
+    global _worker
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _worker = PlanWorker(pickle.loads(pickled_plan), seed, loads_of)
 
