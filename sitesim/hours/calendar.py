@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
+from itertools import accumulate
+from operator import sub
+
+import numpy as np
+import numpy.typing as npt
 
 from sitesim.hours.clock import NEVER
+
+Hours = npt.NDArray[np.float64]
 
 
 class Calendar:
@@ -18,18 +25,14 @@ class Calendar:
     binary searches.
     """
 
-    __slots__ = ("before", "ends", "starts", "total")
+    __slots__ = ("_arrays", "before", "ends", "starts", "total")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
         self.ends = ends
-        before = []
-        total = 0.0
-        for start, end in zip(starts, ends, strict=True):
-            before.append(total)
-            total += end - start
-        self.before = before
-        self.total = total
+        self.before = list(accumulate(map(sub, ends, starts), initial=0.0))
+        self.total = self.before.pop()
+        self._arrays: tuple[Hours, Hours, Hours] | None = None
 
     @classmethod
     def of(cls, intervals: Iterable[tuple[float, float]]) -> Calendar:
@@ -87,6 +90,23 @@ class Calendar:
     def worked(self, start: float, end: float) -> float:
         """Count the open hours [h] between two instants."""
         return self.hours_before(end) - self.hours_before(start)
+
+    def worked_in_each(self, starts: Hours, ends: Hours) -> Hours:
+        """Count the open hours [h] between many pairs of instants at once, equal to `worked` pair by pair."""
+        return self._hours_before_each(ends) - self._hours_before_each(starts)
+
+    def _hours_before_each(self, instants: Hours) -> Hours:
+        if self._arrays is None:  # an interval of no length before all others spares a case
+            self._arrays = (
+                np.array([-np.inf, *self.starts]),
+                np.array([0.0, *map(sub, self.ends, self.starts)]),
+                np.array([0.0, *self.before]),
+            )
+        starts, lengths, before = self._arrays
+        i = np.searchsorted(starts, instants, side="right") - 1
+        within = np.minimum(instants - starts[i], lengths[i])
+        found: Hours = before[i] + within
+        return found
 
     def finish(self, start: float, hours: float) -> float:
         """Tell when ``hours`` [h] of work begun at ``start`` are done, or `NEVER`.

@@ -19,7 +19,7 @@ def on_clock(hours: float) -> float:
 
     Parameters: ``hours`` [h], may be infinite.
     """
-    return hours if math.isinf(hours) else round(hours * TICKS_AN_HOUR) / TICKS_AN_HOUR
+    return math.floor(hours * TICKS_AN_HOUR + 0.5) / TICKS_AN_HOUR if hours < NEVER else hours
 
 
 def civil_time(start: date, hours: float) -> datetime:

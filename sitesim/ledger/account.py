@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from operator import attrgetter
+
+import numpy as np
 
 from sitesim.hours import Calendar
 from sitesim.ledger.chain import Account
@@ -11,6 +14,8 @@ from sitesim.plan import STATE_OF_KIND, Cause, State, Unit
 
 TimeKey = tuple[int, State, Cause | None]
 """Unit index, state, and the cause of a state other than work, or None."""
+
+_start_of = attrgetter("start")
 
 
 def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float]:
@@ -24,11 +29,17 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
     for entry in account.entries:
         for unit in entry.units:
             engagements[unit].append(entry)
-    hours: dict[TimeKey, float] = {}
+    charges = _Charges()
     for unit, entries in enumerate(engagements):
         entries.sort(key=_start_of)
-        _account_of_unit(account, unit, entries, units[unit].on_call, hours)
-    return hours
+        shifts = account.shifts[unit]
+        free_since = None
+        for entry in entries:
+            if free_since is not None and entry.start > free_since and not units[unit].on_call:
+                _charge_gap(account, unit, shifts, entry, free_since, charges)
+            _charge_engagement(unit, shifts, entry, charges)
+            free_since = entry.end if free_since is None else max(free_since, entry.end)
+    return charges.total()
 
 
 def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float] | None]:
@@ -43,25 +54,41 @@ def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float]
     return spans
 
 
-def _start_of(entry: Entry) -> float:
-    return entry.start
+class _Charges:
+    """Stretches of time to be charged, gathered first so that their hours can be counted all at once."""
 
+    def __init__(self) -> None:
+        self._hours: dict[TimeKey, float] = {}
+        self._codes: dict[TimeKey, int] = {}
+        self._of_calendar: dict[int, tuple[Calendar, list[tuple[int, int, float, float]]]] = {}
 
-def _account_of_unit(
-    account: Account, unit: int, entries: list[Entry], on_call: bool, hours: dict[TimeKey, float]
-) -> None:
-    shifts = account.shifts[unit]
-    free_since: float | None = None
-    for entry in entries:
-        if free_since is not None and entry.start > free_since and not on_call:
-            _charge_gap(account, unit, shifts, entry, free_since, hours)
-        _charge_engagement(unit, shifts, entry, hours)
-        free_since = entry.end if free_since is None else max(free_since, entry.end)
+    def add(self, key: TimeKey, amount: float) -> None:
+        """Charge hours [h] that are counted already."""
+        if amount:
+            self._hours[key] = self._hours.get(key, 0.0) + amount
 
+    def split(self, shifts: Calendar, start: float, end: float, on_shift: TimeKey, off_shift: TimeKey) -> None:
+        """Charge a stretch: its hours within the shifts to one key, the rest to another."""
+        codes = self._codes
+        found = self._of_calendar.get(id(shifts))
+        if found is None:
+            found = self._of_calendar[id(shifts)] = (shifts, [])
+        found[1].append(
+            (codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end)
+        )
 
-def _add(hours: dict[TimeKey, float], key: TimeKey, amount: float) -> None:
-    if amount:
-        hours[key] = hours.get(key, 0.0) + amount
+    def total(self) -> dict[TimeKey, float]:
+        """Add everything up; sums of whole ticks are exact in any order."""
+        totals = np.zeros(len(self._codes))
+        for shifts, stretches in self._of_calendar.values():
+            table = np.array(stretches)
+            starts, ends = table[:, 2], table[:, 3]
+            worked = shifts.worked_in_each(starts, ends)
+            totals += np.bincount(table[:, 0].astype(np.int64), worked, len(totals))
+            totals += np.bincount(table[:, 1].astype(np.int64), ends - starts - worked, len(totals))
+        for key, amount in zip(self._codes, totals.tolist(), strict=True):
+            self.add(key, amount)
+        return self._hours
 
 
 def _charge_gap(
@@ -70,43 +97,42 @@ def _charge_gap(
     shifts: Calendar,
     following: Entry,
     free_since: float,
-    hours: dict[TimeKey, float],
+    charges: _Charges,
 ) -> None:
     """Charge a gap, piece by piece, to what the engagement that follows it waited for."""
-    idle = shifts.worked(free_since, following.start)
-    _add(hours, (unit, State.OFF_SHIFT, None), following.start - free_since - idle)
-    if not idle:
-        return
-    charged = 0.0
+    off_shift: TimeKey = (unit, State.OFF_SHIFT, None)
+    end = reached = following.start
+    cause: Cause | None = None
     for segment in account.before(following, free_since):
-        waited = shifts.worked(segment.start, segment.end)
-        charged += waited
-        _add(hours, (unit, State.WAITING, segment.cause), waited)
-        if charged == idle:
-            return
-    _add(hours, (unit, State.WAITING, Cause.NO_WORK), idle - charged)
+        if segment.cause is not cause:
+            if cause is not None and end > reached:
+                charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
+            end, cause = segment.end, segment.cause
+        reached = segment.start
+    if cause is not None and end > reached:
+        charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
+    if reached > free_since:
+        charges.split(shifts, free_since, reached, (unit, State.WAITING, Cause.NO_WORK), off_shift)
 
 
-def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, hours: dict[TimeKey, float]) -> None:
+def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, charges: _Charges) -> None:
     """Charge the hours of one engagement: at work, stopped, or off shift."""
+    overtime: TimeKey = (unit, State.OVERTIME, None)
     if entry.pieces:
         for piece in entry.pieces:
-            in_shift = shifts.worked(piece.start, piece.end)
-            _add(hours, (unit, piece.state, piece.cause), in_shift)
-            _add(hours, (unit, State.OVERTIME, None), piece.end - piece.start - in_shift)
+            charges.split(shifts, piece.start, piece.end, (unit, piece.state, piece.cause), overtime)
         return
-    working = STATE_OF_KIND.get(entry.kind, State.WORKING)
-    length = entry.end - entry.start
-    on_shift = shifts.worked(entry.start, entry.end)
+    working: TimeKey = (unit, STATE_OF_KIND.get(entry.kind, State.WORKING), None)
     if entry.hours is None:  # a lift or a pour: once begun it goes on to its end
-        _add(hours, (unit, working, None), on_shift)
-        _add(hours, (unit, State.OVERTIME, None), length - on_shift)
+        charges.split(shifts, entry.start, entry.end, working, overtime)
         return
-    worked = on_shift if entry.hours is shifts else entry.hours.worked(entry.start, entry.end)
-    together = (
-        worked if entry.shift is entry.hours or entry.shift is None else entry.shift.worked(entry.start, entry.end)
-    )
-    _add(hours, (unit, working, None), worked)
-    _add(hours, (unit, State.WAITING, Cause.WEATHER), together - worked)
-    _add(hours, (unit, State.WAITING, Cause.CREW), on_shift - together)
-    _add(hours, (unit, State.OFF_SHIFT, None), length - on_shift)
+    if entry.hours is shifts:
+        charges.split(shifts, entry.start, entry.end, working, (unit, State.OFF_SHIFT, None))
+        return
+    on_shift = shifts.worked(entry.start, entry.end)
+    worked = entry.hours.worked(entry.start, entry.end)
+    together = on_shift if entry.shift is None else entry.shift.worked(entry.start, entry.end)
+    charges.add(working, worked)
+    charges.add((unit, State.WAITING, Cause.WEATHER), together - worked)
+    charges.add((unit, State.WAITING, Cause.CREW), on_shift - together)
+    charges.add((unit, State.OFF_SHIFT, None), entry.end - entry.start - on_shift)

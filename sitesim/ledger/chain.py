@@ -28,60 +28,78 @@ class Account:
     def __init__(self, entries: Sequence[Entry], shifts: Sequence[Calendar]) -> None:
         self.entries = entries
         self.shifts = shifts
+        self._cuts: dict[int, list[tuple[float, float, Cause | None]]] = {}
 
-    def back_from(self, entry: Entry, until: float = 0.0) -> Iterator[Segment]:
+    def back_from(self, entry: Entry, until: float = 0.0) -> list[Segment]:
         """Walk back from the end of ``entry`` to ``until`` [h]; the segments tile that stretch, latest first.
 
         Inside an activity time belongs to the activity, or to what stopped it. Before its start it belongs to what held
         it; where that was a gang or machine busy elsewhere the chain goes on through the work that it was busy with.
         """
-        yield from self._walk(entry, until, inside_first=True)
+        segments: list[Segment] = []
+        self._inside(entry, None, until, segments)
+        if entry.start > until:
+            self._walk(entry, until, segments)
+        return segments
 
-    def before(self, entry: Entry, until: float) -> Iterator[Segment]:
+    def before(self, entry: Entry, until: float) -> list[Segment]:
         """Walk back from the start of ``entry`` to ``until`` [h], latest first."""
-        yield from self._walk(entry, until, inside_first=False)
+        segments: list[Segment] = []
+        if entry.start > until:
+            self._walk(entry, until, segments)
+        return segments
 
-    def _walk(self, entry: Entry, until: float, inside_first: bool) -> Iterator[Segment]:
-        link: Cause | None = None
-        inside = inside_first
+    def _walk(self, entry: Entry, until: float, segments: list[Segment]) -> None:
+        """Add the segments before the start of ``entry``, as far back as ``until``."""
+        entries = self.entries
         while True:
-            if inside:
-                for segment in self._inside(entry, link):
-                    if segment.end > until:
-                        yield segment if segment.start >= until else segment._replace(start=until)
-                if entry.start <= until:
-                    return
-            inside = True
-            link = None
+            link: Cause | None = None
             by = entry.ready_by
-            for i in range(len(entry.holds) - 1, -1, -1):
-                hold = entry.holds[i]
-                if hold.by != NOBODY:
-                    link, by = hold.cause, hold.by
+            holds = entry.holds
+            for i in range(len(holds) - 1, -1, -1):
+                end, cause, freed_by = holds[i]
+                if freed_by != NOBODY:
+                    link, by = cause, freed_by
                     break
-                begin = entry.holds[i - 1].end if i else entry.ready
-                if hold.end > until:
-                    yield Segment(max(begin, until), hold.end, hold.cause, entry.serial)
+                begin = holds[i - 1].end if i else entry.ready
                 if begin <= until:
+                    if end > until:
+                        segments.append(Segment(until, end, cause, entry.serial))
                     return
+                segments.append(Segment(begin, end, cause, entry.serial))
             if by == NOBODY:
                 return
-            entry = self.entries[by]
+            entry = entries[by]
+            self._inside(entry, link, until, segments)
+            if entry.start <= until:
+                return
 
-    def _inside(self, entry: Entry, link: Cause | None) -> Iterator[Segment]:
-        """Give the segments inside an entry, latest first."""
+    def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Segment]) -> None:
+        """Add the segments inside an entry, latest first, as far back as ``until``."""
         if entry.end == entry.start:
             return
         own = CAUSE_OF_KIND[entry.kind] if link is None else link
-        if entry.pieces:
-            for piece in reversed(entry.pieces):
-                cause = own if piece.cause is None else piece.cause
-                yield Segment(piece.start, piece.end, cause, entry.serial)
-        elif entry.hours is not entry.shift:
-            for start, end, lost in reversed(weather_inside(entry)):
-                yield Segment(start, end, Cause.WEATHER if lost else own, entry.serial)
-        else:
-            yield Segment(entry.start, entry.end, own, entry.serial)
+        if not entry.pieces and entry.hours is entry.shift:
+            segments.append(Segment(max(entry.start, until), entry.end, own, entry.serial))
+            return
+        for start, end, cause in reversed(self._cuts_of(entry)):
+            if start <= until:
+                if end > until:
+                    segments.append(Segment(until, end, own if cause is None else cause, entry.serial))
+                return
+            segments.append(Segment(start, end, own if cause is None else cause, entry.serial))
+
+    def _cuts_of(self, entry: Entry) -> list[tuple[float, float, Cause | None]]:
+        """Cut an entry into stretches with the cause that stopped each, None where the work went on."""
+        found = self._cuts.get(entry.serial)
+        if found is None:
+            found = (
+                [(piece.start, piece.end, piece.cause) for piece in entry.pieces]
+                if entry.pieces
+                else [(start, end, Cause.WEATHER if lost else None) for start, end, lost in weather_inside(entry)]
+            )
+            self._cuts[entry.serial] = found
+        return found
 
 
 def weather_inside(entry: Entry) -> list[tuple[float, float, bool]]:
