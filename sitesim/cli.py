@@ -46,9 +46,9 @@ Until = Annotated[
 def check(file: FileArgument, sets: Sets = None) -> None:
     """Read a scenario: report all its faults, or say back in words what will be played."""
     with _plain_errors():
-        from sitesim.report.terminal import described
+        from sitesim.report.described import check_report
 
-        _print(described(_load(file, sets)))
+        _print(check_report(_load(file, sets)))
 
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")

@@ -1,0 +1,22 @@
+"""A scenario said back in words, so that its author sees what will be played."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sitesim.scenario import Scenario
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+
+
+def check_report(scenario: Scenario) -> Group:
+    """Lay out what will be played, what is assumed, and the cautions."""
+    from rich.console import Group
+    from rich.text import Text
+
+    parts: list[RenderableType] = [Text(f"{scenario.name}: no faults. This will be played:", style="bold")]
+    parts += [Text(f"· {line}") for line in scenario.description()]
+    for title, lines in (("What is assumed", scenario.assumptions()), ("Cautions", scenario.cautions())):
+        parts += ["", Text(title, style="bold"), *(Text(f"· {line}") for line in lines)]
+    return Group(*parts)
