@@ -17,16 +17,16 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
-    learned = world.next_repetition(node)
-    expected = world.expected_hours(node, learned)
-    front, units = yield from engage(world, node, front, node.task.needs, expected)
-    entry = yield from _work(world, node, front, units, with_units, learned, expected)
+    allowed = world.expected_hours(node, world.coming_factor(node))
+    front, units = yield from engage(world, node, front, node.task.needs, allowed)
+    entry = yield from _work(world, node, front, units, with_units)
     if node.task.inspection is None:
         return Front.after(entry[0])
     return (yield from _inspect(world, node, Front.after(entry[0]), with_units, entry[1]))
 
 
 def _pass_over(world: World, node: Node, front: Front) -> Front:
+    world.begin_repetition(node)
     entry = world.ledger.note(
         node.index,
         node.key,
@@ -108,23 +108,17 @@ def _cause_of(world: World, serial: int) -> Cause:
     return Cause.PREDECESSOR if serial == NOBODY else CAUSE_OF_KIND[world.ledger.entries[serial].kind]
 
 
-def _work(
-    world: World,
-    node: Node,
-    front: Front,
-    units: tuple[int, ...],
-    with_units: tuple[int, ...],
-    learned: float,
-    expected: float,
-) -> Process:
+def _work(world: World, node: Node, front: Front, units: tuple[int, ...], with_units: tuple[int, ...]) -> Process:
     """Work until the hours of the step are done; returns its entry and the booked visit [h], if it has one."""
     start = world.env.now
+    learned = world.begin_repetition(node)
     length = world.hours_of_work(node, learned)
     hours, shift = world.calendar(node, units), world.shift(node, units)
     splits = node.task.splittable and hours is not world.stage.everlasting
     end = hours.finish(start, length) if splits else start + length
     visit = None
     if node.task.inspection is not None:
+        expected = world.expected_hours(node, learned)
         likely = hours.finish(start, expected) if splits else start + expected
         visit = world.appointments.book(node, node.task.inspection.inspector, 0, start, likely)
     yield from _wait_until(world, node.key, end, _never_open(node))

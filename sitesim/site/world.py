@@ -91,12 +91,18 @@ class World:
             return (node.task.hours,) if node.task.hours else ()
         return tuple(sorted({self.plan.units[unit].hours for unit in units}))
 
-    def next_repetition(self, node: Node) -> float:
-        """Count one more repetition of a task and give the learning factor that it has earned."""
-        task = node.task
-        count = self.progress.repetitions.get(task.name, 0) + 1
-        self.progress.repetitions[task.name] = count
-        return 1.0 if task.learning.rate == 1.0 else unit_factor(count, task.learning.rate, task.learning.floor)
+    def coming_factor(self, node: Node) -> float:
+        """Give the learning factor that the next repetition of a task has earned."""
+        learning = node.task.learning
+        if learning.rate == 1.0:
+            return 1.0
+        return unit_factor(self.progress.repetitions.get(node.task.name, 0) + 1, learning.rate, learning.floor)
+
+    def begin_repetition(self, node: Node) -> float:
+        """Count one more repetition of a task, now that it begins, and give the learning factor that it has earned."""
+        factor = self.coming_factor(node)
+        self.progress.repetitions[node.task.name] = self.progress.repetitions.get(node.task.name, 0) + 1
+        return factor
 
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""
