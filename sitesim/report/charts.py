@@ -21,6 +21,7 @@ FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, s
 _GRID = "#e4e4e4"
 _LABEL_WIDTH = 18
 _MARKED = ("P50", "P80", "P90")
+_ROOM_FOR_LABELS = 0.35
 
 Summary = Mapping[str, Any]
 
@@ -37,6 +38,7 @@ def plain_layout(height: int, **more: Any) -> go.Layout:
         plot_bgcolor="rgba(0,0,0,0)",
         showlegend=False,
         dragmode=False,
+        modebar={"bgcolor": "rgba(0,0,0,0)", "color": "#6b6b6b", "activecolor": INK},
         margin={"l": 10, "r": 14, "t": 14, "b": 44},
         hoverlabel={
             "bgcolor": "white",
@@ -51,10 +53,15 @@ def plain_layout(height: int, **more: Any) -> go.Layout:
     return layout
 
 
+def titled(text: str) -> dict[str, Any]:
+    """Give an axis its title, no larger than the other words of the chart."""
+    return {"text": text, "font": {"size": 13}, "standoff": 10}
+
+
 def look(of: Look) -> dict[str, Any]:
     """Give a bar's colour and pattern."""
-    pattern = {"shape": of.pattern, "size": 6, "solidity": 0.3, "fgcolor": "white" if of.pattern else of.colour}
-    return {"color": of.colour, "pattern": pattern, "line": {"width": 0}}
+    pattern = {"shape": of.pattern, "size": 6, "solidity": 0.3, "fgcolor": "white", "bgcolor": of.colour}
+    return {"color": of.colour, "pattern": pattern if of.pattern else None, "line": {"width": 0}}
 
 
 def wrapped(label: str) -> str:
@@ -70,7 +77,9 @@ def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figur
     import plotly.graph_objects as go
 
     start = date.fromisoformat(summary["start"])
-    finishes = sorted(civil_date(start, value) for value in runs["finish_hours"].tolist() if value != float("inf"))
+    finishes = sorted(
+        civil_date(start, value) for value in runs["finish_hours"].tolist() if value != float("inf")
+    )
     if not finishes:
         return None
     shares = {day: 100.0 * (place + 1) / len(runs) for place, day in enumerate(finishes)}
@@ -84,11 +93,16 @@ def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figur
             line={"shape": "hv", "color": BLUE, "width": 2.5},
             hovertemplate=f"%{{y:.0f}} in 100 runs finish by %{{x|{style.axis_date}}}<extra></extra>",
         ),
-        plain_layout(380),
+        plain_layout(400, margin={"l": 10, "r": 14, "t": 30, "b": 50}),
     )
-    figure.update_xaxes(range=[first, last], tickformat=style.axis_date, nticks=6, fixedrange=True)
+    figure.update_xaxes(
+        range=[first, last], tickformat=f"{style.axis_day}<br>%Y", tickangle=0, nticks=6, fixedrange=True
+    )
     figure.update_yaxes(
-        range=[0, 106], ticksuffix=" %", tickvals=[0, 20, 40, 60, 80, 100], title={"text": "of the runs have finished"}
+        range=[0, 106],
+        tickvals=list(range(0, 101, 20)),
+        ticktext=[f"{share} %" for share in range(0, 101, 20)],
+        title=titled("of the runs have finished"),
     )
     _draw_band(figure, summary["finish"]["P80"], first, last)
     _mark_plain_plan(figure, style, summary)
@@ -97,13 +111,21 @@ def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figur
 
 
 def _span(summary: Summary, finishes: Sequence[date]) -> tuple[date, date]:
-    """Give the dates between which the curve is drawn: with room for the plain plan and for the labels on the left."""
-    ends = [finishes[0], finishes[-1]]
-    if summary["plain_plan"]["date"] is not None:
-        ends.append(date.fromisoformat(summary["plain_plan"]["date"]))
-    first, last = min(ends), max(ends)
-    room = max(6, round(0.08 * (last - first).days))
-    return first - timedelta(days=room), last + timedelta(days=room)
+    """Give the dates between which the curve is drawn, with room for the plain plan and for the labels."""
+    marked = [summary["finish"][name]["date"] for name in _MARKED]
+    dates = [date.fromisoformat(day) for day in (*marked, summary["plain_plan"]["date"]) if day is not None]
+    first, last = min([finishes[0], *dates]), max([finishes[-1], *dates])
+    room = timedelta(days=max(8, round(_ROOM_FOR_LABELS * (last - first).days)))
+    earliest, latest = (min(dates), max(dates)) if dates else (first, last)
+    edge = room / 4
+    return min(first - edge, earliest - edge, _labelled(summary, "P50", last) - room), max(
+        last + edge, latest + edge, _labelled(summary, "P90", first) + room
+    )
+
+
+def _labelled(summary: Summary, name: str, otherwise: date) -> date:
+    day = summary["finish"][name]["date"]
+    return otherwise if day is None else date.fromisoformat(day)
 
 
 def _draw_band(figure: go.Figure, quantile: Summary, first: date, last: date) -> None:
@@ -127,17 +149,20 @@ def _mark_plain_plan(figure: go.Figure, style: Style, summary: Summary) -> None:
     figure.add_vline(x=plain, line={"color": VERMILION, "width": 2, "dash": "dash"})
     figure.add_annotation(
         x=plain,
-        y=0.99,
+        y=1,
         yref="paper",
-        text=f"plain plan<br>{style.short_date(plain)}",
+        text=f"plain plan: {style.short_date(plain)}",
         showarrow=False,
-        xanchor="left",
-        yanchor="top",
-        xshift=5,
-        align="left",
+        xanchor="center" if _is_inside(summary) else "left",
+        yanchor="bottom",
         font={"color": "#a34700"},
-        bgcolor="rgba(255,255,255,0.85)",
     )
+
+
+def _is_inside(summary: Summary) -> bool:
+    """Tell whether the plain plan ends late enough for its label to stand over the middle of its line."""
+    half = summary["finish"]["P50"]["date"]
+    return half is not None and summary["plain_plan"]["date"] > half
 
 
 def _mark_quantiles(figure: go.Figure, style: Style, summary: Summary) -> None:
@@ -157,16 +182,18 @@ def _mark_quantiles(figure: go.Figure, style: Style, summary: Summary) -> None:
             },
             hovertemplate=f"{CONFIDENCES[name]} ({name}): {style.short_date(day)}<extra></extra>",
         )
-        label = f"{name}, {CONFIDENCES[name]}: {style.short_date(day)}"
+        label = f"{name}, {CONFIDENCES[name]}<br>{style.short_date(day)}"
+        is_last = name == _MARKED[-1]  # stands below the curve, the others above it
         figure.add_annotation(
             x=day,
             y=height,
             text=f"<b>{label}</b>" if is_main else label,
             showarrow=False,
-            xanchor="right",
-            yanchor="bottom",
-            xshift=-8,
-            bgcolor="rgba(255,255,255,0.85)",
+            align="left" if is_last else "right",
+            xanchor="left" if is_last else "right",
+            yanchor="top" if is_last else "bottom",
+            xshift=8 if is_last else -8,
+            yshift=-4,
         )
 
 
@@ -179,10 +206,8 @@ def waiting_bars(summary: Summary) -> go.Figure | None:
         return None
     figure = go.Figure(layout=plain_layout(70 + 30 * len(rows), barmode="stack", bargap=0.28))
     names = [wrapped(name_label(row["resource"])) for row in rows]
-    for cause in Cause:
+    for cause in _most_waited_for_first(rows):
         waited = [row["waiting"].get(cause, 0.0) for row in rows]
-        if not any(waited):
-            continue
         figure.add_bar(
             name=WAITED_FOR[cause],
             orientation="h",
@@ -192,9 +217,16 @@ def waiting_bars(summary: Summary) -> go.Figure | None:
             customdata=[[name, hours(value)] for name, value in zip(names, waited, strict=True)],
             hovertemplate=f"%{{customdata[0]}}: %{{customdata[1]}}<br>waiting for {WAITED_FOR[cause]}<extra></extra>",
         )
-    figure.update_xaxes(title={"text": "hours of waiting in a run, on average"}, rangemode="tozero")
-    figure.update_yaxes(tickvals=list(range(len(rows))), ticktext=names, range=[len(rows) - 0.4, -0.6], showgrid=False)
+    figure.update_xaxes(title=titled("hours of waiting, mean of the runs"), rangemode="tozero")
+    figure.update_yaxes(
+        tickvals=list(range(len(rows))), ticktext=names, range=[len(rows) - 0.4, -0.6], showgrid=False
+    )
     return figure
+
+
+def _most_waited_for_first(rows: Sequence[Summary]) -> list[Cause]:
+    totals = {cause: sum(row["waiting"].get(cause, 0.0) for row in rows) for cause in Cause}
+    return [cause for cause in sorted(totals, key=lambda cause: -totals[cause]) if totals[cause] > 0.0]
 
 
 def held_bars(summary: Summary) -> go.Figure | None:
@@ -226,7 +258,7 @@ def held_bars(summary: Summary) -> go.Figure | None:
         error_x={"type": "data", "array": errors, "color": INK, "thickness": 1.5, "width": 4},
         hovertemplate="%{x:.1f} days of nights and weekends<extra></extra>",
     )
-    figure.update_xaxes(title={"text": "days of the finish, with their 95 % interval"}, rangemode="tozero")
+    figure.update_xaxes(title=titled("days, with their 95 % interval"), rangemode="tozero")
     labels = [wrapped(HELD_BY[row["cause"]]) for row in rows]
     figure.update_yaxes(tickvals=places, ticktext=labels, range=[len(rows) - 0.4, -0.6], showgrid=False)
     return figure

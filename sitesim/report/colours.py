@@ -1,4 +1,4 @@
-"""Colours and patterns that people with any colour vision can tell apart: Okabe and Ito, Color Universal Design, 2008."""
+"""Colours and patterns that any colour vision can tell apart: Okabe and Ito, Color Universal Design, 2008."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ STANDING = Look(PALE)
 
 OUTSIDE_LOOKS = {
     Kind.INSPECTION: Look(BLACK),
-    Kind.CURE: Look(GREY, "."),
+    Kind.CURE: Look("#6f6f6f"),
     Kind.DELIVERY: Look(LIGHT),
     Kind.WORK: Look(GREY, "/"),
 }

@@ -14,7 +14,15 @@ from sitesim.report.charts import look, plain_layout
 from sitesim.report.colours import INK, MOVING, OUTSIDE_LOOKS, PRINTING, STANDING, Look, gang_look
 from sitesim.report.engagements import PRINTING as PRINT_DAY
 from sitesim.report.engagements import Engagement, in_rows, of_kind
-from sitesim.report.words import OUTSIDE_THE_CREWS, WAITED_FOR, Style, activity_label, hours, name_label, together
+from sitesim.report.words import (
+    OUTSIDE_THE_CREWS,
+    WAITED_FOR,
+    Style,
+    activity_label,
+    hours,
+    name_label,
+    together,
+)
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
@@ -82,7 +90,9 @@ class Drawing:
             lines.append(escape(who))
         began, ended = civil_time(self.start, entry.start), civil_time(self.start, entry.end)
         lines.append(f"{self.style.moment(began)} to {self.style.moment(ended)}")
-        lines += [f"waiting for {WAITED_FOR[cause]}: {hours(length)}" for cause, length in entry.stopped.items()]
+        lines += [
+            f"waiting for {WAITED_FOR[cause]}: {hours(length)}" for cause, length in entry.stopped.items()
+        ]
         if entry.after:
             lines.append(f"had to wait for {escape(activity_label(entry.after))}")
         return "<br>".join(lines)
@@ -131,7 +141,9 @@ def _buildings(summary: Summary, entries: Sequence[Engagement]) -> list[str]:
 
 def _draw_building(drawing: Drawing, building: str, entries: Sequence[Engagement]) -> None:
     for kind in (UnitKind.PRINTER, UnitKind.TENT):
-        for machine in dict.fromkeys(name for entry in entries for name in of_kind(entry.who, drawing.kinds, kind)):
+        for machine in dict.fromkeys(
+            name for entry in entries for name in of_kind(entry.who, drawing.kinds, kind)
+        ):
             _draw_machine(drawing, building, machine, [entry for entry in entries if machine in entry.who])
     homes = sorted({entry.home for entry in entries})
     for home in homes:
@@ -164,7 +176,11 @@ def _draw_place(drawing: Drawing, place: str, entries: Sequence[Engagement]) -> 
         drawing.labels.append(place if drawing.next_row == first else "")
         for entry in row:
             drawing.draw(
-                f"gang {_gang(drawing, entry)}", drawing.next_row - 1.14, entry.start, entry.end, drawing.tell(entry)
+                f"gang {_gang(drawing, entry)}",
+                drawing.next_row - 1.14,
+                entry.start,
+                entry.end,
+                drawing.tell(entry),
             )
     for entry in entries:
         if not entry.who and entry.kind in _OUTSIDE_ORDER:
@@ -181,7 +197,9 @@ def _figure(drawing: Drawing, last: float) -> go.Figure:
 
     figure = go.Figure(
         layout=plain_layout(
-            90 + _ROW_HEIGHT * len(drawing.labels), barmode="overlay", margin={"l": 10, "r": 14, "t": 50, "b": 30}
+            90 + _ROW_HEIGHT * len(drawing.labels),
+            barmode="overlay",
+            margin={"l": 10, "r": 14, "t": 50, "b": 30},
         )
     )
     for bars in drawing.bars.values():

@@ -32,7 +32,7 @@ CONFIDENCES = {"P10": "1 in 10", "P50": "1 in 2", "P80": "4 in 5", "P90": "9 in 
 
 WAITED_FOR: Mapping[str, str] = {
     Cause.CONCRETE: "concrete",
-    Cause.SETTING: "the layer below to carry the next",
+    Cause.SETTING: "the layer below",
     Cause.WEATHER: "weather",
     Cause.CREW: "a crew busy elsewhere",
     Cause.CRANE: "the crane",
@@ -160,7 +160,9 @@ class Style:
 
     def mean_volume(self, estimate: Mapping[str, float | None]) -> str:
         """Write a mean volume [m³] with its sampling error."""
-        converted = {end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()}
+        converted = {
+            end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()
+        }
         return f"{mean(converted)} {self.volume_unit}"
 
     def mean_money(self, estimate: Mapping[str, float | None]) -> str:

@@ -1,0 +1,136 @@
+"""One self-contained page that tells what a study found; it opens without a network."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from sitesim.report import sections
+from sitesim.report.engagements import engagements
+from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
+from sitesim.report.sentence import answer
+from sitesim.report.words import Style, several
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:"
+"""What a browser may load for the page: nothing but what is in it."""
+
+
+def build_page(
+    summary: Mapping[str, Any], runs: pd.DataFrame, activities: pd.DataFrame, manifest: Mapping[str, Any]
+) -> str:
+    """Build the page of a study.
+
+    Parameters: ``summary``, as in ``summary.json``; ``runs``, the table of all runs; ``activities``, the ledger of
+    the runs that stand for the confidences; ``manifest``, as in ``manifest.json``.
+    """
+    told = [
+        (anchor, question, body)
+        for anchor, question, body in _sections(summary, runs, activities, manifest)
+        if body
+    ]
+    name = summary["scenario"]
+    body = joined(
+        [
+            element(
+                "header",
+                element("h1", name),
+                paragraph(answer(summary), class_="answer"),
+                paragraph(_facts(summary, manifest), class_="facts"),
+                element(
+                    "nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)
+                ),
+                element(
+                    "noscript",
+                    paragraph("The charts need scripts; the tables say the same without.", class_="notice"),
+                ),
+            ),
+            element(
+                "main",
+                *(
+                    element("section", element("h2", question), part, id=anchor)
+                    for anchor, question, part in told
+                ),
+            ),
+            _footer(manifest),
+        ]
+    )
+    return _document(name, body)
+
+
+def _sections(
+    summary: Mapping[str, Any], runs: pd.DataFrame, activities: pd.DataFrame, manifest: Mapping[str, Any]
+) -> Iterator[tuple[str, str, Html]]:
+    """Give the sections in turn: anchor, question, answer."""
+    style = Style.of(summary)
+    standing = summary["standing_for"]["P80"]
+    entries = engagements(activities, standing)
+    yield "when", "When will it be finished?", sections.when(style, summary, runs)
+    yield "where", "Who was where?", sections.who_was_where(style, summary, entries, standing)
+    yield (
+        "waiting",
+        "Who waited, and for what?",
+        joined([sections.who_waited(summary), sections.inspections(summary)]),
+    )
+    yield "held", "What held the date?", sections.what_held(summary)
+    yield "concrete", "Where did the concrete go?", sections.concrete(style, summary, runs)
+    yield "cost", "What does it cost?", sections.cost(style, summary)
+    yield "assumed", "What is assumed?", sections.assumed(summary)
+    yield "sure", "How sure are these figures?", sections.how_sure(summary, manifest.get("seed"))
+    cautions = summary.get("cautions", [])
+    yield "cautions", "Cautions", bullets(cautions) if cautions else Html("")
+
+
+def _facts(summary: Mapping[str, Any], manifest: Mapping[str, Any]) -> str:
+    style = Style.of(summary)
+    homes, buildings = len(summary["homes"]), len(summary["buildings"])
+    parts = [f"Starts {style.long_date(summary['start'])}"]
+    if buildings:
+        parts.append(several(buildings, "building") + (f" with {several(homes, 'home')}" if homes else ""))
+    parts.append(several(summary["runs"], "run"))
+    if "seed" in manifest:
+        parts.append(f"seed {manifest['seed']}")
+    return " · ".join(parts)
+
+
+def _footer(manifest: Mapping[str, Any]) -> Html:
+    """Name what made the page, so that it can be made again."""
+    versions = ", ".join(f"{name} {version}" for name, version in manifest.get("versions", {}).items())
+    known = {
+        "Made with": versions,
+        "Played": str(manifest.get("started", "")).replace("T", " ").replace("+00:00", " UTC"),
+        "Scenario": str(manifest.get("scenario_digest", ""))[:16],
+        "Tables": str(manifest.get("tables_digest", ""))[:16],
+    }
+    pairs = [element("dt", name) + element("dd", value) for name, value in known.items() if value]
+    return element("footer", element("dl", *(Html(pair) for pair in pairs))) if pairs else Html("")
+
+
+def _document(title: str, body: Html) -> str:
+    from plotly.offline import get_plotlyjs
+
+    room = files("sitesim.report")
+    css, script = (room.joinpath(name).read_text(encoding="utf-8") for name in ("style.css", "charts.js"))
+    return "\n".join(
+        (
+            "<!DOCTYPE html>",
+            '<html lang="en">',
+            "<head>",
+            '<meta charset="utf-8">',
+            f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f"<title>{escaped(title)}</title>",
+            '<link rel="icon" href="data:,">',
+            f"<style>\n{css}</style>",
+            "</head>",
+            f"<body>\n{body}",
+            f"<script>{get_plotlyjs()}</script>",
+            f"<script>\n{script}</script>",
+            "</body>",
+            "</html>",
+            "",
+        )
+    )
