@@ -46,20 +46,19 @@ def engage(world: World, node: Node, front: Front, needs: Needs, expected: float
     """
     window = 0.0 if node.task.splittable else expected
     if not needs:
-        hours = world.calendar(node, ())
-        start = max(
-            hours.next_window(world.env.now, window) if window else hours.next_open(world.env.now),
-            world.env.now,
-        )
-        if start > world.env.now:
+        now = world.env.now
+        hours, shift = world.open_hours(node, ())
+        start = hours.next_window(now, window) if window else hours.next_open(now)
+        if start > now:
             yield from _wait_until(world, node.key, start, _never_open(node))
-            front = front.held(_shut(world, front, hours, world.shift(node, ()), start, window))
+            front = front.held(_shut(world, front, hours, shift, start, window))
         return front, ()
     rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
     ask = world.crews.ask(node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window)
     yield ask.granted
-    hours, shift = world.calendar(node, ask.units), world.shift(node, ask.units)
-    return holds_of(world, front, ask, hours, shift, window), ask.units
+    if world.env.now > front.reached:
+        front = holds_of(world, front, ask, *world.open_hours(node, ask.units), window)
+    return front, ask.units
 
 
 def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> Process:
@@ -113,7 +112,7 @@ def _work(world: World, node: Node, front: Front, units: tuple[int, ...], with_u
     start = world.env.now
     learned = world.begin_repetition(node)
     length = world.hours_of_work(node, learned)
-    hours, shift = world.calendar(node, units), world.shift(node, units)
+    hours, shift = world.open_hours(node, units)
     splits = node.task.splittable and hours is not world.stage.everlasting
     end = hours.finish(start, length) if splits else start + length
     visit = None
@@ -194,7 +193,7 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     expected = on_clock(inspection.rework.mean)
     front, units = yield from engage(world, node, front, node.task.needs, expected)
     start = world.env.now
-    hours, shift = world.calendar(node, units), world.shift(node, units)
+    hours, shift = world.open_hours(node, units)
     end = hours.finish(start, world.hours_of_rework(node, inspection.rework, attempt))
     likely = hours.finish(start, expected)
     visit = world.appointments.book(node, inspection.inspector, visits, start, likely)

@@ -41,6 +41,10 @@ class Stage:
             self._joint[names] = found
         return found
 
+    def names_of(self, units: tuple[int, ...]) -> tuple[str, ...]:
+        """Name the calendars whose common hours hold when these units work together."""
+        return tuple(sorted({self.plan.units[unit].hours for unit in units}))
+
     def slots(self, names: tuple[str, ...]) -> Shifts:
         """Give the same hours cut into slots that the weather opens or shuts."""
         found = self._slots.get(names)

@@ -76,20 +76,21 @@ class World:
         self.all_done = self.env.event()
         self._fortune = _fortunes(plan, luck)
         self._spent = dict(plan.state.spent)
+        self._open_hours: dict[tuple[str, tuple[int, ...] | str], tuple[Calendar, Calendar]] = {}
+
+    def open_hours(self, node: Node, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
+        """Give the hours in which the work of a node counts when these units do it, and the same without the weather."""
+        task = node.task
+        key = task.limits, units or task.hours
+        found = self._open_hours.get(key)
+        if found is None:
+            names = self.stage.names_of(units) if units else (task.hours,) if task.hours else ()
+            found = self._open_hours[key] = self.hours.open(task.limits, names), self.stage.shift(names)
+        return found
 
     def calendar(self, node: Node, units: tuple[int, ...]) -> Calendar:
         """Give the hours in which the work of a node counts when these units do it."""
-        return self.hours.open(node.task.limits, self.calendar_names(node, units))
-
-    def shift(self, node: Node, units: tuple[int, ...]) -> Calendar:
-        """Give the same hours without the weather."""
-        return self.stage.shift(self.calendar_names(node, units))
-
-    def calendar_names(self, node: Node, units: tuple[int, ...]) -> tuple[str, ...]:
-        """Name the calendars whose common hours hold for a node: those of its units, or its own where it has none."""
-        if not units:
-            return (node.task.hours,) if node.task.hours else ()
-        return tuple(sorted({self.plan.units[unit].hours for unit in units}))
+        return self.open_hours(node, units)[0]
 
     def coming_factor(self, node: Node) -> float:
         """Give the learning factor that the next repetition of a task has earned."""
