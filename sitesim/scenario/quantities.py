@@ -46,7 +46,7 @@ def _conversion(unit: str, target: str) -> tuple[float, float] | str:
     """Give factor and offset from one unit to another, or say why there is none."""
     registry = _registry()
     written = _POWER.sub(r"^\1", unit)
-    if target == "delta_degC" and "delta" not in written:  # "12 degC" warmer is a difference all the same
+    if target == "delta_degC" and written.startswith(("deg", "°")):  # "12 degC" warmer is a difference all the same
         written = f"delta_{written.replace('°', 'deg')}"
     if written.startswith("/"):
         written = f"1{written}"

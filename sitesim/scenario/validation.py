@@ -68,6 +68,8 @@ def trail_of(document: Document, detail: ErrorDetails) -> Trail:
             trail, value = (*trail, part), value[part]
         elif position == last and detail["type"] == "missing":
             trail = (*trail, part)
+    if detail["type"] == "union_tag_invalid":
+        return (*trail, _discriminator(detail))
     return trail
 
 
@@ -105,9 +107,9 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
         case "literal_error" | "enum":
             return f"{shown} should be {context['expected'].replace(chr(39), '')}"
         case "union_tag_not_found":
-            return f"has no mode; write {context['discriminator'].strip(chr(39))}: {' or '.join(_modes(trail))}"
+            return f"has no mode; write {_discriminator(detail)}: {' or '.join(_modes(trail))}"
         case "union_tag_invalid":
-            return f"mode {context['tag']} should be {' or '.join(_modes(trail))}"
+            return f"{context['tag']} should be {' or '.join(_modes(trail))}"
         case "int_type" | "int_parsing" | "int_from_float":
             return f"{shown} is not a whole number"
         case "bool_type" | "bool_parsing":
@@ -131,6 +133,10 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
             return f"{shown}: {context['error']}"
         case _:
             return f"{shown}: {detail['msg']}"
+
+
+def _discriminator(detail: ErrorDetails) -> str:
+    return str(detail["ctx"]["discriminator"]).strip("'")
 
 
 def _modes(trail: Trail) -> list[str]:
@@ -205,6 +211,7 @@ _STAND_INS: Mapping[str, Any] = {
     "first_arrival": "07:00",
     "ordered_after": [],
     "path": "100 m",
+    "mode": "ready-mix",
     "record": "no record",
 }
 """Values for what is required but has no example, by its key."""

@@ -92,6 +92,8 @@ def _check_height(case: Case, trail: Trail, wall: Wall) -> None:
 
 
 def _check_path(case: Case, trail: Trail, wall: Wall) -> None:
+    if not case.untouched((*trail, "path")):
+        return
     if wall.path and wall.path[0].layers == (1, WHOLE_HEIGHT):
         return
     covered = 0
@@ -104,7 +106,7 @@ def _check_path(case: Case, trail: Trail, wall: Wall) -> None:
         elif first > covered + 1:
             case.say(at, f"{_have(covered + 1, first - 1)} no path; this range should begin at layer {covered + 1}")
         covered = max(covered, last)
-    if covered != wall.layers and case.untouched((*trail, "path")):
+    if covered != wall.layers and case.untouched((*trail, "path")):  # gaps and overlaps found above say enough
         end = f"ends at layer {covered}" if covered else "is empty"
         case.say((*trail, "path"), f"{end}, the wall has {wall.layers} layers")
 
@@ -155,12 +157,11 @@ def _check_tasks(case: Case, trail: Trail, wall: Wall) -> None:
 
 
 def _check_cure(case: Case, trail: Trail, wall: Wall) -> None:
-    if wall.cure is None or wall.cure.after is None:
+    if wall.cure is None or wall.cure.after is None or not case.untouched((*trail, "finish")):
         return
     last = wall.finish[-1] if wall.finish else "walls"
     if wall.cure.after != last:
         case.say(
             (*trail, "cure", "after"),
             f"{wall.cure.after} is not the last step before the cure, which is {last}",
-            (*trail, "finish"),
         )
