@@ -36,7 +36,7 @@ def _expected_node(node: Node) -> Node:
 
 
 def _expected_inspector(inspector: Inspector) -> Inspector:
-    return replace(inspector, notice=_fixed(inspector.notice))
+    return replace(inspector, notice=_fixed(inspector.notice), at_any_hour=False)
 
 
 def _expected_supply(supply: Supply | None) -> Supply | None:

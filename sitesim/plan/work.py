@@ -34,7 +34,8 @@ class Inspector:
     """Somebody who comes by appointment.
 
     Parameters: ``hours``, the calendar of appointment days; ``notice`` [h of that calendar] between booking and the
-    day of the visit; ``visits_a_day``, how many visits fit into a day; ``visit`` [h], how long one takes.
+    day of the visit; ``visits_a_day``, how many visits fit into a day; ``visit`` [h], how long one takes;
+    ``at_any_hour``, whether the hour of the day is left to chance; if not they come in the middle of it.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Inspector:
     notice: Distribution
     visits_a_day: int
     visit: float
+    at_any_hour: bool = True
 
 
 @dataclass(frozen=True, slots=True)

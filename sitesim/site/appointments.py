@@ -38,6 +38,7 @@ class Appointments:
                 continue
             self._booked[inspector, start] = taken + 1
             slack = max(0.0, end - start - who.visit)
-            wait = on_clock(slack * self._luck.uniform(node.visit_stream, attempt))
+            share = self._luck.uniform(node.visit_stream, attempt) if who.at_any_hour else 0.5
+            wait = on_clock(slack * share)
             return start + wait + who.visit
         return NEVER
