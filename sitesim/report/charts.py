@@ -64,9 +64,14 @@ def look(of: Look) -> dict[str, Any]:
     return {"color": of.colour, "pattern": pattern if of.pattern else None, "line": {"width": 0}}
 
 
+def as_letters(text: str) -> str:
+    """Make the marks in a text plain letters of a chart, which knows no entity for quotation marks."""
+    return escape(text, quote=False)
+
+
 def wrapped(label: str) -> str:
     """Break a label into lines that leave room for the chart on a phone."""
-    return "<br>".join(escape(line) for line in textwrap.wrap(label, _LABEL_WIDTH))
+    return "<br>".join(as_letters(line) for line in textwrap.wrap(label, _LABEL_WIDTH))
 
 
 def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figure | None:
@@ -77,9 +82,7 @@ def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figur
     import plotly.graph_objects as go
 
     start = date.fromisoformat(summary["start"])
-    finishes = sorted(
-        civil_date(start, value) for value in runs["finish_hours"].tolist() if value != float("inf")
-    )
+    finishes = sorted(civil_date(start, value) for value in runs["finish_hours"].tolist() if value != float("inf"))
     if not finishes:
         return None
     shares = {day: 100.0 * (place + 1) / len(runs) for place, day in enumerate(finishes)}
@@ -218,9 +221,7 @@ def waiting_bars(summary: Summary) -> go.Figure | None:
             hovertemplate=f"%{{customdata[0]}}: %{{customdata[1]}}<br>waiting for {WAITED_FOR[cause]}<extra></extra>",
         )
     figure.update_xaxes(title=titled("hours of waiting, mean of the runs"), rangemode="tozero")
-    figure.update_yaxes(
-        tickvals=list(range(len(rows))), ticktext=names, range=[len(rows) - 0.4, -0.6], showgrid=False
-    )
+    figure.update_yaxes(tickvals=list(range(len(rows))), ticktext=names, range=[len(rows) - 0.4, -0.6], showgrid=False)
     return figure
 
 

@@ -93,9 +93,7 @@ def _unfinished(summary: Summary) -> Html:
 def _plain_plan(style: Style, summary: Summary) -> Html:
     plain = summary["plain_plan"]
     if plain["date"] is None:
-        return paragraph(
-            "The plain plan, with expected durations, no stops and no weather, does not come to an end."
-        )
+        return paragraph("The plain plan, with expected durations, no stops and no weather, does not come to an end.")
     within = chance_range(plain["chance"])
     meeting = chance_of(plain["chance"]["value"] or 0.0, summary["runs"])
     return paragraph(
@@ -108,9 +106,7 @@ def _plain_plan(style: Style, summary: Summary) -> Html:
 def _curve_caption(summary: Summary) -> str:
     shaded = "" if _is_open(summary["finish"]["P80"]) else " Shaded: the 95 % interval of the P80 date."
     left = summary["unfinished"]["runs"]
-    short = (
-        f" The curve stops short of 100 %, for {several(left, 'run')} did not come to an end." if left else ""
-    )
+    short = f" The curve stops short of 100 %, for {several(left, 'run')} did not come to an end." if left else ""
     return f"Read it upwards: at each date, the share of the runs that have finished.{shaded}{short}"
 
 
@@ -121,9 +117,7 @@ def _is_open(quantile: Summary) -> bool:
 def _dates(style: Style, summary: Summary) -> Html:
     rows = [("Whole site", summary["finish"])]
     rows += [(row["building"], row) for row in summary["buildings"]]
-    return _date_table(
-        style, "Hand-over of the site and of each building, with the 95 % interval of each date", rows
-    )
+    return _date_table(style, "Last hand-over of site and building, with 95 % intervals", rows)
 
 
 def _home_dates(style: Style, summary: Summary) -> Html:
@@ -133,7 +127,7 @@ def _home_dates(style: Style, summary: Summary) -> Html:
     return joined(
         [
             element("h3", "Which home is handed over when?"),
-            _date_table(style, "Hand-over of each home, with the 95 % interval of each date", rows),
+            _date_table(style, "Hand-over of each home, with 95 % intervals", rows),
             paragraph(
                 "Each home meets its own date with the chance at the head of the column. That all of them do so "
                 "together is less likely; the date for the whole site is that of the last.",
@@ -252,8 +246,7 @@ def what_held(summary: Summary) -> Html:
             HELD_BY[row["cause"]],
             mean(row["days"]),
             f"{row['off_shift_days']:.1f}",
-            ", ".join(f"{task} {value:.1f}" for task, value in print_days_as_one(row["tasks"])[:_TASKS_NAMED])
-            or "–",
+            ", ".join(f"{task} {value:.1f}" for task, value in print_days_as_one(row["tasks"])[:_TASKS_NAMED]) or "–",
         ]
         for row in summary["held"]
         if (row["days"]["value"] or 0.0) >= 0.05
@@ -290,8 +283,7 @@ def _steps(summary: Summary) -> Html:
         return Html("")
     longest = sorted(summary["criticality"], key=lambda row: -row["days"])[:_STEPS_NAMED]
     rows = [
-        [activity_label(row["activity"]), days(row["days"]), _share_of_runs(row["share"], finished)]
-        for row in longest
+        [activity_label(row["activity"]), days(row["days"]), _share_of_runs(row["share"], finished)] for row in longest
     ]
     return joined(
         [
@@ -324,9 +316,7 @@ def concrete(style: Style, summary: Summary, runs: pd.DataFrame) -> Html:
     rows.append(["batched in all", style.mean_volume(batched), "", ""])
     return joined(
         [
-            table(
-                "Mean of the runs", ["Concrete", "Volume", "Share", ""], rows, numbers=(1, 2), class_="bars"
-            ),
+            table("Mean of the runs", ["Concrete", "Volume", "Share", ""], rows, numbers=(1, 2), class_="bars"),
             element("h3", "How did the printing go?"),
             table("Mean of the runs, whole site", ["", "In a run"], _printing(summary, runs), numbers=(1,)),
         ]
@@ -445,9 +435,7 @@ def _record(weather: Summary) -> str:
 def how_sure(summary: Summary, seed: int | None) -> Html:
     """Say in plain words what the runs, P80 and the intervals mean."""
     runs = summary["runs"]
-    seeded = (
-        "" if seed is None else f" The seed is {seed}: with it, everything on this page can be made again."
-    )
+    seeded = "" if seed is None else f" The seed is {seed}: with it, everything on this page can be made again."
     standing = ", ".join(f"{run} for {name}" for name, run in summary["standing_for"].items())
     lines = [
         f"The site was played {'once' if runs == 1 else f'{runs:,} times'}, each time with other durations, weather, "
@@ -463,9 +451,7 @@ def how_sure(summary: Summary, seed: int | None) -> Html:
     return bullets(lines)
 
 
-def chart(
-    figure: go.Figure, label: str, caption: str, has_legend: bool = False, needs_room: bool = False
-) -> Html:
+def chart(figure: go.Figure, label: str, caption: str, has_legend: bool = False, needs_room: bool = False) -> Html:
     """Put a figure on the page, with a legend of its traces that can be switched on and off."""
     data = Html(figure.to_json().replace("<", "\\u003c"))
     height = int(figure.layout.height)
@@ -493,8 +479,6 @@ def _legend(figure: go.Figure) -> Html:
             data_pattern=pattern or False,
             data_pale=colour in ("#ececec", "#d9d9d9"),
         )
-        button = element(
-            "button", swatch, trace.name, type="button", data_trace=str(place), aria_pressed="true"
-        )
+        button = element("button", swatch, trace.name, type="button", data_trace=str(place), aria_pressed="true")
         entries.append(element("li", button))
     return element("ul", *entries, class_="legend")

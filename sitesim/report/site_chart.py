@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 from sitesim.hours import civil_date, civil_time
 from sitesim.plan import Kind, UnitKind
-from sitesim.report.charts import look, plain_layout
+from sitesim.report.charts import as_letters, look, plain_layout
 from sitesim.report.colours import INK, MOVING, OUTSIDE_LOOKS, PRINTING, STANDING, Look, gang_look
 from sitesim.report.engagements import PRINTING as PRINT_DAY
 from sitesim.report.engagements import Engagement, in_rows, of_kind
@@ -85,16 +84,14 @@ class Drawing:
     def tell(self, entry: Engagement) -> str:
         """Say in a few lines who did what, from when to when, after what, and what stopped them."""
         who = together(name_label(name) for name in entry.who)
-        lines = [f"<b>{escape(activity_label(entry.activity))}</b>"]
+        lines = [f"<b>{as_letters(activity_label(entry.activity))}</b>"]
         if who:
-            lines.append(escape(who))
+            lines.append(as_letters(who))
         began, ended = civil_time(self.start, entry.start), civil_time(self.start, entry.end)
         lines.append(f"{self.style.moment(began)} to {self.style.moment(ended)}")
-        lines += [
-            f"waiting for {WAITED_FOR[cause]}: {hours(length)}" for cause, length in entry.stopped.items()
-        ]
+        lines += [f"waiting for {WAITED_FOR[cause]}: {hours(length)}" for cause, length in entry.stopped.items()]
         if entry.after:
-            lines.append(f"had to wait for {escape(activity_label(entry.after))}")
+            lines.append(f"had to wait for {as_letters(activity_label(entry.after))}")
         return "<br>".join(lines)
 
 
@@ -141,9 +138,7 @@ def _buildings(summary: Summary, entries: Sequence[Engagement]) -> list[str]:
 
 def _draw_building(drawing: Drawing, building: str, entries: Sequence[Engagement]) -> None:
     for kind in (UnitKind.PRINTER, UnitKind.TENT):
-        for machine in dict.fromkeys(
-            name for entry in entries for name in of_kind(entry.who, drawing.kinds, kind)
-        ):
+        for machine in dict.fromkeys(name for entry in entries for name in of_kind(entry.who, drawing.kinds, kind)):
             _draw_machine(drawing, building, machine, [entry for entry in entries if machine in entry.who])
     homes = sorted({entry.home for entry in entries})
     for home in homes:
@@ -155,7 +150,7 @@ def _draw_machine(drawing: Drawing, building: str, machine: str, entries: Sequen
     row, called = drawing.next_row, f"{building} {name_label(machine)}"
     drawing.labels.append(called)
     begin, end = entries[0].start, max(entry.end for entry in entries)
-    stands = f"<b>{escape(called)}</b><br>here {_from_to(drawing, begin, end)}"
+    stands = f"<b>{as_letters(called)}</b><br>here {_from_to(drawing, begin, end)}"
     drawing.draw("standing", row, begin, end, stands)
     for entry in entries:
         is_moving = entry.kind in (Kind.GANTRY, Kind.TENT)
@@ -250,7 +245,7 @@ def _draw_axes(figure: go.Figure, drawing: Drawing, last: float) -> None:
         },
         yaxis={
             "tickvals": list(range(len(drawing.labels))),
-            "ticktext": [escape(_short(label)) for label in drawing.labels],
+            "ticktext": [as_letters(_short(label)) for label in drawing.labels],
             "range": [len(drawing.labels) - 0.4, -0.6],
             "showgrid": False,
             "fixedrange": True,

@@ -160,9 +160,7 @@ class Style:
 
     def mean_volume(self, estimate: Mapping[str, float | None]) -> str:
         """Write a mean volume [m³] with its sampling error."""
-        converted = {
-            end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()
-        }
+        converted = {end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()}
         return f"{mean(converted)} {self.volume_unit}"
 
     def mean_money(self, estimate: Mapping[str, float | None]) -> str:
@@ -182,7 +180,9 @@ def significant(value: float, digits: int) -> float:
 def half_width(estimate: Mapping[str, float | None]) -> float | None:
     """Give half the length of an interval; None where an end is open or no interval was reckoned."""
     low, high = estimate.get("low"), estimate.get("high")
-    return None if low is None or high is None else (high - low) / 2.0
+    if low is None or high is None or math.isinf(low) or math.isinf(high):
+        return None
+    return (high - low) / 2.0
 
 
 def mean(estimate: Mapping[str, float | None], digits: int = 1) -> str:

@@ -1,0 +1,168 @@
+"""The page in a browser without a network: it draws, says nothing on the console, and fits a phone.
+
+Skipped where no Chromium is installed, unless SITESIM_REQUIRE_BROWSER=1 says that there must be one.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from small_study import GANG, small_study
+
+from sitesim.report.page import build_page
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+STUDIES = {
+    "printed": {},
+    "bare": {"units": "metric", "printed": False, "homes": False, "weather": False},
+    "unfinished": {"unfinished": 10},
+    "never": {"runs": 3, "unfinished": 3},
+    "single": {"runs": 1},
+}
+
+
+def no_browser(reason: str) -> None:
+    """Skip, or fail where a browser is required."""
+    if os.environ.get("SITESIM_REQUIRE_BROWSER") == "1":
+        pytest.fail(f"SITESIM_REQUIRE_BROWSER=1, but {reason}")
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        no_browser("playwright is not installed")
+    names = ("chromium", "chromium-browser", "google-chrome")
+    installed = next((found for name in names if (found := shutil.which(name))), None)
+    with sync_playwright() as playwright:
+        own = playwright.chromium.executable_path
+        if installed is None and not Path(own).exists():
+            no_browser("no Chromium is installed")
+        browser = playwright.chromium.launch(executable_path=installed or own, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    room = tmp_path_factory.mktemp("pages")
+    found = {}
+    for name, case in STUDIES.items():
+        study = small_study(**case)
+        found[name] = room / f"{name}.html"
+        page = build_page(study.summary, study.runs, study.activities, study.manifest)
+        found[name].write_text(page, encoding="utf-8")
+    return found
+
+
+class Opened:
+    """A page opened without a network, and what went wrong on it."""
+
+    def __init__(self, browser: Any, file: Path, width: int) -> None:
+        self.context = browser.new_context(viewport={"width": width, "height": 900}, offline=True)
+        self.page = self.context.new_page()
+        self.faults: list[str] = []
+        self.asked: list[str] = []
+        self.page.on("console", lambda message: self.faults.append(message.text))
+        self.page.on("pageerror", lambda error: self.faults.append(str(error)))
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.goto(file.as_uri())
+        self.page.wait_for_function("[...document.querySelectorAll('.plot')].every(plot => plot.querySelector('svg'))")
+
+    def chart_texts(self, section: str) -> list[str]:
+        return [text for text in self.page.locator(f"#{section} svg text").all_text_contents() if text]
+
+
+@pytest.fixture(scope="module")
+def pages(browser: Any, files: dict[str, Path]) -> Iterator[Callable[[str, int], Opened]]:
+    """Give pages by name and width; each is opened once, for that takes a second or more."""
+    known: dict[tuple[str, int], Opened] = {}
+
+    def opened(name: str, width: int) -> Opened:
+        if (name, width) not in known:
+            known[name, width] = Opened(browser, files[name], width)
+        return known[name, width]
+
+    yield opened
+    for page in known.values():
+        page.context.close()
+
+
+@pytest.fixture
+def opened(pages: Callable[[str, int], Opened], request: pytest.FixtureRequest) -> Opened:
+    return pages(*request.param)
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280), *((name, 390) for name in STUDIES)], indirect=True)
+def test_it_opens_without_network_or_complaint_and_fits(opened: Opened) -> None:
+    assert opened.faults == []
+    assert [url for url in opened.asked if not url.startswith(("file:", "data:", "blob:"))] == []
+    width = opened.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+    assert width[0] <= width[1]
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)
+def test_the_charts_say_their_words(opened: Opened) -> None:
+    curve = " ".join(opened.chart_texts("when"))
+    for words in ("P80, 4 in 5", "Jul 9, 2027", "plain plan: Jun 8, 2027", "100 %"):
+        assert words in curve
+    assert {"A printer", "A tent", "A", "A1"} <= set(opened.chart_texts("where"))
+    assert "printing and" in " ".join(opened.chart_texts("held"))
+    # the gang's name is broken into lines, and its marks are letters
+    waiting = "".join(opened.chart_texts("waiting")).replace(" ", "")
+    assert GANG.replace(" ", "") in waiting
+    assert opened.page.locator("#where .trace.bars .point path").count() >= 8
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)
+def test_no_label_of_the_curve_is_cut_off(opened: Opened) -> None:
+    inside = opened.page.evaluate(
+        """() => [...document.querySelectorAll('#when .annotation')].every(label => {
+            const own = label.getBoundingClientRect(), plot = label.closest('.plot').getBoundingClientRect();
+            return own.left >= plot.left && own.right <= plot.right && own.top >= plot.top && own.bottom <= plot.bottom;
+        })"""
+    )
+    assert inside
+    assert opened.page.locator("#when .annotation").count() == 4
+
+
+@pytest.mark.parametrize("opened", [("printed", 390)], indirect=True)
+def test_a_word_of_the_legend_hides_its_bars(opened: Opened) -> None:
+    def bars() -> int:
+        return int(opened.page.locator("#where .trace.bars").count())
+
+    before = bars()
+    button = opened.page.get_by_role("button", name="printing", exact=True)
+    button.click()
+    opened.page.wait_for_function("document.querySelectorAll('#where .trace.bars').length < " + str(before))
+    assert button.get_attribute("aria-pressed") == "false"
+    button.click()
+    opened.page.wait_for_function("document.querySelectorAll('#where .trace.bars').length == " + str(before))
+    assert opened.faults == []
+
+
+@pytest.mark.parametrize("opened", [("unfinished", 390)], indirect=True)
+def test_the_curve_of_unfinished_runs_marks_only_what_has_a_date(opened: Opened) -> None:
+    texts = " ".join(opened.chart_texts("when"))
+    assert "P50, 1 in 2" in texts
+    assert "P80" not in texts
+
+
+@pytest.mark.parametrize("opened", [("never", 390)], indirect=True)
+def test_without_a_finish_there_is_no_curve(opened: Opened) -> None:
+    assert opened.page.locator("#when svg").count() == 0
+    assert opened.page.locator("#where svg").count() > 0
