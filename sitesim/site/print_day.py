@@ -33,14 +33,25 @@ class WallProgress:
 
 @dataclass(slots=True)
 class Below:
-    """The bead that the next one is laid on: when its layer ended [h] and how long it took [h]."""
+    """The bead that the next one is laid on: when it began [h], when it ended [h], and its time without a stop [h]."""
 
+    began: float
     ended: float
     hours: float
 
     def rest(self, now: float, share: float) -> float:
-        """Tell how long [h] the bead under a given share of the path has rested."""
-        return now - (self.ended - self.hours * (1.0 - share))
+        """Tell how long [h] the bead under a given share of the path has rested.
+
+        Stops are taken to have come before that share, but for the very beginning of the path, which was laid first.
+        """
+        return now - (self.ended - self.hours * (1.0 - share) if share > 0.0 else self.began)
+
+    def may_carry_from(self, interval: float, next_hours: float) -> float:
+        """Give the first instant [h] from which a bead taking ``next_hours`` lies on one that has rested everywhere.
+
+        The faster of the two beads decides: at the beginning of the path where that is the one below, else at its end.
+        """
+        return self.ended + interval - min(self.hours, next_hours)
 
 
 class DayAtThePrinter:
@@ -136,7 +147,8 @@ class DayAtThePrinter:
         """Give the first instant [h] at which the layer below can carry the next."""
         if self._below is None:
             return self._env.now
-        return on_clock(self._below.ended - self._below.hours + self._rules.shortest_interval)
+        layer_hours = self._layer_hours(self.done.layers)
+        return on_clock(self._below.may_carry_from(self._rules.shortest_interval, layer_hours))
 
     def _let_set(self) -> Process:
         wait = self._earliest_start() - self._env.now
@@ -150,6 +162,7 @@ class DayAtThePrinter:
         pace = self._pace(layer)
         began = self._env.now
         joints = yield from self._mind_the_joint(0.0)
+        bead_began = self._env.now
         laid = 0.0
         age = 0.0
         while laid < volume:
@@ -159,15 +172,17 @@ class DayAtThePrinter:
             laid += met.taken
             age = met.age or age
             self._world.ledger.concrete.in_place += met.taken
-            if met.waited_from is not None:
-                joints += yield from self._mind_the_joint(laid / volume)
-            elif met.taken < part:
+            stopped = met.waited_from is not None
+            if met.taken < part and not stopped:
                 self.done.in_part += laid
                 return False
             if self._wear.is_due:
                 yield from self._clear_a_stop()
-                joints += yield from self._mind_the_joint(laid / volume)
-        self._below = Below(self._env.now, volume / pace)
+                stopped = True
+            if stopped and laid < volume and (yield from self._mind_the_joint(laid / volume)):
+                joints += 1
+                bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
+        self._below = Below(bead_began, self._env.now, volume / pace)
         self.done.layers += 1
         self.done.in_part = 0.0
         if self._world.ledger.layers is not None:
@@ -199,7 +214,8 @@ class DayAtThePrinter:
         self._remark("unplanned joint on layer {}", self.done.layers)
         yield from self._pass(self._rules.joint_time, State.WORKING)
         ledger.concrete.joint_preparation += self._pump.take(self._rules.joint_concrete)
-        self._below = Below(self._env.now + self._below.hours * (1.0 - share), self._below.hours)
+        now = self._env.now
+        self._below = Below(now, now + self._below.hours * (1.0 - share), self._below.hours)
         return 1
 
     def _clear_a_stop(self) -> Process:

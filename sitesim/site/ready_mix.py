@@ -51,6 +51,7 @@ class ReadyMixSupply:
         self._trucks = simpy.Resource(env, capacity=plan.trucks)
         self._bay = simpy.Resource(env, capacity=plan.bays)
         self._under_way: list[tuple[Truckload, Gate]] = []
+        self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
@@ -98,6 +99,7 @@ class ReadyMixSupply:
                 gate.pump.no_longer_expect(load.volume)
                 self._ledger.counts.loads_called_off += 1
         self._under_way = [pair for pair in self._under_way if pair[1] is not gate]
+        self._close_records()
 
     def deliver(
         self,
@@ -134,7 +136,7 @@ class ReadyMixSupply:
                 refuse(load)
             else:
                 yield from destination.receive(load)
-            self._record(load, day)
+            self._leave(load, day)
             yield self._env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
 
     def _take_on(self, building: str, day: int, delivery: Delivery) -> Truckload:
@@ -144,10 +146,22 @@ class ReadyMixSupply:
     def _time(self, distribution: Distribution, of: int, ordinal: int) -> float:
         return on_clock(self._luck.draw(distribution, of, ordinal))
 
+    def _leave(self, load: Truckload, day: int) -> None:
+        """Let the truck go; its record waits for what it left in the hopper, which may still grow too old there."""
+        load.left_site = self._env.now
+        self._unloaded.append((load, day))
+        self._close_records()
+
+    def _close_records(self) -> None:
+        for load, day in self._unloaded:
+            if load.is_used_up:
+                self._record(load, day)
+        self._unloaded = [pair for pair in self._unloaded if not pair[0].is_used_up]
+
     def _record(self, load: Truckload, day: int) -> None:
         """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
         plan = self._plan
-        stood = self._env.now - max(load.arrived + plan.gate, min(load.due, self._env.now))
+        stood = load.left_site - max(load.arrived + plan.gate, min(load.due, load.left_site))
         standby = max(0.0, stood - plan.standby_free * load.volume)
         self._ledger.loads.append(
             Load(

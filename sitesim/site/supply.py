@@ -28,10 +28,34 @@ class Truckload:
     arrived: float = NEVER
     discharge_begun: float = NEVER
     discharge_ended: float = NEVER
-    rejected: float = 0.0
-    returned: float = 0.0
-    verdict: str = "on order"
+    left_site: float = NEVER
+    lot: Lot | None = None
+    turned_away: float = 0.0
+    sent_back: float = 0.0
+    note: str = "on order"
     called_off: bool = False
+
+    @property
+    def rejected(self) -> float:
+        """What was thrown away of it [m³]: turned away whole, or too old in truck or hopper."""
+        return self.turned_away if self.lot is None else self.lot.rejected
+
+    @property
+    def returned(self) -> float:
+        """What went back with its truck [m³]."""
+        return self.sent_back if self.lot is None else self.lot.returned
+
+    @property
+    def is_used_up(self) -> bool:
+        """Tell whether nothing of it is left in truck or hopper."""
+        return self.lot is None or self.lot.volume == 0.0
+
+    @property
+    def verdict(self) -> str:
+        """What became of it in the end, in a word or two."""
+        if self.lot is None:
+            return self.note
+        return "too old" if self.lot.rejected else "returned in part" if self.lot.returned else "placed"
 
 
 class Destination(Protocol):
@@ -97,26 +121,24 @@ class Gate:
                 self._turn_away(load)
             else:
                 load.discharge_begun = self._env.now
-                lot = Lot(load.volume, load.batched, load.expires)
-                self.pump.add(lot)
+                load.lot = Lot(load.volume, load.batched, load.expires)
+                self.pump.add(load.lot)
                 yield self.pump.below(self.pump.hopper)
                 load.discharge_ended = self._env.now
-                load.rejected, load.returned = lot.rejected, lot.returned
-                load.verdict = "too old" if lot.rejected else "returned in part" if lot.returned else "placed"
 
     def refuse(self, load: Truckload) -> None:
         """Turn a load away on its test."""
         if self.is_open:
             self.pump.no_longer_expect(load.volume)
         self._turn_away(load)
-        load.verdict = "refused at the gate"
+        load.note = "refused at the gate"
 
     def _turn_away(self, load: Truckload) -> None:
-        load.rejected = load.volume
-        load.verdict = "too old"
+        load.turned_away = load.volume
+        load.note = "too old"
         self.concrete.rejected += load.volume
 
     def _send_back(self, load: Truckload) -> None:
-        load.returned = load.volume
-        load.verdict = "returned"
+        load.sent_back = load.volume
+        load.note = "returned"
         self.concrete.returned += load.volume

@@ -1,0 +1,372 @@
+"""Random small sites, each made of one number: odd numbers of everything, so that no tidy plan hides a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from random import Random
+
+import numpy as np
+import pytest
+import simpy
+from rigs import MONDAY, NO_CLIMATE, NO_COSTS, ready_mix, site_mix
+
+from sitesim.chance import Distribution, Exponential, Fixed, Lognormal, Triangular
+from sitesim.hours import WeekPattern, on_clock
+from sitesim.plan import (
+    Building,
+    Climate,
+    Fortune,
+    HourlyRecord,
+    Inspection,
+    Inspector,
+    Kind,
+    Learning,
+    Limits,
+    Node,
+    Plan,
+    PlannedStop,
+    PrintDay,
+    Shell,
+    Stop,
+    Supply,
+    Task,
+    Unit,
+    UnitKind,
+    Wall,
+    in_drops,
+)
+from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
+
+TAKE_DOWNS = (TakeDown.WALLS, TakeDown.BEAM, TakeDown.CURE)
+
+
+def draw_distribution(dice: Random, hours: float) -> Distribution:
+    """Draw a duration [h] of about the given length; now and then none at all."""
+    kind = dice.randrange(8)
+    if kind == 0:
+        return Fixed(0.0)
+    if kind <= 2:
+        return Fixed(on_clock(hours))
+    if kind <= 5:
+        return Triangular(0.5 * hours, hours, 2.5 * hours)
+    if kind == 6:
+        return Lognormal.by_p50_p90(hours, 2.0 * hours)
+    return Exponential(hours)
+
+
+def rough_weather(seed: int, rough: float = 0.15) -> HourlyRecord:
+    """Make one year of weather by hand: spells of wind and rain, cold nights.
+
+    rough: share of the days that are stormy and wet.
+    """
+    dice = np.random.default_rng(seed)
+    days = 365
+    spell = np.repeat(dice.random(days // 3 + 1) < rough, 3)[:days]
+    hour = np.arange(24)
+    season = 10.0 - 12.0 * np.cos(2 * np.pi * (np.arange(days) + 60) / days)
+    temperature = season[:, None] + 4.0 * np.sin((hour - 9) * np.pi / 12)[None, :]
+    wind = np.where(spell[:, None], 9.0, 3.0) + dice.random((days, 24)) * 4.0
+    rain = np.where(spell[:, None] & (dice.random((days, 24)) < 0.5), 2.0, 0.0)
+    ordinals = np.arange(days) + MONDAY.replace(year=2025, month=1, day=1).toordinal()
+    return HourlyRecord("by hand", "made for tests", ordinals, 1, np.round(temperature, 2), np.round(wind, 2), rain)
+
+
+@dataclass
+class Draft:
+    """A plan in the making."""
+
+    dice: Random
+    units: list[Unit]
+    nodes: list[Node]
+    gangs: list[int]
+    shell_gangs: tuple[int, ...]
+    cranes: tuple[int, ...]
+    with_weather: bool
+
+    def add(
+        self,
+        key: str,
+        name: str,
+        kind: Kind,
+        needs: Sequence[tuple[int, ...]],
+        duration: Distribution,
+        building: int,
+        after: Sequence[int],
+        home: str = "",
+        told: bool = False,
+        **task: object,
+    ) -> int:
+        """Write one more node down and give its index."""
+        made = Task(
+            name=name,
+            kind=kind,
+            rank=len(self.nodes) % 30,
+            needs=tuple(needs),
+            duration=duration,
+            hours="" if kind in (Kind.CURE, Kind.HANDED_IN, Kind.MILESTONE, Kind.DELIVERY) else "site",
+            **task,  # type: ignore[arg-type]  # the names are checked by Task itself
+        )
+        index = len(self.nodes)
+        self.nodes.append(Node(index, key, made, building, home, tuple(sorted(set(after))), told=told))
+        return index
+
+    def some_limits(self, *kinds: str) -> str:
+        return self.dice.choice(("", *kinds)) if self.with_weather else ""
+
+    def some_inspection(self, share: float) -> Inspection | None:
+        if self.dice.random() >= share:
+            return None
+        return Inspection(0, self.dice.choice((0.0, 0.3, 0.6)), Triangular(0.5, 2.0, 6.0))
+
+    def some_learning(self) -> Learning:
+        return self.dice.choice((Learning(), Learning(0.85, 0.6)))
+
+
+def random_plan(number: int) -> Plan:
+    """Make the random site of this number."""
+    dice = Random(f"site {number}")
+    with_weather = dice.random() < 0.6
+    printers, tents = dice.randint(1, 3), dice.randint(1, 3)
+    units = [
+        *(Unit(f"shell {i}", UnitKind.GANG, "shell", rate=100.0) for i in range(dice.randint(1, 2))),
+        *(Unit(f"crane {i}", UnitKind.CRANE, "site", on_call=dice.random() < 0.7) for i in range(dice.randint(1, 2))),
+        *(Unit(f"printer {i}", UnitKind.PRINTER, "shell") for i in range(printers)),
+        *(Unit(f"tent {i}", UnitKind.TENT, "shell") for i in range(tents)),
+        *(Unit(f"gang {i}", UnitKind.GANG, dice.choice(("site", "site", "long"))) for i in range(dice.randint(1, 4))),
+    ]
+    of_kind = {kind: tuple(i for i, unit in enumerate(units) if unit.kind is kind) for kind in UnitKind}
+    shell_gangs = tuple(i for i in of_kind[UnitKind.GANG] if units[i].name.startswith("shell"))
+    finishing = [i for i in of_kind[UnitKind.GANG] if i not in shell_gangs]
+    draft = Draft(dice, units, [], finishing, shell_gangs, of_kind[UnitKind.CRANE], with_weather)
+    order = dice.choice(list(SetUpOrder))
+    gantry, tent = dice.choice(TAKE_DOWNS), dice.choice(TAKE_DOWNS)
+    if order is SetUpOrder.GANTRY_FIRST and TAKE_DOWNS.index(tent) > TAKE_DOWNS.index(gantry):
+        gantry, tent = tent, gantry
+    relocation = Relocation(order, gantry, tent)
+    count = dice.randint(1, 4)
+    ranks = dice.sample(range(count), count)
+    buildings = []
+    for b in range(count):
+        homes = tuple(f"{chr(65 + b)}{h + 1}" for h in range(dice.randint(0, 3)))
+        printed = b == 0 or dice.random() < 0.75
+        buildings.append(_building(draft, b, ranks[b], homes, relocation if printed else None))
+    if dice.random() < 0.3:
+        gate = draft.add("site/road", "road", Kind.WORK, ((dice.choice(finishing),),), Fixed(20.0), -1, ())
+        draft.add("site/gate", "gate", Kind.MILESTONE, (), Fixed(0.0), -1, (gate,))
+    return Plan(
+        name=f"random site {number}",
+        start=MONDAY,
+        days=dice.choice((700, 700, 700, 90, 30)),
+        units_of_measure="metric",
+        calendars=_calendars(dice),
+        climate=_climate(dice) if with_weather else NO_CLIMATE,
+        units=tuple(units),
+        inspectors=(Inspector("building", "site", Triangular(1.0, 6.0, 20.0), dice.randint(1, 3), 1.0),),
+        buildings=tuple(buildings),
+        nodes=tuple(draft.nodes),
+        relocation=relocation,
+        print_day=_print_day(dice, shell_gangs, "print" if with_weather else ""),
+        supply=_supply(dice),
+        fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
+        costs=NO_COSTS,
+    )
+
+
+def _calendars(dice: Random) -> Mapping[str, WeekPattern]:
+    holidays = frozenset(MONDAY.toordinal() + dice.randrange(2, 200) for _ in range(dice.randint(0, 8)))
+    weekdays = dict.fromkeys(range(5), ((7.0, 15.0),))
+    early = dict.fromkeys(range(dice.choice((5, 6))), ((6.0, 15.0),))
+    with_lunch = dict.fromkeys(range(5), ((7.0, 12.0), (12.5, 17.5)))
+    return {
+        "site": WeekPattern(weekdays, holidays),
+        "shell": WeekPattern(early, holidays),
+        "long": WeekPattern(with_lunch, holidays),
+    }
+
+
+def _climate(dice: Random) -> Climate:
+    limits = {
+        "print": Limits("print", temperature_low=dice.choice((-40.0, 5.0)), gust=14.0),
+        "lift": Limits("lift", gust=11.0),
+        "dry": Limits("dry", rain=0.0, temperature_low=-5.0),
+    }
+    return Climate(rough_weather(dice.randrange(5)), limits, 1.5, 10, 15, dice.choice((1.0, 0.8)))
+
+
+def _supply(dice: Random) -> Supply:
+    if dice.random() < 0.35:
+        return site_mix(
+            batch=in_drops(dice.choice((0.1, 0.25, 0.4))),
+            cycle=Triangular(0.05, 0.1, 0.4),
+            fails=dice.choice((0.0, 0.1)),
+        )
+    return ready_mix(
+        ordering=FixedSpacing(dice.choice((1.5, 2.5, 4.0)), dice.choice((0.5, 1.5, 2.5)), 7.0, 0.5, 0.5),
+        trucks=dice.randint(1, 4),
+        haul=Triangular(0.7, 1.0, 2.0),
+        refused=dice.choice((0.0, 0.15)),
+    )
+
+
+def _print_day(dice: Random, crew: tuple[int, ...], limits: str) -> PrintDay:
+    stops = (
+        Stop("partial block", "nozzle", Exponential(dice.choice((1.0, 8.0))), Lognormal.by_p50_p90(0.33, 1.0), True),
+        Stop("controller", "nozzle", Exponential(20.0), Lognormal.by_p50_p90(0.2, 0.75), False),
+    )
+    return PrintDay(
+        crew=crew,
+        limits=limits,
+        rank=5,
+        go_before=0.5,
+        align=dice.choice((0.0, 1.0)),
+        prime=dice.choice((0.0, 0.25)),
+        wash_out=1.25,
+        least_hours=4.0,
+        priming=in_drops(0.14),
+        specimens=in_drops(0.03),
+        hose=in_drops(0.06),
+        hopper=in_drops(dice.choice((0.1, 0.25, 1.0))),
+        first_layer_share=dice.choice((0.5, 1.0)),
+        shortest_interval=dice.choice((0.0, 0.25, 0.5)),
+        open_time=1.0,
+        working_life=dice.choice((2.0, 5.0)),
+        life_falls_with_heat=dice.random() < 0.5,
+        joint_time=0.75,
+        joint_concrete=in_drops(0.02),
+        stops=dice.choice(((), stops)),
+    )
+
+
+def _wall(dice: Random) -> Wall:
+    layers = dice.randint(1, 24)
+    stops = {layer: (PlannedStop("joint steel", 0.25),) for layer in range(1, layers) if dice.random() < 0.1}
+    ends = sorted({layers, *(layer for layer in range(1, layers) if dice.random() < 0.15)})
+    pace = dice.choice((0.9, 1.2, 2.0))
+    hours = [on_clock(dice.choice((0.25, 0.3, 0.4))) for _ in range(layers)]
+    volume = tuple(in_drops(pace * of_layer) for of_layer in hours)
+    return Wall(tuple(hours), volume, stops, tuple(ends), dice.choice((4, 10, layers)))
+
+
+def _building(draft: Draft, b: int, rank: int, homes: tuple[str, ...], relocation: Relocation | None) -> Building:
+    dice, name = draft.dice, chr(65 + b)
+    slab = draft.add(f"{name}/slab", "slab", Kind.HANDED_IN, (), Fixed(0.0), b, ())
+    if dice.random() < 0.5:
+        not_before = on_clock(dice.choice((0.0, 33.0, 24.0 * dice.randint(1, 30))))
+        draft.nodes[slab] = replace(draft.nodes[slab], not_before=not_before)
+    shell = None
+    last = slab
+    if relocation is not None:
+        shell = _shell(draft, b, slab, relocation)
+        last = shell.released
+    made = [last]
+    for home in homes or ("",):
+        for t in range(dice.randint(1, 5)):
+            _finishing_task(draft, b, home, t, made)
+    return Building(name, rank, homes, shell)
+
+
+def _finishing_task(draft: Draft, b: int, home: str, t: int, made: list[int]) -> None:
+    dice = draft.dice
+    kind = dice.choice((Kind.WORK,) * 5 + (Kind.DELIVERY, Kind.CURE))
+    key = f"{chr(65 + b)}{home}/task {t}"
+    after = [made[0], *dice.sample(made, min(len(made), dice.randint(0, 2)))]
+    if kind is not Kind.WORK:
+        made.append(draft.add(key, f"task {t}", kind, (), draw_distribution(dice, 60.0), b, after, home))
+        return
+    groups = [tuple(dice.sample(draft.gangs, dice.randint(1, len(draft.gangs))))]
+    if dice.random() < 0.2:
+        groups.append(draft.cranes)
+    splittable = dice.random() < 0.8
+    made.append(
+        draft.add(
+            key,
+            f"task {t}",
+            kind,
+            groups if dice.random() < 0.95 else (),
+            draw_distribution(dice, 12.0 if splittable else 3.0),
+            b,
+            after,
+            home,
+            limits=draft.some_limits("dry", "lift"),
+            splittable=splittable,
+            learning=draft.some_learning(),
+            inspection=draft.some_inspection(0.25),
+        )
+    )
+
+
+def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
+    """Tell one building's shell in the order in which it is done."""
+    dice, name = draft.dice, chr(65 + b)
+    crew = (draft.shell_gangs,)
+    lifting = (draft.shell_gangs, draft.cranes)
+    at: dict[str, int] = {}
+    last = slab
+
+    def step(event: str, kind: Kind, needs: Sequence[tuple[int, ...]], hours: float, **task: object) -> int:
+        nonlocal last
+        duration = draw_distribution(dice, hours) if hours else Fixed(0.0)
+        last = at[event] = draft.add(f"{name}/{event}", event, kind, needs, duration, b, (last,), told=True, **task)
+        return last
+
+    def take_down(event: TakeDown) -> None:
+        for thing in relocation.leave_after(event):
+            kind, moved = (Kind.GANTRY, "gantry") if thing == "printer" else (Kind.TENT, "tent")
+            step(f"{moved}_down", kind, lifting, 8.0, limits=draft.some_limits("lift"), learning=draft.some_learning())
+
+    for thing in relocation.asked_for():
+        kind, moved = (Kind.GANTRY, "gantry") if thing == "printer" else (Kind.TENT, "tent")
+        step(
+            f"{moved}_up",
+            kind,
+            lifting,
+            12.0,
+            limits=draft.some_limits("lift"),
+            learning=draft.some_learning(),
+            inspection=draft.some_inspection(0.3),
+        )
+    step("calibrate", Kind.GANTRY, crew, 5.0)
+    wall = _wall(dice)
+    holds: dict[int, tuple[int, ...]] = {}
+    if wall.layers > 2 and dice.random() < 0.5:
+        layer = dice.randint(1, wall.layers)
+        holds[layer] = tuple(
+            step(f"grout {i}", Kind.WORK, crew, 4.0, inspection=draft.some_inspection(0.7)) for i in range(2)
+        )
+    step("walls", Kind.MILESTONE, (), 0.0)
+    take_down(TakeDown.WALLS)
+    beam = step("beam", Kind.WORK, crew, 4.0, splittable=dice.random() < 0.5, limits=draft.some_limits("dry"))
+    take_down(TakeDown.BEAM)
+    step("cure", Kind.CURE, (), 72.0)
+    take_down(TakeDown.CURE)
+    step("released", Kind.MILESTONE, (), 0.0)
+    return Shell(
+        wall, slab, at["gantry_up"], at["tent_up"], at["calibrate"], holds, at["walls"], (beam,), beam, at["cure"],
+        at["gantry_down"], at["tent_down"], at["released"],
+    )  # fmt: skip
+
+
+class EndlessRunError(AssertionError):
+    """A run that goes on and on."""
+
+
+@contextmanager
+def counted_events(most: int = 1_000_000) -> Iterator[list[int]]:
+    """Count the events of all SimPy environments inside the block, in the list's only place.
+
+    Raises EndlessRunError past ``most`` events.
+    """
+    count = [0]
+    step = simpy.Environment.step
+
+    def counting(env: simpy.Environment) -> None:
+        count[0] += 1
+        if count[0] > most:
+            raise EndlessRunError(f"more than {most} events by hour {env.now}")
+        step(env)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(simpy.Environment, "step", counting)
+        yield count
