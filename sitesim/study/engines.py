@@ -7,6 +7,7 @@ import os
 import pickle
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from dataclasses import dataclass
 from typing import Any, ParamSpec, TypeVar
 
 from sitesim.plan import Plan
@@ -39,17 +40,22 @@ def usable_cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def open_engine(
-    plan: Plan, seed: int, loads_of: int, engine: str, workers: int
-) -> tuple[Executor, Callable[[range], Columns]]:
-    """Open an executor and name the function that plays a block of runs in it.
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """An executor, the function that plays a block of runs in it, and how many blocks to hand it ahead."""
 
-    Parameters: ``engine``, one of `ENGINES`; ``workers``, how many processes. Raises ValueError for an unknown engine.
+    executor: Executor
+    play_block: Callable[[range], Columns]
+    blocks_ahead: int
+
+
+def open_engine(plan: Plan, seed: int, loads_of: int, engine: str, workers: int) -> Engine:
+    """Open one of the `ENGINES`.
+
+    Parameters: ``workers``, how many processes; ``loads_of``, the number of first runs whose delivery records are kept.
     """
-    if engine not in ENGINES:
-        raise ValueError(f"engine {engine!r} is not known; there are {', '.join(ENGINES)}")
     if engine == "here" or workers == 1:
-        return HereExecutor(), PlanWorker(plan, seed, loads_of).play_block
+        return Engine(HereExecutor(), PlanWorker(plan, seed, loads_of).play_block, blocks_ahead=1)
     initial: Any = (pickle.dumps(plan), seed, loads_of)
     pool = ProcessPoolExecutor(workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial)
-    return pool, play_block
+    return Engine(pool, play_block, blocks_ahead=2 * workers)

@@ -49,6 +49,10 @@ _WHOLE = frozenset(
 )
 
 
+_IN_BLOCKS = tuple(table for table in COLUMNS if table != "activities")
+"""The tables of which every block has a file."""
+
+
 class StudyFolderError(UserError):
     """A folder that cannot be used: it holds something else, or not yet what is asked for."""
 
@@ -90,14 +94,15 @@ class StudyFolder:
         beside.replace(place)
 
     def blocks(self) -> dict[int, int]:
-        """Give the blocks that are complete, as first run and the run after the last.
+        """Give the blocks of which every table is there, as first run and the run after the last.
 
-        The runs table is written last, so that its presence tells that the block is whole.
+        Of two that begin with the same run the longer counts: a study was extended, and killed while doing so.
         """
         found: dict[int, int] = {}
         for file in (self.path / "runs").glob("block-*.parquet"):
-            _, first, stop = file.stem.split("-")
-            found[int(first)] = max(found.get(int(first), 0), int(stop))
+            if all((self.path / table / file.name).exists() for table in _IN_BLOCKS):
+                _, first, stop = file.stem.split("-")
+                found[int(first)] = max(found.get(int(first), 0), int(stop))
         return found
 
     def run_count(self) -> int:
@@ -105,10 +110,10 @@ class StudyFolder:
         return sum(stop - first for first, stop in self.blocks().items())
 
     def write_block(self, runs: range, tables: Columns) -> None:
-        """Write one block of every table, ``runs`` last; a shorter block that it contains is removed then."""
-        name = f"block-{runs.start:07d}-{runs.stop:07d}.parquet"
-        for table in sorted(tables, key=lambda name: name == "runs"):
-            self._write_table(self.path / table / name, table, tables[table])
+        """Write one block of every table; a shorter block that it contains is removed then."""
+        name = _block_name(runs.start, runs.stop)
+        for table, columns in tables.items():
+            self._write_table(self.path / table / name, table, columns)
         for table in tables:
             for file in (self.path / table).glob(f"block-{runs.start:07d}-*.parquet"):
                 if file.name != name:
@@ -121,16 +126,14 @@ class StudyFolder:
     def table(self, name: str, runs: int | None = None) -> pd.DataFrame:
         """Read a whole table, sorted; only the first ``runs`` runs if a number is given.
 
-        Raises StudyFolderError if the table is missing.
+        Raises StudyFolderError if the table is missing, or a file of it is damaged.
         """
         import pandas as pd
 
-        place = self.path / name
-        files = sorted(place.glob("block-*.parquet")) if place.is_dir() else [self.path / f"{name}.parquet"]
-        files = [file for file in files if file.exists()]
+        files = self._files_of(name)
         if not files:
             raise StudyFolderError(f"{self.path}: the table {name} is missing")
-        frame = pd.concat([pd.read_parquet(file) for file in files], ignore_index=True)
+        frame = pd.concat([_read_table(file) for file in files], ignore_index=True)
         if runs is not None:
             frame = frame[frame["run"] < runs]
         return frame.sort_values(list(SORTED_BY[name]), kind="stable", ignore_index=True)
@@ -140,9 +143,7 @@ class StudyFolder:
         import numpy as np
 
         digest = hashlib.sha256()
-        for name in COLUMNS:
-            if name == "activities":
-                continue
+        for name in _IN_BLOCKS:
             frame = self.table(name, runs)
             for column in COLUMNS[name]:
                 digest.update(f"{name}.{column}:{len(frame)};".encode())
@@ -153,6 +154,12 @@ class StudyFolder:
                     digest.update(np.ascontiguousarray(values.to_numpy()).tobytes())
         return digest.hexdigest()
 
+    def _files_of(self, table: str) -> list[Path]:
+        if table in _IN_BLOCKS:
+            return [self.path / table / _block_name(*block) for block in sorted(self.blocks().items())]
+        file = self.path / f"{table}.parquet"
+        return [file] if file.exists() else []
+
     def _write_table(self, place: Path, table: str, columns: dict[str, list[Any]]) -> None:
         import pyarrow as pa
         import pyarrow.parquet as pq
@@ -161,6 +168,21 @@ class StudyFolder:
         sink = pa.BufferOutputStream()
         pq.write_table(pa.table(columns, schema=schema), sink, compression="zstd")
         self.write_bytes(place, sink.getvalue().to_pybytes())
+
+
+def _block_name(first: int, stop: int) -> str:
+    return f"block-{first:07d}-{stop:07d}.parquet"
+
+
+def _read_table(file: Path) -> pd.DataFrame:
+    import pandas as pd
+
+    try:
+        return pd.read_parquet(file)
+    except (OSError, ValueError) as error:  # pyarrow's own errors are among these
+        raise StudyFolderError(
+            f"{file}: is damaged ({error}); remove it and run the study again: it goes on from what is kept"
+        ) from None
 
 
 def _arrow_type(column: str) -> Any:

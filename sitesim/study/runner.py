@@ -7,7 +7,7 @@ import platform
 import re
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Future, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
@@ -17,7 +17,7 @@ from typing import Any
 from sitesim import __version__
 from sitesim.errors import UserError
 from sitesim.plan import Plan
-from sitesim.study.engines import open_engine, usable_cores
+from sitesim.study.engines import ENGINES, open_engine, usable_cores
 from sitesim.study.folder import StudyFolder, StudyFolderError
 from sitesim.study.worker import Columns, PlanWorker
 
@@ -34,8 +34,8 @@ Progress = Callable[[int, int, list[float]], None]
 class Interrupted(Exception):
     """The study was interrupted; ``kept`` runs are in the folder."""
 
-    def __init__(self, kept: int, folder: Path) -> None:
-        super().__init__(f"{kept} runs are kept in {folder}")
+    def __init__(self, kept: int, folder: Path, why: str = "") -> None:
+        super().__init__(f"{why}{kept} runs are kept in {folder}")
         self.kept = kept
         self.folder = folder
 
@@ -46,7 +46,7 @@ class StudySettings:
 
     Parameters: ``runs``; ``until`` [h], if set the half-width within which the P80 date has to be known, ``runs`` then
     being ignored; ``loads_of``, the number of first runs whose delivery records are kept; ``block``, runs played at
-    once.
+    once. Raises UserError for an engine that is not one of `ENGINES`.
     """
 
     runs: int = 300
@@ -56,6 +56,10 @@ class StudySettings:
     until: float | None = None
     loads_of: int = 25
     block: int = BLOCK
+
+    def __post_init__(self) -> None:
+        if self.engine not in ENGINES:
+            raise UserError(f"engine {self.engine!r} is not known; there are {', '.join(ENGINES)}")
 
     @property
     def worker_count(self) -> int:
@@ -105,7 +109,8 @@ def run_study(
 ) -> Study:
     """Play a study into a folder, going on from the blocks that are there.
 
-    Raises StudyFolderError if the folder holds another study, Interrupted on a keyboard interrupt.
+    Raises StudyFolderError if the folder holds another study, Interrupted on a keyboard interrupt or when a worker
+    process is killed.
     """
     folder = StudyFolder(path)
     identity = _identity(scenario_digest, settings)
@@ -173,7 +178,7 @@ def _differences(folder: StudyFolder, identity: dict[str, Any]) -> list[str]:
 def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progress: Progress | None) -> int:
     """Play what is missing; returns the number of runs that the study has."""
     finishes = _Finishes(folder)
-    executor, play_block = open_engine(plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count)
+    engine = open_engine(plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count)
     in_hand: dict[Future[Columns], range] = {}
     wanted = 0
     try:
@@ -182,9 +187,9 @@ def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progr
             while True:
                 if progress is not None:
                     progress(min(finishes.count, wanted), wanted, finishes.upto(wanted))
-                while missing and len(in_hand) < 2 * settings.worker_count:
+                while missing and len(in_hand) < engine.blocks_ahead:
                     runs = missing.pop(0)
-                    in_hand[executor.submit(play_block, runs)] = runs
+                    in_hand[engine.executor.submit(engine.play_block, runs)] = runs
                 if not in_hand:
                     break
                 done, _ = wait(in_hand, return_when=FIRST_COMPLETED)
@@ -198,8 +203,11 @@ def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progr
         return wanted
     except KeyboardInterrupt:
         raise Interrupted(finishes.count, folder.path) from None
+    except BrokenExecutor:
+        why = "a worker process was ended from outside, perhaps for want of memory; "
+        raise Interrupted(finishes.count, folder.path, why) from None
     finally:
-        executor.shutdown(wait=True, cancel_futures=True)
+        engine.executor.shutdown(wait=True, cancel_futures=True)
 
 
 def _stages(settings: StudySettings, done: int) -> Iterator[int]:
