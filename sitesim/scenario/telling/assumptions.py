@@ -74,9 +74,10 @@ def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measure
     )
     yield f"The morning's forecast is taken to be right {share(weather.forecast_skill)} of the time."
     if any(limits.shelter == "indoors" for limits in weather.limits.values()):
+        given = "" if "indoors" in weather.model_fields_set else ", assumed since weather.indoors is not given"
         yield (
             f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
-            f"{measures.temperature(weather.indoors.set_point)}."
+            f"{measures.temperature(weather.indoors.set_point)}{given}."
         )
 
 
@@ -142,8 +143,8 @@ def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:
 
 
 def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
-    unpaid = [name for name, gang in model.crews.items() if gang.overtime is None and gang.rate > 0.0]
-    if unpaid:
+    silent = [name for name, gang in model.crews.items() if gang.overtime is None and gang.rate > 0.0]
+    if silent:
         yield f"Overtime costs {OVERTIME:g} times the usual rate where no other is given."
     alone = dict.fromkeys(
         node.task.name.replace("_", " ")
@@ -152,6 +153,9 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     )
     if alone:
         yield f"Nobody of the crews is needed for {together(alone)}: it takes its time, any number may go on at once."
+    unpaid_waiting = [name for name, gang in model.crews.items() if gang.rate > 0.0 and gang.waiting_rate == 0.0]
+    if unpaid_waiting:
+        yield f"Waiting is not paid for {together(unpaid_waiting)}: paid by the job, they bear their own idle time."
     if model.crews:
         yield "A gang does one task at a time with all its people, and is there whenever its calendar says so."
 
