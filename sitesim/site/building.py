@@ -162,7 +162,7 @@ class PrintedBuilding:
             (front.ready, front.by),
             front.holds,
             (day.began, world.env.now),
-            (*ask.units, printer),
+            (*ask.units, *self._held.values()),
             pieces=tuple(day.pieces),
         )
         self._count(day)
