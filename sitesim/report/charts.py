@@ -107,6 +107,7 @@ def finish_curve(style: Style, summary: Summary, runs: pd.DataFrame) -> go.Figur
         ticktext=[f"{share} %" for share in range(0, 101, 20)],
         title=titled("of the runs have finished"),
     )
+    figure.update_xaxes(ticks="outside", ticklen=7, tickcolor=_GRID)
     _draw_band(figure, summary["finish"]["P80"], first, last)
     _mark_plain_plan(figure, style, summary)
     _mark_quantiles(figure, style, summary)

@@ -35,6 +35,7 @@ from sitesim.report.words import (
     days,
     hours,
     interval,
+    is_singular,
     item_label,
     mean,
     name_label,
@@ -83,7 +84,7 @@ def _unfinished(summary: Summary) -> Html:
         "div",
         paragraph(
             element("strong", f"{unfinished['runs']:,} of {several(runs, 'run')} did not come to an end."),
-            " They count as later than every date, so no figure leaves them out. Why:",
+            " Among the dates they count as later than any; what held the date is told from the others. Why:",
         ),
         bullets(lines),
         class_="notice",
@@ -95,11 +96,12 @@ def _plain_plan(style: Style, summary: Summary) -> Html:
     if plain["date"] is None:
         return paragraph("The plain plan, with expected durations, no stops and no weather, does not come to an end.")
     within = chance_range(plain["chance"])
-    meeting = chance_of(plain["chance"]["value"] or 0.0, summary["runs"])
+    share = plain["chance"]["value"] or 0.0
+    verb = "finishes" if is_singular(share, summary["runs"]) else "finish"
     return paragraph(
         "The plain plan takes every duration at its expected value, with no stops and no weather, as a bar chart "
-        f"would. It ends on {style.long_date(plain['date'])}; {meeting} finish by then"
-        + (f" (95 % interval: {within})." if within else ".")
+        f"would. It ends on {style.long_date(plain['date'])}; "
+        f"{chance_of(share, summary['runs'])} {verb} by then" + (f" (95 % interval: {within})." if within else ".")
     )
 
 
@@ -163,10 +165,11 @@ def who_was_where(style: Style, summary: Summary, entries: Sequence[Engagement],
         if end
         else "a run at P80; it did not come to an end"
     )
+    which = f"One run of the {summary['runs']:,}:" if summary["runs"] > 1 else "The only run,"
     return joined(
         [
             paragraph(
-                f"One run of the {summary['runs']:,}: number {run}, {told}. Bars cross nights and weekends; where "
+                f"{which} number {run}, {told}. Bars cross nights and weekends; where "
                 "a row is empty nobody was there. Point at a bar to see what it had to wait for; choose a word below "
                 "to hide or show its bars; the buttons at the top right of the chart zoom and move."
             ),
@@ -409,6 +412,8 @@ def assumed(summary: Summary) -> Html:
     lines = summary.get("assumptions", [])
     weather = summary["weather"]
     parts = [bullets(lines) if lines else Html("")]
+    if summary.get("description"):
+        parts.append(in_full("What was played, in words", bullets(summary["description"])))
     if weather is None:
         parts.append(paragraph("No weather record: nothing waits for rain, wind or cold."))
     else:

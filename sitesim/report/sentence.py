@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sitesim.report.words import Style, chance_of, several
+from sitesim.report.words import Style, chance_of, is_singular, several
 
 _MOST_CONFIDENT_FIRST = (("P80", "Four in five runs"), ("P50", "Half of the runs"), ("P10", "One run in ten"))
 
@@ -49,14 +49,8 @@ def _plain_plan(style: Style, summary: Mapping[str, Any]) -> str:
         return "the plain plan does not come to an end either" if summary["unfinished"]["runs"] == runs else ""
     share = plain["chance"]["value"] or 0.0
     meeting = chance_of(share, runs)
-    verb = "meets" if _is_one(share, runs) else "meet"
+    verb = "meets" if is_singular(share, runs) else "meet"
     return f"the plain plan says {style.long_date(plain['date'])}, which {meeting} {verb}"
-
-
-def _is_one(share: float, runs: int) -> bool:
-    """Tell whether the runs that meet it are named in the singular: none of them, or one."""
-    count = round(share * runs)
-    return count == 0 or count == 1
 
 
 def _unfinished(summary: Mapping[str, Any]) -> str:

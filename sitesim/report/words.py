@@ -235,6 +235,11 @@ def chance_of(share: float, runs: int) -> str:
     return f"{of_hundred} in 100 runs"
 
 
+def is_singular(share: float, runs: int) -> bool:
+    """Tell whether the runs that `chance_of` names take a verb in the singular: none of them, or one."""
+    return round(share * runs) in (0, 1)
+
+
 def chance_range(chance: Mapping[str, float | None]) -> str:
     """Write the interval of a share in hundredths, outward rounded."""
     low, high = chance.get("low"), chance.get("high")

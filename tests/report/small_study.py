@@ -47,6 +47,7 @@ def small_study(
         "costs": _costs(runs),
     }
     summary = summarise(plan, tables, plain_finish=24.0 * 100 - 7.0)
+    summary |= {"description": ["Walls of 67 layers & one gang."]}
     summary |= {"assumptions": ["Gangs share <one> fortune."], "cautions": ["Limits defer to the engineer & the code."]}
     if weather:
         summary["weather"] = {"name": "made up", "origin": "Invented for a test.", "years": 4, "block_days": 10}

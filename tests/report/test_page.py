@@ -85,13 +85,14 @@ def test_it_answers_the_questions() -> None:
     ]
     # the 32nd of 40 runs ends on day 100 + 31, which is 130 days after 1 March 2027; the plain plan on the 100th day
     assert "Four in five runs finish by Jul 9, 2027" in page
-    assert "It ends on Jun 8, 2027; 1 of 40 runs finish by then" in page
+    assert "It ends on Jun 8, 2027; 1 of 40 runs finishes by then" in page
     assert "4 in 5" in page
     assert "10.5 yd³" in page  # 8 m³
     assert "50.0 %" in page  # nozzle share
     assert "4 years long" in page
     assert "Few years are few" in page
     assert "The seed is 7" in page
+    assert "<li>Walls of 67 layers &amp; one gang.</li>" in page
 
 
 def test_a_long_record_is_not_called_short() -> None:
