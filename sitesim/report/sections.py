@@ -214,8 +214,8 @@ def who_waited(summary: Summary) -> Html:
         [
             paragraph(
                 "From the first day on site to the last, in shift hours: time in which a gang or machine was there "
-                "and could not work, by what its next piece of work was waiting for. A gang that is sent away in "
-                "between costs less than this says."
+                "and could not work, by what its next piece of work was waiting for. Which of it is paid is said "
+                "under what is assumed."
             ),
             Html("") if figure is None else chart(figure, "Hours of waiting by cause", "", has_legend=True),
             table(

@@ -152,9 +152,12 @@ def _draw_machine(drawing: Drawing, building: str, machine: str, entries: Sequen
     begin, end = entries[0].start, max(entry.end for entry in entries)
     stands = f"<b>{as_letters(called)}</b><br>here {_from_to(drawing, begin, end)}"
     drawing.draw("standing", row, begin, end, stands)
+    prints = drawing.kinds[machine] == UnitKind.PRINTER  # a tent only stands there while it is printed under
     for entry in entries:
-        is_moving = entry.kind in (Kind.GANTRY, Kind.TENT)
-        drawing.draw("moving" if is_moving else PRINT_DAY, row, entry.start, entry.end, drawing.tell(entry))
+        if entry.kind in (Kind.GANTRY, Kind.TENT):
+            drawing.draw("moving", row, entry.start, entry.end, drawing.tell(entry))
+        elif prints:
+            drawing.draw(PRINT_DAY, row, entry.start, entry.end, drawing.tell(entry))
 
 
 def _from_to(drawing: Drawing, begin: float, end: float) -> str:

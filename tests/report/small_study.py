@@ -158,10 +158,13 @@ def _activities(run: int, printed: bool, home: str) -> pd.DataFrame:
         for machine in ("shell", "printer"):
             told += [
                 (1, machine, "A/gantry_up", "", "gantry", "", 7.0, 40.0, "A/slab"),
+                (4, machine, "A/gantry_down", "", "gantry", "", 400.0, 420.0, "A/print day 1"),
+            ]
+        for machine in ("shell", "printer", "tent"):
+            told += [
                 (3, machine, "A/print day 1", "", "working", "", 79.0, 83.0, "A/tent_up"),
                 (3, machine, "A/print day 1", "", "waiting", "concrete", 83.0, 84.5, "A/tent_up"),
                 (3, machine, "A/print day 1", "", "working", "", 84.5, 88.0, "A/tent_up"),
-                (4, machine, "A/gantry_down", "", "gantry", "", 400.0, 420.0, "A/print day 1"),
             ]
         told += [(2, "tent", "A/tent_up", "", "tent", "", 40.0, 60.0, "A/gantry_up")]
     names = ("serial", "resource", "activity", "home", "state", "cause", "start", "end", "held_by")

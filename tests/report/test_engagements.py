@@ -12,8 +12,8 @@ def test_the_pieces_of_a_print_day_become_one_engagement_with_its_stops() -> Non
     run = study.summary["standing_for"]["P80"]
     (day,) = [entry for entry in engagements(study.activities, run) if entry.activity == "A/print day 1"]
     assert (day.kind, day.start, day.end, day.after) == (PRINTING, 79.0, 88.0, "A/tent_up")
-    assert sorted(day.who) == ["printer", "shell"]
-    assert day.stopped == {"concrete": 1.5}  # once, not once for each of the two
+    assert sorted(day.who) == ["printer", "shell", "tent"]
+    assert day.stopped == {"concrete": 1.5}  # once, not once for each of those in it
 
 
 def test_they_come_in_the_order_in_which_they_began_and_only_of_one_run() -> None:
