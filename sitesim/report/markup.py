@@ -65,26 +65,18 @@ def table(
     flush = ["number" if place in numbers else "" for place in range(len(heads))]
     head = element(
         "tr",
-        *(
-            element("th", name, scope="col", class_=kind or False)
-            for name, kind in zip(heads, flush, strict=True)
-        ),
+        *(element("th", name, scope="col", class_=kind or False) for name, kind in zip(heads, flush, strict=True)),
     )
     body = [
         element(
             "tr",
             element("th", row[0], scope="row"),
-            *(
-                element("td", cell, class_=kind or False)
-                for cell, kind in zip(row[1:], flush[1:], strict=True)
-            ),
+            *(element("td", cell, class_=kind or False) for cell, kind in zip(row[1:], flush[1:], strict=True)),
         )
         for row in rows
     ]
     inside = element("table", element("caption", caption), element("thead", head), element("tbody", *body))
-    return element(
-        "div", inside, class_=f"wide {class_}".strip(), tabindex="0", role="region", aria_label=caption
-    )
+    return element("div", inside, class_=f"wide {class_}".strip(), tabindex="0", role="region", aria_label=caption)
 
 
 def bar(share: float) -> Html:

@@ -28,9 +28,7 @@ def build_page(
     the runs that stand for the confidences; ``manifest``, as in ``manifest.json``.
     """
     told = [
-        (anchor, question, body)
-        for anchor, question, body in _sections(summary, runs, activities, manifest)
-        if body
+        (anchor, question, body) for anchor, question, body in _sections(summary, runs, activities, manifest) if body
     ]
     name = summary["scenario"]
     body = joined(
@@ -40,9 +38,7 @@ def build_page(
                 element("h1", name),
                 paragraph(answer(summary), class_="answer"),
                 paragraph(_facts(summary, manifest), class_="facts"),
-                element(
-                    "nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)
-                ),
+                element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
                 element(
                     "noscript",
                     paragraph("The charts need scripts; the tables say the same without.", class_="notice"),
@@ -50,10 +46,7 @@ def build_page(
             ),
             element(
                 "main",
-                *(
-                    element("section", element("h2", question), part, id=anchor)
-                    for anchor, question, part in told
-                ),
+                *(element("section", element("h2", question), part, id=anchor) for anchor, question, part in told),
             ),
             _footer(manifest),
         ]
