@@ -10,7 +10,7 @@ from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.policies import Relocation, TakeDown
-from sitesim.site.activity import hold_machine, holds_of, never, perform
+from sitesim.site.activity import held_by_unit, hold_machine, never, perform
 from sitesim.site.breakdowns import Wear
 from sitesim.site.network import Network
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
@@ -28,10 +28,15 @@ _CAUSE_OF_DAY_END = {
 
 @dataclass(slots=True)
 class Campaign:
-    """The print days of one building: how far the wall is, and what has been ordered for the next morning."""
+    """The print days of one building: how far the wall is, and what has been ordered for the next morning.
+
+    Parameters: ``days``, how many there have been; ``latest``, the day of the run that was the last of them;
+    ``between``, what is waited for until the next.
+    """
 
     done: WallProgress
     days: int = 0
+    latest: int = -1
     between: Cause = Cause.CONCRETE
     standing: Order | None = None
 
@@ -73,10 +78,15 @@ class PrintedBuilding:
         for index in self._shell.finish:
             front = yield from self._step(index, front)
             if index == self._shell.beam:
+                self._world.env.process(self._cure(front))
                 front = yield from self._take_down(TakeDown.BEAM, front)
-        front = yield from self._step(self._shell.cure, front)
-        front = yield from self._take_down(TakeDown.CURE, front)
+        cured: Front = yield from self._network.reached(self._shell.cure)
+        front = yield from self._take_down(TakeDown.CURE, max(front, cured, key=lambda one: one.ready))
         self._network.milestone(self._shell.released, front)
+
+    def _cure(self, front: Front) -> Process:
+        """Let the beam cure from its pour on, whatever is taken down meanwhile."""
+        yield from self._step(self._shell.cure, front)
 
     def _set_up(self, front: Front) -> Process:
         """Ask for gantry and tent in the order of the method, and set each up; then calibrate."""
@@ -115,6 +125,7 @@ class PrintedBuilding:
                 held_at = campaign.done.layers
                 for index in self._shell.holds.get(held_at, ()):
                     front = yield from self._step(index, front)
+                    campaign.between = Cause.CONCRETE
         self._network.milestone(self._shell.walls, front)
         return Front(self._world.env.now, len(self._world.ledger.entries) - 1)
 
@@ -126,9 +137,10 @@ class PrintedBuilding:
         printer = self._held["printer"]
         names = self._calendar_names(rules.crew)
         shift = world.stage.shift(names)
-        ask = world.crews.ask(name, self._building.rank, rules.rank, (rules.crew,), lambda _: shift)
+        rank = self._building.rank
+        ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), lambda _: shift, lead=rules.go_before)
         yield ask.granted
-        front = holds_of(world, front, ask, shift, shift, 0.0)
+        front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
         gate = Gate(
@@ -141,6 +153,7 @@ class PrintedBuilding:
         if order.morning > world.env.now:
             yield world.env.timeout(order.morning - world.env.now)
         campaign.days += 1
+        campaign.latest = int(world.env.now // 24)
         day = DayAtThePrinter(
             world,
             self._shell.wall,
@@ -151,9 +164,12 @@ class PrintedBuilding:
             world.hours.open(rules.limits, names),
             shift,
         )
-        planned_next = self._expected_next(target)
-        end: DayEnd = yield from day.play()
+        first, expected = campaign.done.layers, self._layers_after(target)
+        end: DayEnd = yield from day.lay()
         self._supply.last_call(gate)
+        campaign.between = _CAUSE_OF_DAY_END[end]
+        campaign.standing = self._order_ahead(campaign, first, expected, shift)
+        yield from day.wash_out()
         entry = world.ledger.note(
             NOBODY,
             name,
@@ -167,8 +183,6 @@ class PrintedBuilding:
         )
         self._count(day)
         world.crews.give_back(ask.units, entry.serial)
-        campaign.between = _CAUSE_OF_DAY_END[end]
-        campaign.standing = self._order_by_expectation(planned_next, shift)
         return Front.after(entry)
 
     def _wait_for_go(self, campaign: Campaign, front: Front, target: int, names: tuple[str, ...], name: str) -> Process:
@@ -205,7 +219,7 @@ class PrintedBuilding:
         assert rules is not None
         standing, campaign.standing = campaign.standing, None
         foreseen = self._foreseen_since(now, by)
-        for morning in self._mornings(shift, after):
+        for morning in self._mornings(campaign, shift, after):
             if standing is not None and standing.morning == morning:
                 return standing
             if self._supply.can_be_ordered(morning, foreseen, shift):
@@ -230,15 +244,16 @@ class PrintedBuilding:
             return now
         return max(entry.start, 24.0 * (now // 24))
 
-    def _mornings(self, shift: Calendar, after: float | None) -> Iterator[float]:
+    def _mornings(self, campaign: Campaign, shift: Calendar, after: float | None) -> Iterator[float]:
         """Give the starts of the shifts to come, after an instant [h] if one is named.
 
-        Where none is, this very instant comes first, if enough of today's shift is left.
+        Where none is, this very instant comes first, if enough of today's shift is left and today is no print day yet.
         """
         rules = self._world.plan.print_day
         assert rules is not None
         now = self._world.env.now
-        if after is None and shift.close_after(now) - now >= rules.least_hours:
+        fresh = int(now // 24) > campaign.latest
+        if after is None and fresh and shift.close_after(now) - now >= rules.least_hours:
             yield now
         yield from shift.starts[_shift_of(shift, now if after is None else after) + 1 :]
 
@@ -247,21 +262,35 @@ class PrintedBuilding:
         target = self._shell.wall.day_target(done)
         return min([target, *(layer for layer in self._shell.holds if layer > done)])
 
-    def _expected_next(self, target: int) -> tuple[int, int] | None:
-        """Give the layers that tomorrow would print if today reaches its target; None if others come first."""
-        if target >= self._shell.wall.layers or target in self._shell.holds:
+    def _layers_after(self, done: int) -> tuple[int, int] | None:
+        """Give the layers that a day beginning with ``done`` layers would print; None if other work comes first."""
+        if done >= self._shell.wall.layers or done in self._shell.holds:
             return None
-        return target, self._target(target)
+        return done, self._target(done)
 
-    def _order_by_expectation(self, layers: tuple[int, int] | None, shift: Calendar) -> Order | None:
-        """Give the order that was placed at the cut-off, where today ended later than that."""
+    def _order_ahead(
+        self, campaign: Campaign, first: int, expected: tuple[int, int] | None, shift: Calendar
+    ) -> Order | None:
+        """Give the order for the morning after a print day, where printing goes on.
+
+        It is for what is left when the nozzle is shut or, once the cut-off has passed, for what was expected at it.
+
+        Parameters: ``first``, the layers that the day began with; ``expected``, those that follow its target.
+        """
         rules = self._world.plan.print_day
         assert rules is not None
-        now = self._world.env.now
-        morning = next(self._mornings(shift, now), NEVER)
-        if layers is None or morning == NEVER or self._supply.can_be_ordered(morning, now, shift):
+        now, done = self._world.env.now, campaign.done
+        morning = next(self._mornings(campaign, shift, now), NEVER)
+        if morning == NEVER:
             return None
-        return self._supply.order(self._shell.wall.day_need(*layers) + rules.day_extra, morning)
+        in_part = 0.0
+        if self._supply.can_be_ordered(morning, now, shift):
+            nothing_done = done.layers == first  # whatever was to be done at this layer has been
+            expected = (first, self._target(first)) if nothing_done else self._layers_after(done.layers)
+            in_part = done.in_part
+        if expected is None:
+            return None
+        return self._supply.order(self._shell.wall.day_need(*expected) - in_part + rules.day_extra, morning)
 
     def _calendar_names(self, crew: tuple[int, ...]) -> tuple[str, ...]:
         return (self._world.plan.units[crew[0]].hours,)

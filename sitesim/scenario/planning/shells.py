@@ -33,8 +33,8 @@ SHELL_EVENTS = (
 class ShellStory:
     """The keys of a building's shell nodes, as its story is written down.
 
-    Parameters: ``events``, for each event the key of the node that ends it; ``last``, the key of the step before;
-    ``rank``, that of the next step.
+    Parameters: ``events``, for each event the key of the node that ends it; ``last``, the key of the step before,
+    and ``beside`` of what else the next one waits for; ``rank``, that of the next step.
     """
 
     network: Network
@@ -43,6 +43,7 @@ class ShellStory:
     building: int
     rank: int = 0
     last: str = ""
+    beside: tuple[str, ...] = ()
     events: dict[str, str] = field(default_factory=dict)
     holds: dict[int, tuple[str, ...]] = field(default_factory=dict)
     finish: tuple[str, ...] = ()
@@ -50,11 +51,19 @@ class ShellStory:
     def step(self, event: str, task: Task, milestone: str = "", told: bool = True) -> str:
         """Write down the next step of the story and give its key."""
         key = self._free_key(event)
-        after = (self.last,) if self.last else ()
+        after = (*self.beside, self.last) if self.last else ()
+        self.beside = ()
         self.network.add(NodeDraft(key, task, self.building, after=after, milestone=milestone, told=told))
         self.events[event] = key
         self.last = key
         self.rank += 1
+        return key
+
+    def aside(self, event: str, task: Task, after: str) -> str:
+        """Write down a step that goes on beside the story, which waits for it before its next step; give its key."""
+        earlier, self.last = self.last, after
+        key = self.step(event, task, milestone=event)
+        self.beside = (earlier,) if earlier != after else ()
         return key
 
     def _free_key(self, event: str) -> str:
@@ -68,7 +77,7 @@ class ShellStory:
 
 def hand_in_slab(story: ShellStory, ready: float, cure: float) -> None:
     """Write down the slab: handed in at ``ready`` [h], and cured for ``cure`` [h] before it is loaded."""
-    task = story.tasks.wait("slab", Kind.HANDED_IN, 0, MILESTONE)
+    task = story.tasks.wait("slab", Kind.HANDED_IN, 0, MILESTONE, "site")
     key = f"{story.name}/slab"
     story.network.add(NodeDraft(key, task, story.building, not_before=ready, milestone="slab"))
     story.events["slab"] = story.last = key
@@ -83,7 +92,7 @@ def tell_shell(story: ShellStory, wall: WallEntry, relocation: Relocation) -> No
     _print(story, wall)
     _take_down(story, relocation, TakeDown.WALLS)
     _finish(story, wall, relocation)
-    story.step("cure", story.tasks.wait("cure", Kind.CURE, story.rank, wall.cure_time), "cure")
+    story.aside("cure", story.tasks.wait("cure", Kind.CURE, story.rank, wall.cure_time), story.events["beam"])
     _take_down(story, relocation, TakeDown.CURE)
     story.step("released", story.tasks.wait("released", Kind.MILESTONE, story.rank, MILESTONE), "released")
 
