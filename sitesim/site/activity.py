@@ -80,11 +80,17 @@ def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calen
     had to fit.
     """
     now = world.env.now
+    front = held_by_unit(world, front, ask)
+    if now > front.reached:
+        front = front.held(_shut(world, front, hours, shift, now, window))
+    return front
+
+
+def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
+    """Tell how long a step waited for a unit that was busy elsewhere."""
     if ask.free_since > front.reached:
         kind = next(world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == ask.free_since)
         front = front.held(Hold(ask.free_since, CAUSE_OF_UNIT[kind], ask.freed_by))
-    if now > front.reached:
-        front = front.held(_shut(world, front, hours, shift, now, window))
     return front
 
 

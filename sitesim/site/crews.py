@@ -25,7 +25,7 @@ class Ask:
 
     Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``hours`` gives the
     calendar that holds with the units chosen; ``window`` [h] has to fit into one interval of it, 0 for work that may
-    be split.
+    be split; ``lead`` [h], how long before its hours open it may be granted.
     """
 
     priority: tuple[int, int, float, int]
@@ -33,6 +33,7 @@ class Ask:
     needs: Needs = field(compare=False)
     hours: Callable[[tuple[int, ...]], Calendar] = field(compare=False)
     window: float = field(compare=False)
+    lead: float = field(compare=False)
     granted: simpy.Event = field(compare=False)
     units: tuple[int, ...] = field(compare=False, default=())
     free_since: float = field(compare=False, default=0.0)
@@ -69,11 +70,16 @@ class Crews:
         needs: Needs,
         hours: Callable[[tuple[int, ...]], Calendar],
         window: float = 0.0,
+        lead: float = 0.0,
     ) -> Ask:
-        """Put a request; its ``granted`` event happens when all of ``needs`` are handed over together."""
+        """Put a request; its ``granted`` event happens when all of ``needs`` are handed over together.
+
+        With a ``lead`` [h] it is granted that much before its hours open, unless a request that comes before it in
+        order waits to begin with one of the same units by then.
+        """
         self._asked += 1
         priority = (building_rank, task_rank, self._env.now, self._asked)
-        ask = Ask(priority, key, needs, hours, window, self._env.event())
+        ask = Ask(priority, key, needs, hours, window, lead, self._env.event())
         insort(self._pending, ask)
         self._decide_later()
         return ask
@@ -110,6 +116,7 @@ class Crews:
         self._deciding = False
         now = self._env.now
         waiting: list[Ask] = []
+        spoken_for: dict[int, float] = {}
         wake = NEVER
         for ask in self._pending:
             units = self._choose(ask.needs)
@@ -119,9 +126,13 @@ class Crews:
             hours = ask.hours(units)
             opening = hours.next_window(now, ask.window) if ask.window else hours.next_open(now)
             if opening > now:
-                waiting.append(ask)
-                wake = min(wake, opening)
-                continue
+                early = opening - ask.lead
+                if early > now or any(spoken_for.get(unit, NEVER) <= opening for unit in units):
+                    waiting.append(ask)
+                    wake = min(wake, early if early > now else opening)
+                    for unit in units:
+                        spoken_for[unit] = min(opening, spoken_for.get(unit, NEVER))
+                    continue
             self._grant(ask, units)
         self._pending = waiting
         if wake < self._wake_at:

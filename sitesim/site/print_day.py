@@ -92,8 +92,8 @@ class DayAtThePrinter:
         self.pieces: list[Piece] = []
         self.nozzle_hours = 0.0
 
-    def play(self) -> Process:
-        """Tell the day; returns why it ended."""
+    def lay(self) -> Process:
+        """Tell the day until the nozzle is shut; returns why it was."""
         yield from self._pass(self._rules.align, State.WORKING)
         end = yield from self._wait_for_concrete()
         end = end or (yield from self._wait_for_weather())
@@ -101,9 +101,13 @@ class DayAtThePrinter:
             yield from self._prime()
             end = yield from self._print_layers()
         self._remark("layers {} to {} are in place; the day ended with {}", *self._printed(), end)
-        yield from self._wash_out()
-        self._remark("washed out")
+        self._shut_the_gate()
         return end
+
+    def wash_out(self) -> Process:
+        """Wash out pump and hose, which ends the day."""
+        yield from self._pass(self._rules.wash_out, State.WORKING)
+        self._remark("washed out")
 
     def _printed(self) -> tuple[int, int]:
         return self._first, self.done.layers
@@ -261,14 +265,13 @@ class DayAtThePrinter:
         self._world.ledger.concrete.washed_out += self._pump.take(rules.hose)
         self._remark("primed")
 
-    def _wash_out(self) -> Process:
-        """Shut the gate, send back what stands at it, and wash out pump and hose."""
+    def _shut_the_gate(self) -> None:
+        """Send back what stands at the gate; what is in the hopper will be washed out."""
         concrete = self._world.ledger.concrete
         self._gate.is_open = False
         in_hopper, in_truck = self._pump.clear_out()
         concrete.washed_out += in_hopper
         concrete.returned += in_truck
-        yield from self._pass(self._rules.wash_out, State.WORKING)
 
     def _pass(self, hours: float, state: State, cause: Cause | None = None) -> Process:
         if hours > 0.0:
