@@ -339,6 +339,7 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
     take_down(TakeDown.WALLS)
     beam = step("beam", Kind.WORK, crew, 4.0, splittable=dice.random() < 0.5, limits=draft.some_limits("dry"))
     take_down(TakeDown.BEAM)
+    last = beam  # it cures from its pour on, whatever is taken down meanwhile
     step("cure", Kind.CURE, (), 72.0)
     take_down(TakeDown.CURE)
     step("released", Kind.MILESTONE, (), 0.0)
