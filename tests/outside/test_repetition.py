@@ -91,11 +91,11 @@ def test_in_steady_state_the_buildings_under_way_are_the_pace_times_the_time_of_
 
 def test_crews_in_a_row_queue_like_servers_in_tandem() -> None:
     # Jackson 1957 (Burke): buildings released at random, exponential stages of 60 and 75 % load: each stage is a queue
-    # of its own with ρ/(1 − ρ) buildings, 1.5 and 3. Mean over 40 runs of 900 buildings after the first hundred;
+    # of its own with ρ/(1 − ρ) buildings, 1.5 and 3. Mean over 25 runs of 900 buildings after the first hundred;
     # tolerance three standard errors.
     gap, stages = 40.0, [Exponential(24.0), Exponential(30.0)]
     found = []
-    for run in range(40):
+    for run in range(25):
         released = np.random.default_rng(run).exponential(gap, 1000).cumsum()
         plan = row_of_buildings(stages, released.tolist(), days=3000)
         entries = by_stage(plan, play(Stage(plan), 1, run).ledger.entries)
@@ -105,7 +105,7 @@ def test_crews_in_a_row_queue_like_servers_in_tandem() -> None:
         found.append(((first - released[span]).sum() / hours, (second - first).sum() / hours))
     for values, theory in zip(np.array(found).T, (1.5, 3.0), strict=True):
         error = values.std(ddof=1) / math.sqrt(len(values))
-        assert error <= 0.06 * theory
+        assert error <= 0.08 * theory
         assert values.mean() == pytest.approx(theory, abs=3 * error)
 
 
