@@ -60,6 +60,7 @@ class _Charges:
     def __init__(self) -> None:
         self._hours: dict[TimeKey, float] = {}
         self._codes: dict[TimeKey, int] = {}
+        self._pieces: dict[int, list[tuple[State, Cause | None, float]]] = {}
         self._of_calendar: dict[int, tuple[Calendar, list[tuple[int, int, float, float]]]] = {}
 
     def add(self, key: TimeKey, amount: float) -> None:
@@ -76,6 +77,16 @@ class _Charges:
         found[1].append(
             (codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end)
         )
+
+    def pieces_of(self, entry: Entry) -> list[tuple[State, Cause | None, float]]:
+        """Add up the pieces of an entry by state and cause, once for all the units in it."""
+        found = self._pieces.get(entry.serial)
+        if found is None:
+            sums: dict[tuple[State, Cause | None], float] = {}
+            for start, end, state, cause in entry.pieces:
+                sums[state, cause] = sums.get((state, cause), 0.0) + end - start
+            found = self._pieces[entry.serial] = [(state, cause, hours) for (state, cause), hours in sums.items()]
+        return found
 
     def total(self) -> dict[TimeKey, float]:
         """Add everything up; sums of whole ticks are exact in any order."""
@@ -119,8 +130,12 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, charges: _Char
     """Charge the hours of one engagement: at work, stopped, or off shift."""
     overtime: TimeKey = (unit, State.OVERTIME, None)
     if entry.pieces:
-        for piece in entry.pieces:
-            charges.split(shifts, piece.start, piece.end, (unit, piece.state, piece.cause), overtime)
+        if shifts.close_after(entry.start) >= entry.end:
+            for state, cause, hours in charges.pieces_of(entry):
+                charges.add((unit, state, cause), hours)
+        else:
+            for piece in entry.pieces:
+                charges.split(shifts, piece.start, piece.end, (unit, piece.state, piece.cause), overtime)
         return
     working: TimeKey = (unit, STATE_OF_KIND.get(entry.kind, State.WORKING), None)
     if entry.hours is None:  # a lift or a pour: once begun it goes on to its end

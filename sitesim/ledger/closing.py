@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+import numpy as np
+
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.account import on_site, time_account
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
 from sitesim.ledger.costs import costs_of_run
 from sitesim.ledger.rows import Entry
-from sitesim.plan import Plan
+from sitesim.plan import Cause, Plan
 
 HANDED_OVER = "handed over"
 """The milestone of a home, and of a building, when its last step is done."""
@@ -190,15 +192,17 @@ class RunClosing:
         last = max(ledger.entries, key=lambda entry: (entry.end, entry.serial), default=None)
         if last is None:
             return
-        held: dict[tuple[str, str], tuple[float, float]] = {}
-        for segment in account.back_from(last):
-            key = segment.cause.value, ledger.entries[segment.entry].key
-            hours, off = held.get(key, (0.0, 0.0))
-            length = segment.end - segment.start
-            on_shift = self._site_shift.worked(segment.start, segment.end)
-            held[key] = hours + length, off + length - on_shift
-        for (cause, activity), (hours, off) in held.items():
-            yield cause, activity, hours / 24.0, off / 24.0
+        segments = account.back_from(last)
+        starts = np.array([segment.start for segment in segments])
+        ends = np.array([segment.end for segment in segments])
+        off_shift = (ends - starts - self._site_shift.worked_in_each(starts, ends)).tolist()
+        held: dict[tuple[Cause, str], tuple[float, float]] = {}
+        for segment, off in zip(segments, off_shift, strict=True):
+            key = segment.cause, ledger.entries[segment.entry].key
+            days, off_days = held.get(key, (0.0, 0.0))
+            held[key] = days + (segment.end - segment.start) / 24.0, off_days + off / 24.0
+        for (cause, activity), (days, off_days) in held.items():
+            yield cause.value, activity, days, off_days
 
 
 def _pieces(entry: Entry) -> Iterable[tuple[float, float, str, str]]:
