@@ -337,14 +337,20 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
         )
     step("walls", Kind.MILESTONE, (), 0.0)
     take_down(TakeDown.WALLS)
-    beam = step("beam", Kind.WORK, crew, 4.0, splittable=dice.random() < 0.5, limits=draft.some_limits("dry"))
+    pours = TakeDown.BEAM in (relocation.gantry_leaves, relocation.tent_leaves)
+    finish = tuple(
+        step(event, Kind.WORK, crew, 4.0, splittable=dice.random() < 0.5, limits=draft.some_limits("dry"))
+        for event in ("cage", "beam")
+        if pours or dice.random() < 0.7
+    )
+    beam = finish[-1] if finish else at["walls"]
     take_down(TakeDown.BEAM)
     last = beam  # it cures from its pour on, whatever is taken down meanwhile
     step("cure", Kind.CURE, (), 72.0)
     take_down(TakeDown.CURE)
     step("released", Kind.MILESTONE, (), 0.0)
     return Shell(
-        wall, slab, at["gantry_up"], at["tent_up"], at["calibrate"], holds, at["walls"], (beam,), beam, at["cure"],
+        wall, slab, at["gantry_up"], at["tent_up"], at["calibrate"], holds, at["walls"], finish, beam, at["cure"],
         at["gantry_down"], at["tent_down"], at["released"],
     )  # fmt: skip
 

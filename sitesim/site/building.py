@@ -75,14 +75,20 @@ class PrintedBuilding:
         front = yield from self._set_up(front)
         front = yield from self._print_the_walls(front)
         front = yield from self._take_down(TakeDown.WALLS, front)
+        front = yield from self._leave_to_cure(self._shell.walls, front)
         for index in self._shell.finish:
             front = yield from self._step(index, front)
-            if index == self._shell.beam:
-                self._world.env.process(self._cure(front))
-                front = yield from self._take_down(TakeDown.BEAM, front)
+            front = yield from self._leave_to_cure(index, front)
         cured: Front = yield from self._network.reached(self._shell.cure)
         front = yield from self._take_down(TakeDown.CURE, max(front, cured, key=lambda one: one.ready))
         self._network.milestone(self._shell.released, front)
+
+    def _leave_to_cure(self, index: int, front: Front) -> Process:
+        """After the pour, or after walls on which nothing is poured, begin the cure, and take down meanwhile."""
+        if index != self._shell.beam:
+            return front
+        self._world.env.process(self._cure(front))
+        return (yield from self._take_down(TakeDown.BEAM, front))
 
     def _cure(self, front: Front) -> Process:
         """Let the beam cure from its pour on, whatever is taken down meanwhile."""
