@@ -42,10 +42,10 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
             "date": _iso(dates, plain_finish),
             "chance": _estimate(by_chance),
         },
-        "buildings": _handed_over(dates, tables["milestones"], homes=False),
-        "homes": _handed_over(dates, tables["milestones"], homes=True),
-        "milestones": _milestones(dates, tables["milestones"]),
-        "time": _idle_time(plan, tables["time"], len(runs)),
+        "buildings": _in_site_order(plan, _handed_over(dates, tables["milestones"], homes=False)),
+        "homes": _in_site_order(plan, _handed_over(dates, tables["milestones"], homes=True)),
+        "milestones": _in_site_order(plan, _milestones(dates, tables["milestones"])),
+        "time": _idle_time(plan, tables["time"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
         "concrete": {column: _mean(runs[column]) for column in runs.columns if column.endswith("_m3")},
@@ -83,6 +83,11 @@ def _estimate(estimate: Estimate) -> dict[str, Any]:
 
 def _mean(values: pd.Series[Any]) -> dict[str, Any]:
     return _estimate(mean_interval(values.to_numpy(dtype=float)))
+
+
+def _ends(values: pd.Series[Any]) -> dict[str, Any]:
+    interval = _mean(values)
+    return {"low": interval["low"], "high": interval["high"]}
 
 
 def _unfinished(runs: pd.DataFrame) -> dict[str, Any]:
@@ -143,9 +148,21 @@ def _milestones(dates: SiteDates, milestones: pd.DataFrame) -> list[dict[str, An
     return found
 
 
-def _idle_time(plan: Plan, time: pd.DataFrame, runs: int) -> list[dict[str, Any]]:
+def _in_site_order(plan: Plan, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Put rows of buildings and homes into the order in which the site names them."""
+    places = [(building.name, home) for building in plan.buildings for home in ("", *building.homes)]
+    rank = {place: i for i, place in enumerate(places)}
+    return sorted(rows, key=lambda row: rank.get((row["building"], row["home"]), len(rank)))
+
+
+def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dict[str, Any]]:
     """Give for each resource its mean hours on site by state, and its waiting by cause."""
-    totals = time.groupby(["resource", "state", "cause"])["hours"].sum() / runs
+    totals = time.groupby(["resource", "state", "cause"])["hours"].sum() / len(runs)
+    idle_in_runs = (
+        time[time["state"].isin((State.WAITING.value, State.DOWN.value))]
+        .pivot_table(index="run", columns="resource", values="hours", aggfunc="sum", fill_value=0.0)
+        .reindex(runs, fill_value=0.0)
+    )
     hours: dict[str, dict[tuple[str, str], float]] = {}
     for key, value in totals.items():
         resource, state, cause = key if isinstance(key, tuple) else (str(key), "", "")
@@ -170,6 +187,9 @@ def _idle_time(plan: Plan, time: pd.DataFrame, runs: int) -> list[dict[str, Any]
                 "is_gang": unit.kind is UnitKind.GANG,
                 "on_shift_hours": on_shift,
                 "idle_hours": idle,
+                "idle": _mean(idle_in_runs[unit.name])
+                if unit.name in idle_in_runs
+                else _estimate(Estimate(0, 0, 0, len(runs))),
                 "idle_share": idle / on_shift if on_shift else 0.0,
                 "states": states,
                 "waiting": dict(sorted(waiting.items(), key=lambda item: -item[1])),
@@ -230,7 +250,9 @@ def _printing(runs: pd.DataFrame) -> dict[str, Any]:
 
 
 def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
-    items = (costs.groupby("item")["amount"].sum() / len(runs)).sort_values(ascending=False)
+    by_run = costs.pivot_table(index="run", columns="item", values="amount", aggfunc="sum", fill_value=0.0)
+    by_run = by_run.reindex(runs["run"], fill_value=0.0)
+    items = by_run.mean().sort_values(ascending=False)
     quantiles = {}
     for name, p in QUANTILES.items():
         estimate = quantile_estimate(runs["cost"].to_numpy(), p)
@@ -242,7 +264,7 @@ def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
     return {
         "mean": _mean(runs["cost"]),
         **quantiles,
-        "items": [{"item": str(item), "mean": float(amount)} for item, amount in items.items()],
+        "items": [{"item": str(item), "mean": float(amount), **_ends(by_run[item])} for item, amount in items.items()],
     }
 
 

@@ -30,8 +30,8 @@ class Calendar:
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
         self.ends = ends
-        self.before = list(accumulate(map(sub, ends, starts), initial=0.0))
-        self.total = self.before.pop()
+        self.before: list[float] = list(accumulate(map(sub, ends, starts), initial=0.0))
+        self.total: float = self.before.pop()
         self._arrays: tuple[Hours, Hours, Hours] | None = None
 
     @classmethod

@@ -23,7 +23,7 @@ class Hold(NamedTuple):
 
 
 class Piece(NamedTuple):
-    """A stretch inside an activity, ``start`` to ``end`` [h]: the state of crew and machine, and the cause unless work."""
+    """A stretch inside an activity, ``start`` to ``end`` [h]: the state of its units, and the cause unless work."""
 
     start: float
     end: float
