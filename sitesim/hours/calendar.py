@@ -14,6 +14,10 @@ from sitesim.hours.clock import NEVER
 
 Hours = npt.NDArray[np.float64]
 
+HOURS_A_DAY = 24.0
+LONGEST_BREAK = 2.0
+"""The longest gap [h] that is a break rather than the end of the day's work (assumed)."""
+
 
 class Calendar:
     """Open intervals ``[start, end)`` in clock hours, with the hours that lie before each of them.
@@ -25,7 +29,7 @@ class Calendar:
     binary searches.
     """
 
-    __slots__ = ("_arrays", "before", "ends", "starts", "total")
+    __slots__ = ("_arrays", "_days_of_work", "before", "ends", "starts", "total")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
@@ -33,6 +37,7 @@ class Calendar:
         self.before: list[float] = list(accumulate(map(sub, ends, starts), initial=0.0))
         self.total: float = self.before.pop()
         self._arrays: tuple[Hours, Hours, Hours] | None = None
+        self._days_of_work: Calendar | None = None
 
     @classmethod
     def of(cls, intervals: Iterable[tuple[float, float]]) -> Calendar:
@@ -142,6 +147,28 @@ class Calendar:
                 break
             found.append((max(self.starts[i], start), min(self.ends[i], end)))
         return found
+
+    def days_of_work(self) -> Calendar:
+        """Give the calendar as days of work: breaks are bridged, and what goes on day and night is cut at midnight.
+
+        A gap of up to `LONGEST_BREAK` is a break, through which some of a gang go on.
+        """
+        if self._days_of_work is None:
+            starts: list[float] = []
+            ends: list[float] = []
+            for start, end in zip(self.starts, self.ends, strict=True):
+                if ends and start - ends[-1] <= LONGEST_BREAK:
+                    start = starts.pop()
+                    ends.pop()
+                while end - start > HOURS_A_DAY:
+                    midnight = HOURS_A_DAY * (start // HOURS_A_DAY + 1.0)
+                    starts.append(start)
+                    ends.append(midnight)
+                    start = midnight
+                starts.append(start)
+                ends.append(end)
+            self._days_of_work = Calendar(starts, ends)
+        return self._days_of_work
 
     def intersect(self, other: Calendar) -> Calendar:
         """Give the calendar that is open when both are."""

@@ -26,9 +26,9 @@ class Appointments:
         with a visit to spare, at an hour of their own choosing. Returns the end of the visit [h], or `NEVER`.
         """
         who = self._inspectors[inspector]
-        days = self._shifts[inspector]
+        days = self._shifts[inspector].days_of_work()
         notice = on_clock(self._luck.draw(who.notice, node.notice_stream, attempt))
-        earliest = max(days.finish(now, notice), expected)
+        earliest = max(self._shifts[inspector].finish(now, notice), expected)
         if earliest == NEVER:
             return NEVER
         for day in range(bisect_left(days.starts, earliest), len(days.starts)):

@@ -142,7 +142,7 @@ class PrintedBuilding:
         name = f"{self._building.name}/print day {campaign.days + 1}"
         printer = self._held["printer"]
         names = self._calendar_names(rules.crew)
-        shift = world.stage.shift(names)
+        shift = world.stage.days(names)
         rank = self._building.rank
         ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), lambda _: shift, lead=rules.go_before)
         yield ask.granted
@@ -167,7 +167,7 @@ class PrintedBuilding:
             target,
             gate,
             self._wear[printer],
-            world.hours.open(rules.limits, names),
+            world.hours.open(rules.limits, names, through_breaks=True),
             shift,
         )
         first, expected = campaign.done.layers, self._layers_after(target)
@@ -195,7 +195,7 @@ class PrintedBuilding:
         """Order for the first morning that can be had, and call it off as long as the forecast says no."""
         world, rules = self._world, self._world.plan.print_day
         assert rules is not None
-        shift = world.stage.shift(names)
+        shift = world.stage.days(names)
         cause = campaign.between
         called_off: float | None = None
         while True:

@@ -30,7 +30,7 @@ class RunHours:
     def __init__(self, stage: Stage, luck: Luck) -> None:
         self._stage = stage
         self._luck = luck
-        self._made: dict[tuple[str, tuple[str, ...]], Calendar] = {}
+        self._made: dict[tuple[str, tuple[str, ...], bool], Calendar] = {}
         self._days: npt.NDArray[np.int64] | None = None
         if stage.blocks is not None:
             self._days = stage.blocks.draw(self._uniforms)
@@ -38,18 +38,19 @@ class RunHours:
     def _uniforms(self, blocks: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
         return self._luck.uniforms(np.full(len(blocks), weather_stream(), dtype=np.uint64), blocks)
 
-    def open(self, limits: str, names: tuple[str, ...]) -> Calendar:
+    def open(self, limits: str, names: tuple[str, ...], through_breaks: bool = False) -> Calendar:
         """Give the hours in which work under ``limits`` may go on in the shared shifts of ``names``.
 
-        Without limits, or where no weather holds, these are the shifts themselves.
+        Without limits, or where no weather holds, these are the shifts themselves. Work that goes on through breaks has
+        the days of work instead of the shifts.
         """
         stage = self._stage
         if not limits or stage.sky is None or self._days is None:
-            return stage.shift(names)
-        found = self._made.get((limits, names))
+            return stage.days(names) if through_breaks else stage.shift(names)
+        found = self._made.get((limits, names, through_breaks))
         if found is None:
-            found = stage.slots(names).opened(stage.sky.hours(limits, self._days))
-            self._made[limits, names] = found
+            found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
+            self._made[limits, names, through_breaks] = found
         return found
 
     def temperature(self, instant: float) -> float:
@@ -76,7 +77,7 @@ class RunHours:
         )
 
     def forecast(self, limits: str, names: tuple[str, ...], day: int) -> float:
-        """Tell how many hours [h] the morning's forecast leaves open for work on a day of the run.
+        """Tell how many hours [h] the morning's forecast leaves open for printing on a day of the run.
 
         The forecast is right with the stated skill; when it is wrong it shows a later day of the record's same week.
         """
@@ -84,14 +85,14 @@ class RunHours:
         sky = self._stage.sky
         date = self._stage.plan.start.toordinal() + day
         if not limits or sky is None or self._days is None:
-            return self._stage.shift(names).worked(midnight, midnight + 24.0)
+            return self._stage.days(names).worked(midnight, midnight + 24.0)
         if self._luck.uniform(_FORECAST, date) <= self._stage.plan.climate.forecast_skill:
-            return self.open(limits, names).worked(midnight, midnight + 24.0)
+            return self.open(limits, names, through_breaks=True).worked(midnight, midnight + 24.0)
         away = 1 + int(self._luck.uniform(_FORECAST_DAY, date) * 7)
         row = (self._days[day : day + 1] + away) % len(sky.hourly.days)
         hours = sky.hours(limits, row)
         return sum(
             max(0.0, min(end, midnight + hour + 1) - max(start, midnight + hour))
-            for start, end in self._stage.shift(names).within(midnight, midnight + 24.0)
+            for start, end in self._stage.days(names).within(midnight, midnight + 24.0)
             for hour in np.flatnonzero(hours).tolist()
         )

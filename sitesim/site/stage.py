@@ -18,7 +18,7 @@ class Stage:
         self.everlasting = everlasting(plan.horizon)
         self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
-        self._slots: dict[tuple[str, ...], Shifts] = {}
+        self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
         self.successors = _successors(plan)
@@ -45,11 +45,16 @@ class Stage:
         """Name the calendars whose common hours hold when these units work together."""
         return tuple(sorted({self.plan.units[unit].hours for unit in units}))
 
-    def slots(self, names: tuple[str, ...]) -> Shifts:
-        """Give the same hours cut into slots that the weather opens or shuts."""
-        found = self._slots.get(names)
+    def days(self, names: tuple[str, ...]) -> Calendar:
+        """Give the same hours as days of work, breaks included: a print day goes on through a break."""
+        return self.shift(names).days_of_work()
+
+    def slots(self, names: tuple[str, ...], through_breaks: bool) -> Shifts:
+        """Give shifts, or days of work, cut into slots that the weather opens or shuts."""
+        found = self._slots.get((names, through_breaks))
         if found is None:
-            found = self._slots[names] = Shifts(self.shift(names))
+            found = Shifts(self.days(names) if through_breaks else self.shift(names))
+            self._slots[names, through_breaks] = found
         return found
 
 
