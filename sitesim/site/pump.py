@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import simpy
@@ -13,9 +14,12 @@ from sitesim.plan import DROP, in_drops
 from sitesim.site.world import Process
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Lot:
-    """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], of no use after ``expires`` [h]."""
+    """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], of no use after ``expires`` [h].
+
+    A lot equals itself only: two of the same age and volume are not the same concrete.
+    """
 
     volume: float
     born: float
@@ -48,6 +52,7 @@ class Pump:
         self.lots: deque[Lot] = deque()
         self.content = 0.0
         self.coming = 0.0
+        self.on_loss: Callable[[float], None] | None = None
         self._arrived: simpy.Event | None = None
         self._levels: list[tuple[float, simpy.Event]] = []
         self._drawn: Lot | None = None
@@ -89,6 +94,12 @@ class Pump:
         self._tell_levels()
         return taken
 
+    def lose(self, volume: float) -> float:
+        """Take concrete that will not be in the wall; whoever can make up for it is told. Returns what there was [m³]."""
+        taken = self.take(volume)
+        self._tell_loss(taken)
+        return taken
+
     def draw(self, volume: float, pace: float) -> Process:
         """Take ``volume`` [m³] at a steady ``pace`` [m³/h], as far as the concrete goes.
 
@@ -114,6 +125,8 @@ class Pump:
             self._use(lot, reach)
             met.taken += reach
             met.age = self._env.now - lot.born
+            if lot.expires <= self._env.now:
+                self._reject(lot)
             self._tell_levels()
         return met
 
@@ -172,8 +185,13 @@ class Pump:
         self.content -= lot.volume
         lot.rejected += lot.volume
         self._concrete.rejected += lot.volume
+        self._tell_loss(lot.volume)
         lot.volume = 0.0
         self._tell_levels()
+
+    def _tell_loss(self, volume: float) -> None:
+        if self.on_loss is not None and volume > 0.0:
+            self.on_loss(volume)
 
     def _tell_levels(self) -> None:
         if not self._levels:
