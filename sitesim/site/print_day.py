@@ -217,7 +217,7 @@ class DayAtThePrinter:
         ledger.counts.unplanned_joints += 1
         self._remark("unplanned joint on layer {}", self.done.layers)
         yield from self._pass(self._rules.joint_time, State.WORKING)
-        ledger.concrete.joint_preparation += self._pump.take(self._rules.joint_concrete)
+        ledger.concrete.joint_preparation += self._pump.lose(self._rules.joint_concrete)
         now = self._env.now
         self._below = Below(now, now + self._below.hours * (1.0 - share), self._below.hours)
         return 1
@@ -229,7 +229,7 @@ class DayAtThePrinter:
         self._remark("{}: stopped for {:.0f} min", stop.name, hours * 60)
         yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN)
         if stop.loses_hose:
-            ledger.concrete.lost_to_blockages += self._pump.take(self._rules.hose)
+            ledger.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
 
     def _planned_stops(self) -> Process:
         for stop in self._wall.stops.get(self.done.layers, ()):

@@ -95,7 +95,7 @@ class Pump:
         return taken
 
     def lose(self, volume: float) -> float:
-        """Take concrete that will not be in the wall; whoever can make up for it is told. Returns what there was [m³]."""
+        """Take concrete [m³] that will not be in the wall, as `take`; whoever can make up for it is told."""
         taken = self.take(volume)
         self._tell_loss(taken)
         return taken

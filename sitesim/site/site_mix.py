@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import simpy
 
@@ -18,6 +19,21 @@ from sitesim.site.world import Process
 _CYCLE = stream("mixer", "cycle")
 _FAILS = stream("mixer", "batch fails")
 _BATCHES_A_DAY = 10_000
+
+
+@dataclass(slots=True)
+class MixingDay:
+    """What is ``to_come`` [m³] for one gate, whether mixing ``goes_on``, and the mixer's wait while it is ``idle``."""
+
+    to_come: float
+    goes_on: bool = True
+    idle: simpy.Event | None = None
+
+    def look_again(self) -> None:
+        """Wake the mixer where it waits for something to do."""
+        if self.idle is not None:
+            self.idle.succeed()
+            self.idle = None
 
 
 class SiteMixSupply:
@@ -41,7 +57,7 @@ class SiteMixSupply:
         self._ledger = ledger
         self._first_ordinal = first_ordinal
         self._working_life = working_life
-        self._mixing: dict[str, bool] = {}
+        self._days: dict[str, MixingDay] = {}
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
         """Tell that the mixer is always there."""
@@ -52,31 +68,44 @@ class SiteMixSupply:
         return Order(need, morning)
 
     def begin(self, order: Order, gate: Gate) -> None:
-        """Begin to mix when the mixer has been made ready."""
-        gate.pump.expect(in_drops(order.need))
-        self._mixing[gate.building] = True
-        self._env.process(self._mix_the_day(order, gate))
+        """Begin to mix when the mixer has been made ready; what is lost on the way is made up for."""
+        mixing = self._days[gate.building] = MixingDay(in_drops(order.need))
+        gate.pump.expect(mixing.to_come)
+
+        def make_up(volume: float) -> None:
+            if mixing.goes_on:
+                mixing.to_come += volume
+                gate.pump.expect(volume)
+                mixing.look_again()
+
+        gate.pump.on_loss = make_up
+        self._env.process(self._mix_the_day(order, gate, mixing))
 
     def call_off(self, order: Order) -> None:
         """Leave the mixer shut; nothing has been lost."""
 
     def last_call(self, gate: Gate) -> None:
         """Mix no further batch for this gate."""
-        self._mixing[gate.building] = False
+        mixing = self._days[gate.building]
+        mixing.goes_on = False
+        mixing.look_again()
 
-    def _mix_the_day(self, order: Order, gate: Gate) -> Process:
+    def _mix_the_day(self, order: Order, gate: Gate, mixing: MixingDay) -> Process:
         plan, pump = self._plan, gate.pump
         day = int(order.morning // 24)
         yield self._env.timeout(max(0.0, order.morning + plan.ready - self._env.now))
-        begun = self._env.now
+        begun = last_batch = self._env.now
         made = failed = wasted = 0.0
         number = 0
-        to_come = in_drops(order.need)
-        while to_come > 0.0 and self._mixing[gate.building] and gate.is_open:
+        while mixing.goes_on and gate.is_open:
+            if mixing.to_come <= 0.0:
+                mixing.idle = self._env.event()
+                yield mixing.idle
+                continue
             ordinal = (self._first_ordinal + day) * _BATCHES_A_DAY + number
             number += 1
             born = self._env.now
-            volume = min(in_drops(plan.batch), max(to_come, in_drops(plan.batch / 2)))
+            volume = min(in_drops(plan.batch), max(mixing.to_come, in_drops(plan.batch / 2)))
             yield self._env.timeout(on_clock(self._luck.draw(plan.cycle, _CYCLE, ordinal)))
             self._ledger.concrete.batched += volume
             made += volume
@@ -90,11 +119,12 @@ class SiteMixSupply:
                 wasted += volume
                 break
             pump.add(Lot(volume, born, born + self._working_life(born)))
-            delivered = min(volume, to_come)
-            to_come -= delivered
+            last_batch = self._env.now
+            delivered = min(volume, mixing.to_come)
+            mixing.to_come -= delivered
             pump.no_longer_expect(delivered)
-        if gate.is_open and to_come > 0.0:
-            pump.no_longer_expect(to_come)
+        if gate.is_open and mixing.to_come > 0.0:
+            pump.no_longer_expect(mixing.to_come)
         self._ledger.loads.append(
             Load(
                 gate.building,
@@ -106,7 +136,7 @@ class SiteMixSupply:
                 begun,
                 begun,
                 begun,
-                self._env.now,
+                last_batch,
                 made - failed - wasted,
                 failed,
                 wasted,

@@ -152,9 +152,29 @@ def test_batches_have_luck_of_their_own_by_civil_day() -> None:
         gate = Gate(env, Pump(env, 5.0, ledger.concrete), ledger.concrete, "A")
         supply.begin(supply.order(2.0, morning), gate)
         env.run(until=morning + 8.0)
+        supply.last_call(gate)
+        env.run(until=morning + 9.0)
         return ledger.loads[0].discharge_ended - morning
 
     monday = MONDAY.toordinal()
     assert end_of(0, 7.0, monday) == end_of(0, 79.0, monday - 3)
     assert end_of(0, 7.0, monday) != end_of(0, 31.0, monday)
     assert end_of(0, 7.0, monday) != end_of(1, 7.0, monday)
+
+
+def test_what_is_lost_on_the_way_is_mixed_again() -> None:
+    # 1 m³ is needed, four batches; 0.0625 m³ is lost with the hose, and comes with a last half batch of 0.125 m³.
+    yard = Yard(site_mix())
+    pump = yard.gate.pump
+    yard.supply.begin(yard.supply.order(1.0, MORNING), yard.gate)
+
+    def lose_some() -> Process:
+        yield yard.env.timeout(MORNING + 1.0 - yard.env.now)
+        assert pump.lose(0.0625) == 0.0625
+
+    yard.env.process(lose_some())
+    yard.env.process(yard._draw(1.0, 20.0))
+    yard.env.run()
+    concrete = yard.ledger.concrete
+    assert concrete.batched == 1.125
+    assert concrete.in_place + concrete.washed_out + 0.0625 == 1.125
