@@ -140,7 +140,7 @@ def _work(world: World, node: Node, front: Front, units: tuple[int, ...], with_u
         hours if splits else None,
         shift if splits else None,
     )
-    if any(world.plan.units[unit].kind is UnitKind.CRANE for unit in units):
+    if not world.stage.cranes.isdisjoint(units):
         world.ledger.counts.crane_calls += 1
     world.crews.give_back(units, entry.serial)
     return entry, visit

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import simpy
 from simpy.events import EventPriority
@@ -19,7 +19,7 @@ _AFTER_ALL_ELSE = EventPriority(2)
 """Event priority: decisions are taken when everything else of an instant has happened."""
 
 
-@dataclass(slots=True, order=True)
+@dataclass(slots=True, eq=False)
 class Ask:
     """A request for all that one activity needs, at once.
 
@@ -29,15 +29,18 @@ class Ask:
     """
 
     priority: tuple[int, int, float, int]
-    key: str = field(compare=False)
-    needs: Needs = field(compare=False)
-    hours: Callable[[tuple[int, ...]], Calendar] = field(compare=False)
-    window: float = field(compare=False)
-    lead: float = field(compare=False)
-    granted: simpy.Event = field(compare=False)
-    units: tuple[int, ...] = field(compare=False, default=())
-    free_since: float = field(compare=False, default=0.0)
-    freed_by: int = field(compare=False, default=NOBODY)
+    key: str
+    needs: Needs
+    hours: Callable[[tuple[int, ...]], Calendar]
+    window: float
+    lead: float
+    granted: simpy.Event
+    units: tuple[int, ...] = ()
+    free_since: float = 0.0
+    freed_by: int = NOBODY
+
+    def __lt__(self, other: Ask) -> bool:
+        return self.priority < other.priority
 
 
 class Crews:

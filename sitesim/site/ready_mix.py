@@ -118,9 +118,11 @@ class ReadyMixSupply:
         if dispatched > self._env.now:
             yield self._env.timeout(dispatched - self._env.now)
         with self._trucks.request() as truck:
-            yield truck
+            if not truck.triggered:
+                yield truck
             with self._bay.request() as bay:
-                yield bay
+                if not bay.triggered:
+                    yield bay
                 if load.called_off:
                     return
                 load.batched = self._env.now
@@ -128,10 +130,8 @@ class ReadyMixSupply:
                 self._ledger.concrete.batched += load.volume
                 yield self._env.timeout(self._time(plan.loading, _LOADING, ordinal))
             load.left_plant = self._env.now
-            yield self._env.timeout(self._time(plan.haul, _HAUL, ordinal))
-            load.arrived = self._env.now
-            if plan.gate:
-                yield self._env.timeout(plan.gate)
+            load.arrived = load.left_plant + self._time(plan.haul, _HAUL, ordinal)
+            yield self._env.timeout(load.arrived + plan.gate - self._env.now)
             if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
                 refuse(load)
             else:

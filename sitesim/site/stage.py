@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sitesim.chance import stream
 from sitesim.hours import Calendar, Shifts, everlasting
-from sitesim.plan import Plan
+from sitesim.plan import Plan, UnitKind
 from sitesim.weather import BlockCalendar, Sky
 
 _WEATHER = stream("weather", "block")
@@ -19,6 +19,7 @@ class Stage:
         self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
         self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
+        self.cranes = frozenset(i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.CRANE)
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
         self.successors = _successors(plan)

@@ -112,7 +112,8 @@ class Gate:
     def receive(self, load: Truckload) -> Process:
         """Let a load discharge at the printer's pace; its truck may leave when the rest fits the hopper."""
         with self.pump.chute.request() as turn:
-            yield turn
+            if not turn.triggered:
+                yield turn
             if self.is_open:
                 self.pump.no_longer_expect(load.volume)
             if not self.is_open:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 
+@cache
 def unit_factor(unit: int, rate: float, floor: float = 0.0) -> float:
     """Return the time of the n-th unit as a share of the first [-].
 
