@@ -130,7 +130,7 @@ def random_plan(number: int) -> Plan:
     with_weather = dice.random() < 0.6
     printers, tents = dice.randint(1, 3), dice.randint(1, 3)
     units = [
-        *(Unit(f"shell {i}", UnitKind.GANG, "shell", rate=100.0) for i in range(dice.randint(1, 2))),
+        *(Unit(f"shell {i}", UnitKind.GANG, ("shell", "site")[i], rate=100.0) for i in range(dice.randint(1, 2))),
         *(Unit(f"crane {i}", UnitKind.CRANE, "site", on_call=dice.random() < 0.7) for i in range(dice.randint(1, 2))),
         *(Unit(f"printer {i}", UnitKind.PRINTER, "shell") for i in range(printers)),
         *(Unit(f"tent {i}", UnitKind.TENT, "shell") for i in range(tents)),

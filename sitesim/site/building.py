@@ -141,11 +141,10 @@ class PrintedBuilding:
         assert rules is not None
         name = f"{self._building.name}/print day {campaign.days + 1}"
         printer = self._held["printer"]
-        names = self._calendar_names(rules.crew)
-        shift = world.stage.days(names)
         rank = self._building.rank
-        ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), lambda _: shift, lead=rules.go_before)
+        ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), self._days_of, lead=rules.go_before)
         yield ask.granted
+        names, shift = world.stage.names_of(ask.units), self._days_of(ask.units)
         front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
@@ -298,8 +297,8 @@ class PrintedBuilding:
             return None
         return self._supply.order(self._shell.wall.day_need(*expected) - in_part + rules.day_extra, morning)
 
-    def _calendar_names(self, crew: tuple[int, ...]) -> tuple[str, ...]:
-        return (self._world.plan.units[crew[0]].hours,)
+    def _days_of(self, crew: tuple[int, ...]) -> Calendar:
+        return self._world.stage.days(self._world.stage.names_of(crew))
 
     def _count(self, day: DayAtThePrinter) -> None:
         counts = self._world.ledger.counts

@@ -272,9 +272,10 @@ def test_work_begins_within_its_hours(number: int) -> None:
 @pytest.mark.parametrize("number", SITES)
 def test_print_days_begin_with_a_shift(number: int) -> None:
     plan, played, _ = played_site(number)
-    shift = Stage(plan).shift(("shell",))
+    stage = Stage(plan)
     for entry in played.ledger.entries:
         if entry.kind is Kind.PRINTING:
+            shift = stage.days((plan.units[entry.units[0]].hours,))
             assert shift.is_open(entry.start)
             assert shift.close_after(entry.start) - entry.start >= (plan.print_day.least_hours if plan.print_day else 0)
 
