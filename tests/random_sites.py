@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from functools import cache
 from random import Random
 
 import numpy as np
 import pytest
 import simpy
-from rigs import MONDAY, NO_CLIMATE, NO_COSTS, ready_mix, site_mix
+from rigs import MONDAY, NO_CLIMATE, NO_COSTS, account_of, play_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Fixed, Lognormal, Triangular
 from sitesim.hours import WeekPattern, on_clock
+from sitesim.ledger import Account
 from sitesim.plan import (
     Building,
     Climate,
@@ -38,7 +40,9 @@ from sitesim.plan import (
     in_drops,
 )
 from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
+from sitesim.site import Played
 
+SITES = range(200)
 TAKE_DOWNS = (TakeDown.WALLS, TakeDown.BEAM, TakeDown.CURE)
 
 
@@ -353,6 +357,15 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
         wall, slab, at["gantry_up"], at["tent_up"], at["calibrate"], holds, at["walls"], finish, beam, at["cure"],
         at["gantry_down"], at["tent_down"], at["released"],
     )  # fmt: skip
+
+
+@cache
+def played_site(number: int) -> tuple[Plan, Played, Account]:
+    """Play a random site once for all the tests that read it, with its diary kept."""
+    plan = random_plan(number)
+    with counted_events():
+        played = play_plan(plan, seed=3, run=number, keep_diary=True)
+    return plan, played, account_of(plan, played)
 
 
 class EndlessRunError(AssertionError):

@@ -1,0 +1,204 @@
+"""A run read from its ledger, event by event: nothing out of turn, in two places, or outside its hours.
+
+Kind of the tests: invariants, over random sites; each is recomputed from the ledger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import pytest
+from random_sites import SITES, played_site
+
+from sitesim.chance import Luck
+from sitesim.hours import NEVER, Calendar, on_clock
+from sitesim.ledger import Entry, Layer
+from sitesim.plan import Building, Kind, Plan, Shell, UnitKind
+from sitesim.policies import SetUpOrder
+from sitesim.site import Played, Stage
+
+
+def shells_of(plan: Plan) -> Iterator[tuple[int, Building, Shell]]:
+    for index, building in enumerate(plan.buildings):
+        if building.shell is not None:
+            yield index, building, building.shell
+
+
+def first_entries(played: Played) -> dict[int, Entry]:
+    """Give for each node that was begun its first entry."""
+    first: dict[int, Entry] = {}
+    for entry in played.ledger.entries:
+        if entry.node >= 0:
+            first.setdefault(entry.node, entry)
+    return first
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_nothing_begins_before_what_it_needs(number: int) -> None:
+    plan, played, _ = played_site(number)
+    for index, entry in first_entries(played).items():
+        node = plan.nodes[index]
+        assert entry.start >= node.not_before
+        for earlier in node.after:
+            assert entry.start >= played.ledger.ended[earlier], (entry.key, plan.nodes[earlier].key)
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_nobody_is_in_two_places_at_once(number: int) -> None:
+    plan, played, _ = played_site(number)
+    for unit in range(len(plan.units)):
+        engaged = sorted((entry.start, entry.end) for entry in played.ledger.entries if unit in entry.units)
+        assert all(earlier[1] <= later[0] for earlier, later in pairwise(engaged)), plan.units[unit].name
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_machines_stay_with_a_building_from_set_up_to_take_down(number: int) -> None:
+    plan, played, _ = played_site(number)
+    entries = played.ledger.entries
+    for kind, up, down in ((UnitKind.PRINTER, "gantry_up", "gantry_down"), (UnitKind.TENT, "tent_up", "tent_down")):
+        machines = {i for i, unit in enumerate(plan.units) if unit.kind is kind}
+        stays: list[tuple[int, float, float]] = []
+        for index, _, shell in shells_of(plan):
+            used = {unit for entry in entries if entry.building == index for unit in entry.units} & machines
+            assert len(used) <= 1
+            begun = [entry.start for entry in entries if entry.node == getattr(shell, up)]
+            if used and begun:
+                stays.append((used.pop(), min(begun), played.ledger.ended.get(getattr(shell, down), NEVER)))
+        for earlier, later in pairwise(sorted(stays)):
+            assert earlier[0] != later[0] or earlier[2] <= later[1]
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_printing_goes_on_between_calibration_and_take_down(number: int) -> None:
+    plan, played, _ = played_site(number)
+    begun = {index: entry.start for index, entry in first_entries(played).items()}
+    for index, _, shell in shells_of(plan):
+        for entry in played.ledger.entries:
+            if entry.kind is Kind.PRINTING and entry.building == index:
+                assert entry.start >= played.ledger.ended[shell.calibrate]
+                assert entry.end <= min(begun.get(shell.gantry_down, NEVER), begun.get(shell.tent_down, NEVER))
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_no_crane_lifts_a_gantry_under_a_raised_tent(number: int) -> None:
+    plan, played, _ = played_site(number)
+    if plan.relocation is None or plan.relocation.order is not SetUpOrder.GANTRY_FIRST:
+        return
+    begun = {index: entry.start for index, entry in first_entries(played).items()}
+    ended = played.ledger.ended
+    for _, _, shell in shells_of(plan):
+        if shell.tent_up in begun:
+            assert begun[shell.tent_up] >= ended[shell.gantry_up]
+        if shell.gantry_down in begun:
+            assert begun[shell.gantry_down] >= ended[shell.tent_down]
+
+
+def days_of(plan: Plan, played: Played) -> Iterator[tuple[Entry, list[Layer]]]:
+    """Give each print day with the layers that were finished on it."""
+    for entry in played.ledger.entries:
+        if entry.kind is Kind.PRINTING:
+            name = plan.buildings[entry.building].name
+            yield (
+                entry,
+                [
+                    layer
+                    for layer in played.ledger.layers or ()
+                    if layer.building == name and entry.start <= layer.start and layer.end <= entry.end
+                ],
+            )
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_no_layer_is_laid_on_one_that_has_not_rested(number: int) -> None:
+    """Bead to bead: at the beginning of the path and at its end, the pace being the same in between."""
+    plan, played, _ = played_site(number)
+    if plan.print_day is None:
+        return
+    tick = 1 / 4096
+    for _, layers in days_of(plan, played):
+        for below, above in pairwise(layers):
+            assert above.layer == below.layer + 1
+            assert above.start >= below.end
+            assert above.start - below.start >= plan.print_day.shortest_interval - tick, (below, above)
+            assert above.end - below.end >= plan.print_day.shortest_interval - tick, (below, above)
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_layers_come_in_turn_and_once(number: int) -> None:
+    plan, played, _ = played_site(number)
+    for index, building, shell in shells_of(plan):
+        layers = [layer.layer for layer in played.ledger.layers or () if layer.building == building.name]
+        assert layers == list(range(1, len(layers) + 1))
+        if shell.walls in played.ledger.ended:
+            assert len(layers) == shell.wall.layers
+        for hold, steps in shell.holds.items():
+            after = [layer.start for layer in played.ledger.layers or () if layer.building == building.name]
+            if len(after) > hold:
+                assert after[hold] >= max(played.ledger.ended[step] for step in steps), (index, hold)
+
+
+def planned_window(plan: Plan, played: Played, entry: Entry) -> tuple[Calendar, float]:
+    """Give the hours in which an entry should begin, and the length [h] that should fit from there."""
+    task = plan.nodes[entry.node].task
+    names = tuple(sorted({plan.units[unit].hours for unit in entry.units if _is_asked(plan, unit)}))
+    hours = played.hours.open(task.limits, names or ((task.hours,) if task.hours else ()))
+    plain_length = not task.splittable and task.learning.rate == 1.0 and not entry.key.endswith("rework")
+    return hours, on_clock(task.duration.mean) if plain_length else 0.0
+
+
+def _is_asked(plan: Plan, unit: int) -> bool:
+    return plan.units[unit].kind in (UnitKind.GANG, UnitKind.CRANE)
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_work_begins_within_its_hours(number: int) -> None:
+    plan, played, _ = played_site(number)
+    for entry in played.ledger.entries:
+        if entry.kind in (Kind.INSPECTION, Kind.PRINTING) or entry.node < 0:
+            continue
+        if plan.nodes[entry.node].told and entry.kind is Kind.MILESTONE:
+            continue
+        hours, window = planned_window(plan, played, entry)
+        assert hours.is_open(entry.start), entry
+        assert hours.next_window(entry.start, window) == entry.start, entry
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_print_days_begin_with_a_shift(number: int) -> None:
+    plan, played, _ = played_site(number)
+    stage = Stage(plan)
+    for entry in played.ledger.entries:
+        if entry.kind is Kind.PRINTING:
+            shift = stage.days((plan.units[entry.units[0]].hours,))
+            assert shift.is_open(entry.start)
+            assert shift.close_after(entry.start) - entry.start >= (plan.print_day.least_hours if plan.print_day else 0)
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_work_takes_the_hours_that_luck_gave_it(number: int) -> None:
+    plan, played, _ = played_site(number)
+    if plan.fortune.site or plan.fortune.building:
+        return
+    luck = Luck(3, number)
+    for index, entry in first_entries(played).items():
+        node = plan.nodes[index]
+        if node.task.learning.rate != 1.0 or index not in played.ledger.ended:
+            continue
+        drawn = on_clock(luck.draw(node.task.duration, node.duration_stream))
+        worked = entry.end - entry.start if entry.hours is None else entry.hours.worked(entry.start, entry.end)
+        assert worked == drawn, entry
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_a_day_prints_no_more_than_its_layers(number: int) -> None:
+    plan, played, _ = played_site(number)
+    printed: dict[tuple[int, int], int] = {}
+    for entry, layers in days_of(plan, played):
+        on = entry.building, int(entry.start // 24)
+        assert on not in printed, "two print days of a building on one civil day"
+        printed[on] = len(layers)
+        shell = plan.buildings[entry.building].shell
+        assert shell is not None
+        assert len(layers) <= shell.wall.layers_a_day
+        assert all(layer.layer not in (*shell.wall.day_ends, *shell.holds) for layer in layers[:-1])
