@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from sitesim.hours import NEVER, Calendar, on_clock
+import simpy
+
+from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
-from sitesim.site.crews import Ask, Needs
+from sitesim.site.crews import Ask
 from sitesim.site.world import Front, Process, World
 
 
@@ -17,12 +19,39 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
-    allowed = world.expected_hours(node, world.coming_factor(node))
-    front, units = yield from engage(world, node, front, node.task.needs, allowed)
-    entry = yield from _work(world, node, front, units, with_units)
-    if node.task.inspection is None:
-        return Front.after(entry[0])
-    return (yield from _inspect(world, node, Front.after(entry[0]), with_units, entry[1]))
+    task = node.task
+    allowed = 0.0 if task.splittable else world.expected_hours(node, world.coming_factor(node))
+    front, units = yield from engage(world, node, front, allowed)
+    start = world.env.now
+    learned = world.begin_repetition(node)
+    hours, shift = world.open_hours(node, units)
+    splits = task.splittable and hours is not world.stage.everlasting
+    length = world.hours_of_work(node, learned)
+    end = hours.finish(start, length) if splits else start + length
+    visit = None
+    if task.inspection is not None:
+        expected = world.expected_hours(node, learned)
+        likely = hours.finish(start, expected) if splits else start + expected
+        visit = world.appointments.book(node, task.inspection.inspector, 0, start, likely)
+    if end > start:
+        yield until(world, node.key, end, node)
+    entry = world.ledger.note(
+        node.index,
+        node.key,
+        task.kind,
+        node.building,
+        (front.ready, front.by),
+        front.holds,
+        (start, end),
+        units + with_units,
+        hours if splits else None,
+        shift if splits else None,
+    )
+    if not world.stage.cranes.isdisjoint(units):
+        world.ledger.counts.crane_calls += 1
+    world.crews.give_back(units, entry.serial)
+    front = Front.after(entry)
+    return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
 
 
 def _pass_over(world: World, node: Node, front: Front) -> Front:
@@ -39,22 +68,24 @@ def _pass_over(world: World, node: Node, front: Front) -> Front:
     return Front.after(entry)
 
 
-def engage(world: World, node: Node, front: Front, needs: Needs, expected: float) -> Process:
+def engage(world: World, node: Node, front: Front, window: float) -> Process:
     """Wait until all that a step needs is free together and its hours are open.
 
+    Parameters: ``window`` [h] that has to fit into one interval of open hours, 0 for work that may be split.
     Returns the front with what has held it, and the units taken.
     """
-    window = 0.0 if node.task.splittable else expected
-    if not needs:
-        now = world.env.now
+    now = world.env.now
+    if not node.task.needs:
         hours, shift = world.open_hours(node, ())
         start = hours.next_window(now, window) if window else hours.next_open(now)
         if start > now:
-            yield from _wait_until(world, node.key, start, _never_open(node))
+            yield until(world, node.key, start, node)
             front = front.held(_shut(world, front, hours, shift, start, window))
         return front, ()
     rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
-    ask = world.crews.ask(node.key, rank, node.task.rank, needs, lambda units: world.calendar(node, units), window)
+    ask = world.crews.ask(
+        node.key, rank, node.task.rank, node.task.needs, lambda units: world.open_hours(node, units)[0], window
+    )
     yield ask.granted
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, *world.open_hours(node, ask.units), window)
@@ -113,40 +144,7 @@ def _cause_of(world: World, serial: int) -> Cause:
     return Cause.PREDECESSOR if serial == NOBODY else CAUSE_OF_KIND[world.ledger.entries[serial].kind]
 
 
-def _work(world: World, node: Node, front: Front, units: tuple[int, ...], with_units: tuple[int, ...]) -> Process:
-    """Work until the hours of the step are done; returns its entry and the booked visit [h], if it has one."""
-    start = world.env.now
-    learned = world.begin_repetition(node)
-    length = world.hours_of_work(node, learned)
-    hours, shift = world.open_hours(node, units)
-    splits = node.task.splittable and hours is not world.stage.everlasting
-    end = hours.finish(start, length) if splits else start + length
-    visit = None
-    if node.task.inspection is not None:
-        expected = world.expected_hours(node, learned)
-        likely = hours.finish(start, expected) if splits else start + expected
-        visit = world.appointments.book(node, node.task.inspection.inspector, 0, start, likely)
-    yield from _wait_until(world, node.key, end, _never_open(node))
-    engaged = units + with_units
-    entry = world.ledger.note(
-        node.index,
-        node.key,
-        node.task.kind,
-        node.building,
-        (front.ready, front.by),
-        front.holds,
-        (start, end),
-        engaged,
-        hours if splits else None,
-        shift if splits else None,
-    )
-    if not world.stage.cranes.isdisjoint(units):
-        world.ledger.counts.crane_calls += 1
-    world.crews.give_back(units, entry.serial)
-    return entry, visit
-
-
-def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float | None) -> Process:
+def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float) -> Process:
     """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another."""
     inspection = node.task.inspection
     assert inspection is not None
@@ -154,17 +152,18 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
     attempt = visits = 0
     while True:
         now = world.env.now
-        if visit is None or visit < now:
-            if visit is not None:
-                counts.lost_visits += 1
-                _remark(world, node, "{}: the work is later than the booked visit, which is lost", _named(node))
+        if visit < now:
+            counts.lost_visits += 1
+            _remark(world, node, "{}: the work is later than the booked visit, which is lost", _named(node))
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
-        yield from _wait_until(world, f"{node.key} inspection", visit, "no inspector comes within the horizon")
+        key = f"{node.key} inspection"
+        if visit > now:
+            yield until(world, key, visit)
         counts.inspections += 1
         seen = world.ledger.note(
             node.index,
-            f"{node.key} inspection",
+            key,
             Kind.INSPECTION,
             node.building,
             (front.ready, front.by),
@@ -197,16 +196,18 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     inspection = node.task.inspection
     assert inspection is not None
     expected = on_clock(inspection.rework.mean)
-    front, units = yield from engage(world, node, front, node.task.needs, expected)
+    front, units = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
     start = world.env.now
     hours, shift = world.open_hours(node, units)
     end = hours.finish(start, world.hours_of_rework(node, inspection.rework, attempt))
     likely = hours.finish(start, expected)
     visit = world.appointments.book(node, inspection.inspector, visits, start, likely)
-    yield from _wait_until(world, f"{node.key} rework", end, _never_open(node))
+    key = f"{node.key} rework"
+    if end > start:
+        yield until(world, key, end, node)
     entry = world.ledger.note(
         node.index,
-        f"{node.key} rework",
+        key,
         node.task.kind,
         node.building,
         (front.ready, front.by),
@@ -220,18 +221,20 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     return Front.after(entry), visit
 
 
-def never(world: World, key: str, reason: str) -> Process:
-    """Wait for good, and leave the reason for whoever asks why the run did not end."""
+def never(world: World, key: str, reason: str) -> simpy.Event:
+    """Give an event that does not come, and leave the reason for whoever asks why the run did not end."""
     world.progress.never[key] = reason
-    yield world.env.event()
+    return world.env.event()
 
 
-def _wait_until(world: World, key: str, instant: float, reason: str) -> Process:
-    """Let time pass until an instant [h]; one that never comes is remembered with its reason."""
-    if instant == NEVER or instant > world.plan.horizon:
-        yield from never(world, key, reason)
-    elif instant > world.env.now:
-        yield world.env.timeout(instant - world.env.now)
+def until(world: World, key: str, instant: float, node: Node | None = None) -> simpy.Event:
+    """Give the event of an instant [h] to come; one beyond the horizon never does, and leaves its reason.
+
+    Parameters: ``node`` whose hours make the wait, None for an inspector's visit.
+    """
+    if instant > world.plan.horizon:
+        return never(world, key, "no inspector comes within the horizon" if node is None else _never_open(node))
+    return world.env.timeout(instant - world.env.now)
 
 
 def _never_open(node: Node) -> str:

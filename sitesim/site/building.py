@@ -200,7 +200,7 @@ class PrintedBuilding:
         while True:
             order = self._order(campaign, target, shift, called_off, front.by)
             if order is None:
-                yield from never(world, name, "no working day is left within the horizon")
+                yield never(world, name, "no working day is left within the horizon")
                 return front, order
             go_at = max(world.env.now, order.morning - rules.go_before)
             if go_at > world.env.now:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from sitesim.chance import stream
 from sitesim.hours import Calendar, Shifts, everlasting
 from sitesim.plan import Plan, UnitKind
@@ -19,6 +21,7 @@ class Stage:
         self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
         self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
+        self.duration_streams = np.array([node.duration_stream for node in plan.nodes], dtype=np.uint64)
         self.cranes = frozenset(i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.CRANE)
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Generator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import simpy
 
@@ -23,8 +23,7 @@ Process = Generator[simpy.Event, Any, Any]
 """A SimPy process: yields events, may return something to whoever yields from it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(NamedTuple):
     """Where a story stands: since when it could go on, the entry that brought it there, and what has held it since."""
 
     ready: float = 0.0
@@ -74,12 +73,13 @@ class World:
         self.ledger = Ledger()
         self.progress = Progress(left=len(plan.nodes))
         self.all_done = self.env.event()
+        self._drawn: list[float] = luck.uniforms(stage.duration_streams).tolist()
         self._fortune = _fortunes(plan, luck)
         self._spent = dict(plan.state.spent)
         self._open_hours: dict[tuple[str, tuple[int, ...] | str], tuple[Calendar, Calendar]] = {}
 
     def open_hours(self, node: Node, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
-        """Give the hours in which the work of a node counts when these units do it, and the same without the weather."""
+        """Give the hours in which a node's work counts when these units do it, and the same without the weather."""
         task = node.task
         key = task.limits, units or task.hours
         found = self._open_hours.get(key)
@@ -87,10 +87,6 @@ class World:
             names = self.stage.names_of(units) if units else (task.hours,) if task.hours else ()
             found = self._open_hours[key] = self.hours.open(task.limits, names), self.stage.shift(names)
         return found
-
-    def calendar(self, node: Node, units: tuple[int, ...]) -> Calendar:
-        """Give the hours in which the work of a node counts when these units do it."""
-        return self.open_hours(node, units)[0]
 
     def coming_factor(self, node: Node) -> float:
         """Give the learning factor that the next repetition of a task has earned."""
@@ -111,7 +107,7 @@ class World:
 
     def hours_of_work(self, node: Node, learned: float) -> float:
         """Draw the hours [h] that the node takes in this run."""
-        drawn = self.luck.draw(node.task.duration, node.duration_stream)
+        drawn = node.task.duration.inverse(self._drawn[node.index])
         return self._left_of(node, on_clock(drawn * learned * self._share(node)))
 
     def hours_of_rework(self, node: Node, rework: Distribution, attempt: int) -> float:
