@@ -123,11 +123,14 @@ def quote(
 ) -> None:
     """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
     with _plain_errors():
+        from sitesim.errors import UserError
         from sitesim.report.quoted import as_data, quote_report
         from sitesim.study.answering import answer
         from sitesim.study.quoting import quote_folder
 
         folder = source
+        if source.is_dir() and sets:
+            raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
         if not source.is_dir():
             scenario = _load(source, sets)
             settings = _settings(runs, seed, workers, engine, None)
@@ -151,7 +154,7 @@ def replay(
         from sitesim.report.told import as_data, diary_report
         from sitesim.study.replaying import replay_run
 
-        replayed = replay_run(folder, run)
+        replayed = replay_run(folder, run, building)
         told = (replayed.plan, replayed.played, building, day)
         _print_answer(as_data(*told), as_json, diary_report(*told))
 
@@ -212,9 +215,10 @@ def _settings(runs: int, seed: int, workers: int, engine: str, until: str | None
 def _print(renderable: object) -> None:
     from rich.console import Console
 
-    console = Console(highlight=False)
+    # No markup: a name or an assumption may hold square brackets.
+    console = Console(highlight=False, markup=False)
     if not console.is_terminal:
-        console = Console(highlight=False, width=100)
+        console = Console(highlight=False, markup=False, width=100)
     console.print(renderable)
 
 
@@ -248,6 +252,14 @@ def _plain_errors() -> Iterator[None]:
     except UserError as error:
         typer.echo(str(error), err=True)
         raise typer.Exit(BAD_INPUT) from None
+    except OSError as error:  # a place that cannot be read or written
+        if error.filename is None:
+            raise
+        typer.echo(f"{error.filename}: {error.strerror}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
     except Interrupted as stopped:
         typer.echo(f"\nInterrupted: {stopped}. The same command goes on from there.", err=True)
+        raise typer.Exit(INTERRUPTED) from None
+    except KeyboardInterrupt:
+        typer.echo("\nInterrupted.", err=True)
         raise typer.Exit(INTERRUPTED) from None

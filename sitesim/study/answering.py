@@ -10,7 +10,7 @@ from sitesim.hours import NEVER
 from sitesim.plan import Plan, plain
 from sitesim.site import Stage, play
 from sitesim.study.folder import StudyFolder, StudyFolderError
-from sitesim.study.runner import Progress, StudySettings, keep_activities, run_study
+from sitesim.study.runner import Progress, StudySettings, claim, keep_activities, run_study
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
@@ -24,8 +24,8 @@ def answer(scenario: Scenario, settings: StudySettings, path: Path, progress: Pr
     Raises StudyFolderError if the folder holds something else, Interrupted on a keyboard interrupt.
     """
     plan = scenario.plan()
+    keep_scenario(scenario, claim(path, scenario.digest, settings))
     study = run_study(plan, scenario.digest, settings, path, progress)
-    keep_scenario(scenario, study.folder)
     return _summarise(scenario, plan, study.folder, study.runs, settings)
 
 

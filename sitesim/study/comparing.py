@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,16 +26,22 @@ def compare_scenarios(
 ) -> tuple[Compared, ...]:
     """Play each scenario into a folder of its own and compare each with the first.
 
-    Parameters: ``names`` of their folders; ``out``, the folder that holds these, ``outputs`` where None.
-    Raises UserError if there are fewer than two, or two of the same content.
+    Parameters: ``names`` of their folders; ``out``, the folder that holds these, ``outputs`` where None. All are played
+    as often as the one that has the most runs already, and at least as often as ``settings`` says.
+    Raises UserError if there are fewer than two, or if their currencies differ.
     """
     if len(scenarios) < 2:
         raise UserError("compare: one scenario alone cannot be compared; name two or more files")
     if len({scenario.currency for scenario in scenarios}) > 1:
         raise UserError("compare: the scenarios have different currencies, so their costs cannot be compared")
-    summaries, frames = [], []
-    for number, (scenario, name) in enumerate(zip(scenarios, names, strict=True)):
-        folder = free_folder(name, scenario.digest, settings) if out is None else out / f"{number + 1}-{name}"
-        summaries.append(answer(scenario, settings, folder, progress))
-        frames.append(StudyFolder(folder).table("runs", settings.runs))
+    folders = [
+        free_folder(name, scenario.digest, settings) if out is None else out / f"{number}-{name}"
+        for number, (scenario, name) in enumerate(zip(scenarios, names, strict=True), start=1)
+    ]
+    runs = max(settings.runs, *(StudyFolder(folder).run_count() for folder in folders))
+    settings = replace(settings, runs=runs)
+    summaries = [
+        answer(scenario, settings, folder, progress) for scenario, folder in zip(scenarios, folders, strict=True)
+    ]
+    frames = [StudyFolder(folder).table("runs", runs) for folder in folders]
     return compare([scenario.name for scenario in scenarios], summaries, frames)

@@ -5,8 +5,11 @@ from __future__ import annotations
 import multiprocessing
 import os
 import pickle
-from collections.abc import Callable
+import signal
+import threading
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, ParamSpec, TypeVar
 
@@ -35,6 +38,38 @@ class HereExecutor(Executor):
         return future
 
 
+class WorkerPool(ProcessPoolExecutor):
+    """Worker processes that never hear Ctrl-C, not even while they start: it is for the process that started them."""
+
+    def submit(  # type: ignore[override]  # as above
+        self, function: Callable[Arguments, Result], *args: Arguments.args, **kwargs: Arguments.kwargs
+    ) -> Future[Result]:
+        """Hand work to a worker process, which is started for it if need be."""
+        with _interrupts_held_back():
+            return super().submit(function, *args, **kwargs)
+
+
+@contextmanager
+def _interrupts_held_back() -> Iterator[None]:
+    """Let a Ctrl-C wait for a moment; a process started meanwhile inherits that it waits, for good.
+
+    An interrupt in the middle of starting a process would leave one that nobody knows of.
+    """
+    if threading.current_thread() is not threading.main_thread() or not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    pressed: list[int] = []
+    handler = signal.signal(signal.SIGINT, lambda number, frame: pressed.append(number))
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
+        signal.signal(signal.SIGINT, signal.SIG_DFL if handler is None else handler)
+        if pressed:
+            signal.raise_signal(signal.SIGINT)
+
+
 def usable_cores() -> int:
     """Count the processor cores that this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
@@ -57,5 +92,5 @@ def open_engine(plan: Plan, seed: int, loads_of: int, engine: str, workers: int)
     if engine == "here" or workers == 1:
         return Engine(HereExecutor(), PlanWorker(plan, seed, loads_of).play_block, blocks_ahead=1)
     initial: Any = (pickle.dumps(plan), seed, loads_of)
-    pool = ProcessPoolExecutor(workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial)
+    pool = WorkerPool(workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial)
     return Engine(pool, play_block, blocks_ahead=2 * workers)

@@ -20,14 +20,18 @@ class Replayed:
     played: Played
 
 
-def replay_run(path: Path, run: int) -> Replayed:
+def replay_run(path: Path, run: int, building: str = "") -> Replayed:
     """Play one run of a folder of runs again.
 
-    Raises StudyFolderError if the folder holds no runs, UserError if it does not hold this one.
+    Parameters: ``building``, one that is asked about, if any. Raises StudyFolderError if the folder holds no runs,
+    UserError if it does not hold this one or there is no such building.
     """
     manifest = StudyFolder(path).manifest()
     runs = int(manifest.get("runs", 0)) or StudyFolder(path).run_count()
     if not 0 <= run < runs:
         raise UserError(f"{path}: there is no run {run}; the runs are 0 to {runs - 1}")
     plan = scenario_of(path).plan()
+    buildings = [one.name for one in plan.buildings]
+    if building and building not in buildings:
+        raise UserError(f"{path}: there is no building {building}; there are {', '.join(buildings)}")
     return Replayed(plan, play(Stage(plan), int(manifest["seed"]), run, keep_diary=True))

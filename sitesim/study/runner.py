@@ -112,16 +112,14 @@ def run_study(
     Raises StudyFolderError if the folder holds another study, Interrupted on a keyboard interrupt or when a worker
     process is killed.
     """
-    folder = StudyFolder(path)
-    identity = _identity(scenario_digest, settings)
-    _claim(folder, identity)
+    folder = claim(path, scenario_digest, settings)
     started = datetime.now(UTC).isoformat(timespec="seconds")
     clock = time.perf_counter()
     runs = _play_blocks(plan, settings, folder, progress)
     folder.write_json(
         "manifest.json",
         {
-            **identity,
+            **_identity(scenario_digest, settings),
             "scenario": plan.name,
             "runs": runs,
             "complete": True,
@@ -133,6 +131,23 @@ def run_study(
         },
     )
     return Study(folder, runs)
+
+
+def claim(path: Path, scenario_digest: str, settings: StudySettings) -> StudyFolder:
+    """Take a folder for a study, or find it taken for this one; raises StudyFolderError if it holds something else."""
+    folder = StudyFolder(path)
+    identity = _identity(scenario_digest, settings)
+    if folder.manifest_path.exists():
+        for name in _differences(folder, identity):
+            raise StudyFolderError(
+                f"{path}: holds runs with another {name.replace('_', ' ')}; "
+                "choose another folder with --out, or remove this one"
+            )
+    elif path.exists() and any(path.iterdir()):
+        raise StudyFolderError(f"{path}: is not empty and holds no runs; choose another folder with --out")
+    else:
+        folder.write_json("manifest.json", {**identity, "complete": False})
+    return folder
 
 
 def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int, ...]) -> None:
@@ -153,20 +168,6 @@ def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
             **{name: version(name) for name in ("simpy", "numpy")},
         },
     }
-
-
-def _claim(folder: StudyFolder, identity: dict[str, Any]) -> None:
-    """Take a folder for this study; one that holds something else is refused."""
-    if folder.manifest_path.exists():
-        for name in _differences(folder, identity):
-            raise StudyFolderError(
-                f"{folder.path}: holds runs with another {name.replace('_', ' ')}; "
-                "choose another folder with --out, or remove this one"
-            )
-    elif folder.path.exists() and any(folder.path.iterdir()):
-        raise StudyFolderError(f"{folder.path}: is not empty and holds no runs; choose another folder with --out")
-    else:
-        folder.write_json("manifest.json", {**identity, "complete": False})
 
 
 def _differences(folder: StudyFolder, identity: dict[str, Any]) -> list[str]:

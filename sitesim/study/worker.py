@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import pickle
 import signal
+import threading
 from typing import Any
 
 from sitesim.ledger import COLUMNS, RunClosing
@@ -54,10 +57,19 @@ _worker: PlanWorker | None = None
 
 
 def set_up(pickled_plan: bytes, seed: int, loads_of: int) -> None:
-    """Prepare a worker process; it leaves interrupts to the process that started it."""
+    """Prepare a worker process; it leaves interrupts to the process that started it, and ends when that one is gone."""
     global _worker
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     _worker = PlanWorker(pickle.loads(pickled_plan), seed, loads_of)
+
+
+def _end_with_parent() -> None:
+    """Wait for the end of the process that started this one: if it was killed, nobody else says that work is over."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def play_block(runs: range) -> Columns:
