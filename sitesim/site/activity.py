@@ -148,11 +148,12 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
     """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another."""
     inspection = node.task.inspection
     assert inspection is not None
+    inspector = world.plan.inspectors[inspection.inspector]
     counts = world.ledger.counts
     attempt = visits = 0
     while True:
         now = world.env.now
-        if visit < now:
+        if visit - inspector.visit < now:
             counts.lost_visits += 1
             _remark(world, node, "{}: the work is later than the booked visit, which is lost", _named(node))
             visits += 1
@@ -171,11 +172,11 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
             (front.reached, world.env.now),
         )
         front = Front.after(seen)
-        inspector = world.plan.inspectors[inspection.inspector].name
         if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
-            _remark(world, node, "{}: the {} inspector came, passed", _named(node), inspector)
+            _remark(world, node, "{}: the {} inspector came, passed", _named(node), inspector.name)
             return front
-        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", _named(node), inspector)
+        text = "{}: the {} inspector came, failed it; rework and a second visit"
+        _remark(world, node, text, _named(node), inspector.name)
         counts.failed_inspections += 1
         front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
         attempt += 1
