@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
+from sitesim.hours import NEVER
 from sitesim.ledger import HANDED_OVER
 from sitesim.plan import Plan, State, UnitKind
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
 QUANTILES = {"P10": 0.1, "P50": 0.5, "P80": 0.8, "P90": 0.9}
 """The confidences that are always reported."""
+
+_OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
 
 Tables = dict[str, "pd.DataFrame"]
 
@@ -28,7 +31,8 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
     runs = tables["runs"]
     dates = SiteDates(plan.start, plan.calendars["site"])
     finishes = runs["finish_hours"].to_numpy()
-    by_chance = proportion_interval(int((finishes <= plain_finish).sum()), len(runs))
+    met = int((finishes <= plain_finish).sum()) if plain_finish < NEVER else 0
+    by_chance = proportion_interval(met, len(runs))
     return {
         "scenario": plan.name,
         "start": plan.start.isoformat(),
@@ -178,7 +182,7 @@ def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dic
             states[state] = states.get(state, 0.0) + value
             if state in (State.WAITING, State.DOWN):
                 waiting[cause] = waiting.get(cause, 0.0) + value
-        on_shift = sum(states.values()) - states.get(State.OFF_SHIFT, 0.0)
+        on_shift = sum(value for state, value in states.items() if state not in _OUTSIDE_THE_SHIFT)
         idle = sum(waiting.values())
         found.append(
             {

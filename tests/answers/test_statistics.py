@@ -272,9 +272,7 @@ class TestPairs:
         result = paired_difference([1.0, 2.0, 3.0], [1.0, 2.0, 3.0])
         assert (result.low, result.high, result.distinguishable) == (0.0, 0.0, False)
 
-    @pytest.mark.parametrize(
-        "compare", [paired_difference, chance_less, lambda a, b: quantile_shift(a, b, 0.8)]
-    )
+    @pytest.mark.parametrize("compare", [paired_difference, chance_less, lambda a, b: quantile_shift(a, b, 0.8)])
     def test_refuses_samples_of_different_lengths(self, compare):
         with pytest.raises(ValueError, match="not 2 and 1"):
             compare([1.0, 2.0], [1.0])
