@@ -21,16 +21,17 @@ class Wear:
         self._counts = [printer * _STOPS_OF_ONE_PRINTER] * len(stops)
         self._exposure = 0.0
         self._due = [self._next(i) for i in range(len(stops))]
+        self._first_due = min(self._due, default=NEVER)
 
     @property
     def until_next(self) -> float:
         """Hours [h] of printing until the next stop of any kind."""
-        return min(self._due, default=NEVER) - self._exposure
+        return self._first_due - self._exposure
 
     @property
     def is_due(self) -> bool:
         """Tell whether a stop has come, to within a tick of the clock."""
-        return self.until_next < 1.0 / TICKS_AN_HOUR
+        return self._first_due - self._exposure < 1.0 / TICKS_AN_HOUR
 
     def run(self, hours: float) -> None:
         """Count hours [h] of printing; pump and nozzle run together."""
@@ -44,6 +45,7 @@ class Wear:
         self._exposure = max(self._exposure, self._due[kind])
         self._counts[kind] += 1
         self._due[kind] += self._next(kind)
+        self._first_due = min(self._due)
         return stop, hours
 
     def _next(self, kind: int) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.rows import Layer, Piece
@@ -54,6 +55,15 @@ class Below:
         return self.ended + interval - min(self.hours, next_hours)
 
 
+class NextLayer(NamedTuple):
+    """The layer to come: ``volume`` [m³] left of it, its ``pace`` [m³/h], ``hours`` [h], ``earliest`` start [h]."""
+
+    volume: float
+    pace: float
+    hours: float
+    earliest: float
+
+
 class DayAtThePrinter:
     """A print day under way: prints towards a target layer, and accounts for every minute of crew and printer.
 
@@ -86,6 +96,8 @@ class DayAtThePrinter:
         self._wear = wear
         self._hours = hours
         self._shift_end = shift.close_after(world.env.now)
+        self._last_end = self._shift_end - rules.wash_out
+        self._open_until = world.env.now
         self._below: Below | None = None
         self._accounted = world.env.now
         self.began = world.env.now
@@ -100,6 +112,7 @@ class DayAtThePrinter:
         if end is None:
             yield from self._prime()
             end = yield from self._print_layers()
+            self._account(State.WORKING)
         self._remark("layers {} to {} are in place; the day ended with {}", *self._printed(), end)
         self._shut_the_gate()
         return end
@@ -113,69 +126,61 @@ class DayAtThePrinter:
         return self._first, self.done.layers
 
     def _print_layers(self) -> Process:
-        while True:
-            if self.done.layers >= self._target:
-                return DayEnd.TARGET
-            end = self._reason_to_end()
+        """Lay layer upon layer; returns why it ended."""
+        while self.done.layers < self._target:
+            layer = self._next_layer()
+            end = self._reason_to_end(layer)
             if end is not None:
                 return end
-            yield from self._let_set()
-            if not (yield from self._print_layer()):
+            if layer.earliest > self._env.now:
+                yield from self._pass(layer.earliest - self._env.now, State.WAITING, Cause.SETTING)
+            if not (yield from self._print_layer(layer)):
                 return DayEnd.CONCRETE
-            yield from self._planned_stops()
+            if self.done.layers in self._wall.stops:
+                yield from self._planned_stops()
+        return DayEnd.TARGET
 
-    def _reason_to_end(self) -> DayEnd | None:
-        """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
-        now = self._env.now
+    def _next_layer(self) -> NextLayer:
+        """Look at the next layer: the day's first is slower, any other waits until the one below can carry it."""
         layer = self.done.layers
         left = self._wall.volume[layer] - self.done.in_part
-        if self._pump.content + self._pump.coming < left:
-            return DayEnd.CONCRETE
-        expected_end = max(now, self._earliest_start()) + self._layer_hours(layer)
-        if expected_end > self._hours.close_after(now):
-            return DayEnd.SHIFT if expected_end > self._shift_end - self._rules.wash_out else DayEnd.WEATHER
-        if expected_end > self._shift_end - self._rules.wash_out:
-            return DayEnd.SHIFT
-        return None
-
-    def _pace(self, layer: int) -> float:
-        """Give the pace [m³/h] at which a layer is laid, turns and travel included; the day's first is slower."""
         pace = self._wall.volume[layer] / self._wall.nozzle_hours[layer]
-        return pace if self._below is not None else pace * self._rules.first_layer_share
+        below = self._below
+        if below is None:
+            pace *= self._rules.first_layer_share
+            return NextLayer(left, pace, on_clock(left / pace), self._env.now)
+        hours = on_clock(left / pace)
+        earliest = on_clock(below.may_carry_from(self._rules.shortest_interval, hours))
+        return NextLayer(left, pace, hours, max(earliest, self._env.now))
 
-    def _layer_hours(self, layer: int) -> float:
-        """Give the hours [h] that the rest of a layer takes without a stop."""
-        return on_clock((self._wall.volume[layer] - self.done.in_part) / self._pace(layer))
+    def _reason_to_end(self, layer: NextLayer) -> DayEnd | None:
+        """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
+        if self._pump.content + self._pump.coming < layer.volume:
+            return DayEnd.CONCRETE
+        expected_end = layer.earliest + layer.hours
+        if expected_end > self._last_end:
+            return DayEnd.SHIFT
+        now = self._env.now
+        if now >= self._open_until:
+            self._open_until = self._hours.close_after(now)
+        return DayEnd.WEATHER if expected_end > self._open_until else None
 
-    def _earliest_start(self) -> float:
-        """Give the first instant [h] at which the layer below can carry the next."""
-        if self._below is None:
-            return self._env.now
-        layer_hours = self._layer_hours(self.done.layers)
-        return on_clock(self._below.may_carry_from(self._rules.shortest_interval, layer_hours))
-
-    def _let_set(self) -> Process:
-        wait = self._earliest_start() - self._env.now
-        if wait > 0.0:
-            yield from self._pass(wait, State.WAITING, Cause.SETTING)
-
-    def _print_layer(self) -> Process:
+    def _print_layer(self, layer: NextLayer) -> Process:
         """Lay one layer, with whatever stops it; returns whether it was finished."""
-        layer = self.done.layers
-        volume = self._wall.volume[layer] - self.done.in_part
-        pace = self._pace(layer)
-        began = self._env.now
-        joints = yield from self._mind_the_joint(0.0)
-        bead_began = self._env.now
-        laid = 0.0
-        age = 0.0
+        volume, pace = layer.volume, layer.pace
+        began = bead_began = self._env.now
+        joints = 0
+        if self._is_cold(0.0):
+            yield from self._prepare_the_joint(0.0)
+            bead_began = self._env.now
+            joints = 1
+        laid = age = 0.0
         while laid < volume:
             part = self._until_next_stop(volume - laid, pace)
             met: Draw = yield from self._pump.draw(part, pace)
-            self._account_for(met, met.taken / pace)
             laid += met.taken
             age = met.age or age
-            self._world.ledger.concrete.in_place += met.taken
+            self._count_laid(met, pace)
             stopped = met.waited_from is not None
             if met.taken < part and not stopped:
                 self.done.in_part += laid
@@ -183,7 +188,8 @@ class DayAtThePrinter:
             if self._wear.is_due:
                 yield from self._clear_a_stop()
                 stopped = True
-            if stopped and laid < volume and (yield from self._mind_the_joint(laid / volume)):
+            if stopped and laid < volume and self._is_cold(laid / volume):
+                yield from self._prepare_the_joint(laid / volume)
                 joints += 1
                 bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
         self._below = Below(bead_began, self._env.now, volume / pace)
@@ -200,19 +206,23 @@ class DayAtThePrinter:
         hours = self._wear.until_next
         return left if hours >= left / pace else max(in_drops(hours * pace), DROP)
 
-    def _account_for(self, met: Draw, nozzle_hours: float) -> None:
+    def _count_laid(self, met: Draw, pace: float) -> None:
+        """Count what one draw laid, and the wait that ended it; laying itself is accounted for when it stops."""
+        nozzle_hours = met.taken / pace
         self._wear.run(nozzle_hours)
         self.nozzle_hours += nozzle_hours
-        if met.waited_from is None:
-            self._account(State.WORKING)
-        else:
+        self._world.ledger.concrete.in_place += met.taken
+        if met.waited_from is not None:
             self._account(State.WORKING, until=met.waited_from)
             self._account(State.WAITING, Cause.CONCRETE)
 
-    def _mind_the_joint(self, share: float) -> Process:
-        """Prepare the joint where the bead below has lain open too long; returns how many joints that makes."""
-        if self._below is None or self._below.rest(self._env.now, share) <= self._rules.open_time:
-            return 0
+    def _is_cold(self, share: float) -> bool:
+        """Tell whether the bead below a share of the path has lain open too long."""
+        return self._below is not None and self._below.rest(self._env.now, share) > self._rules.open_time
+
+    def _prepare_the_joint(self, share: float) -> Process:
+        """Prepare an unplanned joint from a share of the path on."""
+        assert self._below is not None
         ledger = self._world.ledger
         ledger.counts.unplanned_joints += 1
         self._remark("unplanned joint on layer {}", self.done.layers)
@@ -220,7 +230,6 @@ class DayAtThePrinter:
         ledger.concrete.joint_preparation += self._pump.lose(self._rules.joint_concrete)
         now = self._env.now
         self._below = Below(now, now + self._below.hours * (1.0 - share), self._below.hours)
-        return 1
 
     def _clear_a_stop(self) -> Process:
         stop, hours = self._wear.stop()
@@ -249,9 +258,8 @@ class DayAtThePrinter:
     def _wait_for_weather(self) -> Process:
         """Wait for the hours to open, if they do so while there is still a day worth printing."""
         opening = self._hours.next_open(self._env.now)
-        last = self._shift_end - self._rules.wash_out
-        if opening > last:
-            yield from self._pass(max(0.0, min(last, self._shift_end) - self._env.now), State.WAITING, Cause.WEATHER)
+        if opening > self._last_end:
+            yield from self._pass(max(0.0, self._last_end - self._env.now), State.WAITING, Cause.WEATHER)
             return DayEnd.WEATHER
         yield from self._pass(opening - self._env.now, State.WAITING, Cause.WEATHER)
         return None
@@ -275,6 +283,7 @@ class DayAtThePrinter:
 
     def _pass(self, hours: float, state: State, cause: Cause | None = None) -> Process:
         if hours > 0.0:
+            self._account(State.WORKING)  # what was laid up to here
             yield self._env.timeout(hours)
             self._account(state, cause)
 

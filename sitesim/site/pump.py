@@ -109,7 +109,8 @@ class Pump:
         met = Draw()
         start = self._env.now
         while met.taken < volume:
-            self._drop_expired()
+            if self.lots and self.lots[0].expires <= self._env.now:
+                self._drop_expired()
             if not self.lots:
                 if self.coming > 0.0:
                     met.waited_from = self._env.now
@@ -127,7 +128,8 @@ class Pump:
             met.age = self._env.now - lot.born
             if lot.expires <= self._env.now:
                 self._reject(lot)
-            self._tell_levels()
+            if self._levels:
+                self._tell_levels()
         return met
 
     def expect(self, volume: float) -> None:
@@ -161,8 +163,8 @@ class Pump:
         for level, _ in self._levels:
             if 0.0 < self.content - level < reach:
                 reach = self.content - level
-        fresh = in_drops((lot.expires - self._env.now) * pace)
-        return max(min(reach, fresh), DROP)
+        fresh = (lot.expires - self._env.now) * pace
+        return reach if reach <= fresh else max(min(reach, in_drops(fresh)), DROP)
 
     def _use(self, lot: Lot, amount: float) -> None:
         lot.volume -= amount
