@@ -59,15 +59,15 @@ class _Teller:
         self._us = plan.units_of_measure == "us"
 
     def lines(self, every_layer: bool) -> Iterator[Line]:
+        if every_layer:
+            for layer in self._ledger.layers or ():
+                yield self._of_layer(layer)
         for entry in self._ledger.entries:
             yield from self._of_entry(entry)
         for load in self._ledger.loads:
             yield from self._of_load(load)
         for remark in self._ledger.diary or ():
             yield Line(remark.instant, remark.building, remark.text)
-        if every_layer:
-            for layer in self._ledger.layers or ():
-                yield self._of_layer(layer)
 
     def _of_entry(self, entry: Entry) -> Iterable[Line]:
         building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
@@ -102,7 +102,7 @@ class _Teller:
     def _took(self, entry: Entry) -> str:
         if entry.hours is None:
             return f" after {_span(entry.end - entry.start)}"
-        return f" after {_span(entry.hours.worked(entry.start, entry.end))} of work"
+        return f" after {_hours_of_work(entry.hours.worked(entry.start, entry.end))} of work"
 
     def _lost(self, entry: Entry) -> str:
         if entry.hours is None or entry.shift is None or entry.hours is entry.shift:
@@ -146,6 +146,12 @@ class _Teller:
 
 def _when(plan: Plan, hours: float) -> str:
     return f"{civil_time(plan.start, hours):%a %d %b %H:%M}"
+
+
+def _hours_of_work(hours: float) -> str:
+    """Tell working time [h] in hours, since a day of it is not 24 of them."""
+    minutes = round(hours * 60)
+    return f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
 
 
 def _span(hours: float) -> str:

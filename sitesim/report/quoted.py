@@ -123,7 +123,9 @@ def _together(style: Style, quoted: Quoted) -> list[str]:
     quote = quoted.quote
     homes = several(len(quote.homes), "home" if any(home.home for home in quote.homes) else "building")
     lines = [
-        f"All {homes} handed over by {style.long_date(quote.all_homes)} at {percent(quote.confidence)}.",
+        f"There is no date by which {percent(quote.confidence)} of the runs hand over {homes}."
+        if quote.all_homes is None
+        else f"All {homes} handed over by {style.long_date(quote.all_homes)} at {percent(quote.confidence)}.",
         f"Chance that all of these dates are met together: {percent(quote.together.value)} "
         f"({percent(quote.together.low)} to {percent(quote.together.high)}).",
     ]

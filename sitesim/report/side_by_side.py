@@ -30,8 +30,8 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
     parts += ["", _figures(style, compared), "", _differences(style, compared)]
     parts += [
         "",
-        f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair by "
-        "pair. Intervals hold at 95 %, all together. A chance counts pairs of runs in which the one is ahead.",
+        f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair "
+        "by pair. Intervals hold at 95 %, all together. A chance counts pairs of runs in which the one is ahead.",
     ]
     return Group(*parts)
 

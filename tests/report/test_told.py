@@ -1,0 +1,173 @@
+"""The diary of a run, held against the story of one small building reckoned by hand.
+
+One building of 20 layers of 0.375 m³ and 18.75 minutes, 10 a day. Shell crew on weekdays from 06:00 to 15:00, all
+others from 07:00 to 15:00. Setting up 16 h and raising the tent 12 h with a crane, calibrating 6 h. Trucks of 2.5 m³ two hours
+apart from 07:00, an hour away, tests of 7.5 minutes. The site begins on Monday, 1 March 2027.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from rich.console import Console
+from rigs import network_plan, play_plan, printing_plan, ready_mix, site_mix
+
+from sitesim.chance import Fixed
+from sitesim.plan import Plan
+from sitesim.report.diary import Day, diary
+from sitesim.report.told import as_data, diary_report
+from sitesim.site import Played
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return printing_plan(buildings=1)
+
+
+@pytest.fixture(scope="module")
+def played(plan: Plan) -> Played:
+    return play_plan(plan, keep_diary=True)
+
+
+def read(plan: Plan, played: Played, building: str = "", day: int | None = None, width: int = 300) -> list[str]:
+    console = Console(width=width, file=io.StringIO(), markup=False, highlight=False)
+    console.print(diary_report(plan, played, building, day))
+    assert isinstance(console.file, io.StringIO)
+    return [line.rstrip() for line in console.file.getvalue().splitlines()]
+
+
+def lines_of(days: list[Day], month: int, day: int) -> list[str]:
+    (found,) = [one for one in days if one.date == date(2027, month, day)]
+    return [line.text for line in found.lines]
+
+
+def test_days_without_events_are_left_out(plan: Plan, played: Played) -> None:
+    days = [day.date.day for day in diary(plan, played)]
+    assert days == [1, 2, 3, 4, 5, 8, 9, 10, 13, 15, 16, 17, 24]
+
+
+def test_setting_up_takes_two_days_of_eight_hours(plan: Plan, played: Played) -> None:
+    lines = read(plan, played)
+    monday = lines.index("Monday 1 March 2027 · day 1")
+    assert lines[monday + 1] == "00:00  A: slab: handed in"
+    assert lines[monday + 2].startswith("07:00  A: setting up the printer: begun by shell, crane, printer 1")
+    tuesday = lines.index("Tuesday 2 March 2027 · day 2")
+    assert lines[tuesday + 1] == "15:00  A: setting up the printer: done after 16 h 00 of work"
+
+
+def test_waiting_is_told_with_its_length_and_cause(plan: Plan, played: Played) -> None:
+    """The tent waits from Tuesday 15:00, when the printer stands, to Wednesday 07:00, when the crane comes."""
+    (tent,) = [line for line in lines_of(diary(plan, played), 3, 3) if "raising the tent" in line]
+    assert tent == (
+        "A: raising the tent: begun by shell, crane, tent 1; ready since Tue 02 Mar 15:00, "
+        "waited 16 h 00 for printing and moving the printer"
+    )
+
+
+def test_long_work_is_told_in_hours(plan: Plan, played: Played) -> None:
+    """Forty hours of work are five days, not one and two thirds."""
+    assert lines_of(diary(plan, played), 3, 24) == ["A: roof: done after 40 h 00 of work"]
+
+
+def test_curing_goes_on_over_the_weekend(plan: Plan, played: Played) -> None:
+    """Beam done on Wednesday 10 March at 11:03, three days to Saturday 13 March at 11:03."""
+    assert lines_of(diary(plan, played), 3, 13) == ["A: cure: over, begun Wed 10 Mar 11:03"]
+
+
+def test_a_print_day_by_its_loads(plan: Plan, played: Played) -> None:
+    """Ten layers of 0.375 m³ with priming, hose and specimens come to 3.98 m³: loads of 2.5 and 1.5 m³."""
+    lines = read(plan, played)
+    monday = lines.index("Monday 8 March 2027 · day 8")
+    day = lines[monday + 1 : lines.index("Tuesday 9 March 2027 · day 9")]
+    for expected in (
+        "05:45  load 1 (2.50 m³) batched at the plant",
+        "07:00  load 1 (2.50 m³) at the gate, on time",
+        "07:07  load 1 (2.50 m³) begins to discharge at age 1 h 22",
+        "09:00  load 2 (1.50 m³) at the gate, on time",
+    ):
+        assert expected in day
+    assert not any("layer 3 done" in line for line in day), "layers are told for one day only"
+
+
+def test_one_day_is_told_layer_by_layer(plan: Plan, played: Played) -> None:
+    """Primed at 07:22:30; the first layer at half speed takes 37.5 minutes, the nine others 18.75."""
+    lines = read(plan, played, day=8)
+    assert [line for line in lines if "· day" in line] == ["Monday 8 March 2027 · day 8"]
+    layers = [(line[:5], line.split()[2]) for line in lines if " done in " in line]
+    assert layers == [
+        ("08:00", "1"),
+        ("08:18", "2"),
+        ("08:37", "3"),
+        ("08:56", "4"),
+        ("09:15", "5"),
+        ("09:33", "6"),
+        ("09:52", "7"),
+        ("10:11", "8"),
+        ("10:30", "9"),
+        ("10:48", "10"),
+    ]
+    in_place = next(place for place, line in enumerate(lines) if "layers 1 to 10 are in place" in line)
+    assert "layer 10 done" in lines[in_place - 1]
+
+
+def test_ages_of_the_concrete_are_told(plan: Plan, played: Played) -> None:
+    """The first layer ends at 08:00 with concrete batched at 05:45."""
+    (first,) = [line for line in read(plan, played, day=8) if "layer 1 done" in line]
+    assert first == "08:00  layer 1 done in 38 min, concrete 2 h 15 old at the nozzle"
+
+
+def test_a_late_second_truck_makes_an_unplanned_joint() -> None:
+    """The first 2.5 m³ last until about 09:22; the next come at 13:00, far past the open time of an hour."""
+    plan = printing_plan(buildings=1, supply=ready_mix(spacing=6.0))
+    text = "\n".join(read(plan, play_plan(plan, keep_diary=True), day=8))
+    assert "on an unplanned joint" in text
+
+
+def test_days_before_the_first_print_day_have_no_layers(plan: Plan, played: Played) -> None:
+    assert not any("layer" in line for line in read(plan, played, day=2))
+
+
+def test_only_one_building_if_asked() -> None:
+    plan = printing_plan(buildings=2)
+    played = play_plan(plan, keep_diary=True)
+    of_b = {line.building for day in diary(plan, played, "B") for line in day.lines}
+    assert of_b == {"B"}
+    both = {line.building for day in diary(plan, played) for line in day.lines}
+    assert both == {"A", "B"}
+
+
+def test_batches_mixed_on_site_are_told_as_one() -> None:
+    plan = printing_plan(buildings=1, supply=site_mix())
+    text = "\n".join(read(plan, play_plan(plan, keep_diary=True)))
+    assert "16 batches mixed, 3.98 m³ in all" in text
+    assert "at the gate" not in text
+
+
+def test_us_units(plan: Plan) -> None:
+    us = replace(plan, units_of_measure="us")
+    text = "\n".join(read(us, play_plan(us, keep_diary=True)))
+    assert "load 1 (3.27 yd³) at the gate" in text, "2.5 m³ are 3.27 yd³"
+    assert "Monday Mar 8, 2027 · day 8" in text
+
+
+def test_a_day_on_which_nothing_happens(plan: Plan, played: Played) -> None:
+    assert read(plan, played, day=300)[-1] == "Nothing happened there and then."
+
+
+def test_a_run_that_never_ends_says_why() -> None:
+    plan = network_plan({"dig": ((), Fixed(1200.0))}, days=10)
+    lines = read(plan, play_plan(plan, keep_diary=True))
+    assert lines[-1].startswith("This run did not come to an end. dig: ")
+
+
+def test_as_data_for_programs(plan: Plan, played: Played) -> None:
+    data = json.loads(json.dumps(as_data(plan, played, "", None), allow_nan=False))
+    assert (data["scenario"], data["run"], data["unfinished"]) == ("rig", 0, "")
+    first = data["days"][0]
+    assert (first["date"], first["weather"]) == ("2027-03-01", None)
+    assert first["lines"][0] == {"time": "2027-03-01T00:00:00", "building": "A", "text": "A: slab: handed in"}
+    assert data["days"][-1]["lines"][-1]["time"] == "2027-03-24T09:00:00"
