@@ -123,7 +123,7 @@ class Crews:
         wake = NEVER
         for ask in self._pending:
             units = self._choose(ask.needs)
-            if units is None:
+            if not units:
                 waiting.append(ask)
                 continue
             hours = ask.hours(units)

@@ -106,27 +106,29 @@ class Pump:
         Returns a `Draw`. Where the pump ran dry before the end, it has waited for the next lot, and says since when;
         where nothing more is to come it returns with what it has.
         """
+        env, lots = self._env, self.lots
         met = Draw()
-        start = self._env.now
+        start = now = env.now
         while met.taken < volume:
-            if self.lots and self.lots[0].expires <= self._env.now:
+            if lots and lots[0].expires <= now:
                 self._drop_expired()
-            if not self.lots:
+            if not lots:
                 if self.coming > 0.0:
-                    met.waited_from = self._env.now
+                    met.waited_from = now
                     yield self.arrival()
                 return met
-            lot = self.lots[0]
+            lot = lots[0]
             reach = self._reach(lot, volume - met.taken, pace)
             until = start + on_clock((met.taken + reach) / pace)
             self._drawn = lot
-            if until > self._env.now:
-                yield self._env.timeout(until - self._env.now)
+            if until > now:
+                yield env.timeout(until - now)
+                now = until
             self._drawn = None
             self._use(lot, reach)
             met.taken += reach
-            met.age = self._env.now - lot.born
-            if lot.expires <= self._env.now:
+            met.age = now - lot.born
+            if lot.expires <= now:
                 self._reject(lot)
             if self._levels:
                 self._tell_levels()
