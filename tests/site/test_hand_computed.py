@@ -1,8 +1,8 @@
 """Small sites whose every instant was worked out by hand beforehand, compared event by event.
 
 Kind of the tests: deterministic. The rig: Monday to Friday, the site from seven to three, the shell gang from six to
-three; hour 0 is the midnight before Monday 1 March, so that Monday the 8th begins at hour 168. Times are recomputed from
-the stated rules: no source outside the project.
+three; hour 0 is the midnight before Monday 1 March, so that Monday the 8th begins at hour 168. Times are recomputed
+from the stated rules: no source outside the project.
 """
 
 from __future__ import annotations
