@@ -143,9 +143,10 @@ class Calendar:
         """List the open intervals between two instants [h], cut to them."""
         found = []
         for i in range(bisect_right(self.ends, start), len(self.ends)):
-            if self.starts[i] >= end:
+            begin = max(self.starts[i], start)
+            if begin >= end:
                 break
-            found.append((max(self.starts[i], start), min(self.ends[i], end)))
+            found.append((begin, min(self.ends[i], end)))
         return found
 
     def days_of_work(self) -> Calendar:

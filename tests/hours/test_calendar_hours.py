@@ -161,6 +161,11 @@ def test_a_shift_is_open_at_its_start_and_shut_at_its_end() -> None:
     assert DAYS.worked(15.0, 31.0) == 0.0
 
 
+def test_no_interval_lies_within_an_instant() -> None:
+    assert DAYS.within(9.0, 9.0) == []
+    assert DAYS.within(9.0, 32.0) == [(9.0, 15.0), (31.0, 32.0)]
+
+
 def test_a_calendar_without_hours_never_opens() -> None:
     shut = Calendar([], [])
     assert shut.next_open(0.0) == shut.finish(0.0, 1.0) == shut.next_window(0.0, 1.0) == NEVER
