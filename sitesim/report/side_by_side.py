@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 _MAIN_CAUSES = 4
+_ABREAST = 2
+"""How many scenarios fit beside the reference on a line of 100 columns."""
 
 
 def comparison_report(compared: Sequence[Compared]) -> Group:
@@ -27,13 +29,20 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
 
     style = Style.of(compared[0].summary)
     parts: list[RenderableType] = [Text(sentence(style, compared[0], other), style="bold") for other in compared[1:]]
-    parts += ["", _figures(style, compared), "", _differences(style, compared)]
+    for others in _abreast(compared[1:]):
+        together = (compared[0], *others)
+        parts += ["", _figures(style, together), "", _differences(style, together)]
     parts += [
         "",
         f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair "
         "by pair. Intervals hold at 95 %, all together. A chance counts pairs of runs in which the one is ahead.",
     ]
     return Group(*parts)
+
+
+def _abreast(others: Sequence[Compared]) -> list[Sequence[Compared]]:
+    """Cut a long comparison into tables that can be read."""
+    return [others[i : i + _ABREAST] for i in range(0, len(others), _ABREAST)]
 
 
 def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:

@@ -176,3 +176,11 @@ def test_data_is_json_whatever_is_not_finite() -> None:
     assert second["against_the_first"]["finish_days"]["mean"] is None
     assert second["against_the_first"]["finish_days"]["n"] == 0
     assert first["printer_waiting_hours"] == {"concrete": 60.0, "weather": 20.0}
+
+
+def test_many_scenarios_are_set_beside_the_reference_a_few_at_a_time() -> None:
+    others = [replace(ON_SITE, name=f"Another way of working, number {i}") for i in range(5)]
+    text = read(READY_MIX, *others)
+    assert text.count("Against Ready-mix") == 3
+    heads = [line for line in text.splitlines() if "Ready-mix" in line and "number" in line]
+    assert [line.count("number") for line in heads] == [2, 2, 1]
