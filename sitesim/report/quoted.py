@@ -100,13 +100,13 @@ def _homes(style: Style, quoted: Quoted) -> Table:
     table = Table(
         box=box.SIMPLE_HEAD,
         pad_edge=False,
-        caption="wk earlier: the chance that the date is met if it were promised so many weeks earlier",
+        caption="interval: 95 %, of sampling; -1 wk: the chance to meet the date if it were promised a week earlier",
         caption_justify="left",
     )
     confidence = percent(quote.confidence)
     together = quote.each_needs is not None
-    headings = ["Home", f"at {confidence}", "sampling interval"]
-    headings += [f"{days // 7} wk earlier" for days in EARLIER] + ([f"all at {confidence}"] if together else [])
+    headings = ["Home", f"at {confidence}", "interval"]
+    headings += [f"-{days // 7} wk" for days in EARLIER] + ([f"all at {confidence}"] if together else [])
     for heading in headings:
         table.add_column(heading, justify="left" if heading == "Home" else "right", no_wrap=True)
     for home, day in zip(quote.homes, quote.dates_together, strict=True):

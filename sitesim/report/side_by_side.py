@@ -187,11 +187,11 @@ def _differences(style: Style, compared: Sequence[Compared]) -> Table:
         table.add_column(one.name, justify="right")
     against = [one.against for one in compared[1:] if one.against is not None]
     rows = [
-        ("finish, days (negative: earlier)", [_days(one.finish_days.mean, one.finish_days) for one in against]),
+        ("finish, days (- earlier)", [_days(one.finish_days.mean, one.finish_days) for one in against]),
         ("finish at 4 in 5, days", [_days(one.shift_p80_days.shift, one.shift_p80_days) for one in against]),
         ("earlier / same / later", [_order(one.earlier) for one in against]),
         (
-            "cost (negative: cheaper)",
+            "cost (- cheaper)",
             [
                 f"{style.money(one.cost.mean)} ({style.money(one.cost.low)} to {style.money(one.cost.high)})"
                 for one in against

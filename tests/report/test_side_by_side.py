@@ -147,10 +147,10 @@ def test_figures_stand_side_by_side() -> None:
 
 def test_differences_stand_below() -> None:
     text = read(READY_MIX, ON_SITE)
-    assert row(text, "finish, days (negative: earlier)") == ["-2.5 (-3.0 to -2.0)"]
+    assert row(text, "finish, days (- earlier)") == ["-2.5 (-3.0 to -2.0)"]
     assert row(text, "finish at 4 in 5, days") == ["-3.0 (-5.0 to -1.0)"]
     assert row(text, "earlier / same / later") == ["81 % / 2 % / 17 %"]
-    assert row(text, "cost (negative: cheaper)") == ["-$8,000 (-$9,500 to -$6,500)"]
+    assert row(text, "cost (- cheaper)") == ["-$8,000 (-$9,500 to -$6,500)"]
     assert row(text, "cheaper / same / dearer") == ["90 % / 0 % / 10 %"]
 
 

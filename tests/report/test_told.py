@@ -1,8 +1,8 @@
 """The diary of a run, held against the story of one small building reckoned by hand.
 
 One building of 20 layers of 0.375 m³ and 18.75 minutes, 10 a day. Shell crew on weekdays from 06:00 to 15:00, all
-others from 07:00 to 15:00. Setting up 16 h and raising the tent 12 h with a crane, calibrating 6 h. Trucks of 2.5 m³ two hours
-apart from 07:00, an hour away, tests of 7.5 minutes. The site begins on Monday, 1 March 2027.
+others from 07:00 to 15:00. Setting up 16 h and raising the tent 12 h with a crane, calibrating 6 h. Trucks of 2.5 m³
+two hours apart from 07:00, an hour away, tests of 7.5 minutes. The site begins on Monday, 1 March 2027.
 """
 
 from __future__ import annotations
