@@ -97,6 +97,7 @@ class DayAtThePrinter:
         self._hours = hours
         self._shift_end = shift.close_after(world.env.now)
         self._last_end = self._shift_end - rules.wash_out
+        self._pump.wait_until(self._last_end, rules.open_time)
         self._open_until = world.env.now
         self._below: Below | None = None
         self._accounted = world.env.now
@@ -217,8 +218,11 @@ class DayAtThePrinter:
             self._account(State.WAITING, Cause.CONCRETE)
 
     def _is_cold(self, share: float) -> bool:
-        """Tell whether the bead below a share of the path has lain open too long."""
-        return self._below is not None and self._below.rest(self._env.now, share) > self._rules.open_time
+        """Tell whether there is concrete, and the bead below a share of the path has lain open too long for it."""
+        below = self._below
+        return (
+            below is not None and self._pump.content > 0.0 and below.rest(self._env.now, share) > self._rules.open_time
+        )
 
     def _prepare_the_joint(self, share: float) -> Process:
         """Prepare an unplanned joint from a share of the path on."""
@@ -246,9 +250,9 @@ class DayAtThePrinter:
             yield from self._pass(stop.hours, State.WORKING)
 
     def _wait_for_concrete(self) -> Process:
-        """Wait until there is concrete to prime with; tells if none will come."""
+        """Wait until there is concrete to prime with; tells if none will come before it is time to wash out."""
         while self._pump.content <= 0.0:
-            if self._pump.coming <= 0.0:
+            if not self._pump.is_worth_waiting:
                 self._account(State.WAITING, Cause.CONCRETE)
                 return DayEnd.CONCRETE
             yield self._pump.arrival()

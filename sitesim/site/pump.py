@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import simpy
 
-from sitesim.hours import on_clock
+from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Concrete
 from sitesim.plan import DROP, in_drops
 from sitesim.site.world import Process
@@ -53,6 +53,9 @@ class Pump:
         self.content = 0.0
         self.coming = 0.0
         self.on_loss: Callable[[float], None] | None = None
+        self._waits_until = NEVER
+        self._patience = 0.0
+        self._dry_since: float | None = None
         self._arrived: simpy.Event | None = None
         self._levels: list[tuple[float, simpy.Event]] = []
         self._drawn: Lot | None = None
@@ -62,6 +65,7 @@ class Pump:
         """Connect a lot; whoever waits for concrete wakes up."""
         self.lots.append(lot)
         self.content += lot.volume
+        self._dry_since = None
         self._env.timeout(max(0.0, lot.expires - self._env.now)).callbacks.append(lambda _: self._expire(lot))
         self._wake()
 
@@ -74,6 +78,8 @@ class Pump:
         """Give the event of the next lot's arrival."""
         if self._arrived is None:
             self._arrived = self._env.event()
+        if self._dry_since is None:
+            self._dry_since = self._env.now
         return self._arrived
 
     def below(self, level: float) -> simpy.Event:
@@ -113,7 +119,7 @@ class Pump:
             if lots and lots[0].expires <= now:
                 self._drop_expired()
             if not lots:
-                if self.coming > 0.0:
+                if self.is_worth_waiting:
                     met.waited_from = now
                     yield self.arrival()
                 return met
@@ -133,6 +139,20 @@ class Pump:
             if self._levels:
                 self._tell_levels()
         return met
+
+    @property
+    def is_worth_waiting(self) -> bool:
+        """Tell whether more is to come, and it is not too late in the day to wait for it."""
+        if self.coming <= 0.0:
+            return False
+        now = self._env.now
+        return now < self._waits_until or self._dry_since is None or now < self._dry_since + self._patience
+
+    def wait_until(self, instant: float, patience: float) -> None:
+        """Wait for concrete until an instant [h], or for ``patience`` [h] where a wait begins late; then look again."""
+        self._waits_until, self._patience = instant, patience
+        for look in (instant, instant + patience):
+            self._env.timeout(max(0.0, look - self._env.now)).callbacks.append(lambda _: self._wake())
 
     def expect(self, volume: float) -> None:
         """Count concrete [m³] that is on order and has not been connected yet."""
