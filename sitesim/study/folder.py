@@ -110,10 +110,10 @@ class StudyFolder:
         return sum(stop - first for first, stop in self.blocks().items())
 
     def write_block(self, runs: range, tables: Columns) -> None:
-        """Write one block of every table; a shorter block that it contains is removed then."""
+        """Write one block of every table, ``runs`` last; a shorter block that it contains is removed then."""
         name = _block_name(runs.start, runs.stop)
-        for table, columns in tables.items():
-            self._write_table(self.path / table / name, table, columns)
+        for table in sorted(tables, key=lambda table: table == "runs"):
+            self._write_table(self.path / table / name, table, tables[table])
         for table in tables:
             for file in (self.path / table).glob(f"block-{runs.start:07d}-*.parquet"):
                 if file.name != name:
