@@ -80,6 +80,8 @@ class Pump:
             self._arrived = self._env.event()
         if self._dry_since is None:
             self._dry_since = self._env.now
+            if self._dry_since + self._patience > self._waits_until:
+                self._look_again_at(self._dry_since + self._patience)
         return self._arrived
 
     def below(self, level: float) -> simpy.Event:
@@ -151,8 +153,10 @@ class Pump:
     def wait_until(self, instant: float, patience: float) -> None:
         """Wait for concrete until an instant [h], or for ``patience`` [h] where a wait begins late; then look again."""
         self._waits_until, self._patience = instant, patience
-        for look in (instant, instant + patience):
-            self._env.timeout(max(0.0, look - self._env.now)).callbacks.append(lambda _: self._wake())
+        self._look_again_at(instant)
+
+    def _look_again_at(self, instant: float) -> None:
+        self._env.timeout(max(0.0, instant - self._env.now)).callbacks.append(lambda _: self._wake())
 
     def expect(self, volume: float) -> None:
         """Count concrete [m³] that is on order and has not been connected yet."""

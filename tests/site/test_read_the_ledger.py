@@ -14,7 +14,7 @@ from random_sites import SITES, played_site
 from sitesim.chance import Luck
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger import Entry, Layer
-from sitesim.plan import Building, Kind, Plan, Shell, UnitKind
+from sitesim.plan import Building, Cause, Kind, Plan, Shell, UnitKind
 from sitesim.policies import SetUpOrder
 from sitesim.site import Played, Stage
 
@@ -202,3 +202,19 @@ def test_a_day_prints_no_more_than_its_layers(number: int) -> None:
         assert shell is not None
         assert len(layers) <= shell.wall.layers_a_day
         assert all(layer.layer not in (*shell.wall.day_ends, *shell.holds) for layer in layers[:-1])
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_nobody_waits_for_concrete_into_the_night(number: int) -> None:
+    plan, played, _ = played_site(number)
+    if plan.print_day is None:
+        return
+    stage, rules = Stage(plan), plan.print_day
+    for entry in played.ledger.entries:
+        if entry.kind is not Kind.PRINTING:
+            continue
+        time_to_wash = stage.days((plan.units[entry.units[0]].hours,)).close_after(entry.start) - rules.wash_out
+        for piece in entry.pieces:
+            if piece.cause is Cause.CONCRETE:
+                # A wait that begins late lasts for the open time at most.
+                assert piece.end <= max(time_to_wash, piece.start + rules.open_time), (entry.key, piece)
