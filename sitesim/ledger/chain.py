@@ -76,7 +76,7 @@ class Account:
 
     def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Segment]) -> None:
         """Add the segments inside an entry, latest first, as far back as ``until``."""
-        if entry.end == entry.start:
+        if entry.end == entry.start or entry.end <= until:
             return
         own = CAUSE_OF_KIND[entry.kind] if link is None else link
         if not entry.pieces and entry.hours is entry.shift:
