@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
 from random import Random
+from typing import Any
 
 import numpy as np
 import pytest
 import simpy
-from rigs import MONDAY, NO_CLIMATE, NO_COSTS, account_of, play_plan, ready_mix, site_mix
+from rigs import MONDAY, NO_CLIMATE, NO_COSTS, ROUND_THE_CLOCK, account_of, play_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Fixed, Lognormal, Triangular
 from sitesim.hours import WeekPattern, on_clock
@@ -178,14 +179,15 @@ def random_plan(number: int) -> Plan:
     )
 
 
-def _calendars(dice: Random) -> Mapping[str, WeekPattern]:
+def _calendars(dice: Random) -> dict[str, WeekPattern]:
     holidays = frozenset(MONDAY.toordinal() + dice.randrange(2, 200) for _ in range(dice.randint(0, 8)))
     weekdays = dict.fromkeys(range(5), ((7.0, 15.0),))
     early = dict.fromkeys(range(dice.choice((5, 6))), ((6.0, 15.0),))
     with_lunch = dict.fromkeys(range(5), ((7.0, 12.0), (12.5, 17.5)))
+    shell = dice.choice((WeekPattern(early, holidays),) * 3 + (WeekPattern(with_lunch, holidays), ROUND_THE_CLOCK))
     return {
         "site": WeekPattern(weekdays, holidays),
-        "shell": WeekPattern(early, holidays),
+        "shell": shell,
         "long": WeekPattern(with_lunch, holidays),
     }
 
@@ -245,7 +247,8 @@ def _print_day(dice: Random, crew: tuple[int, ...], limits: str) -> PrintDay:
 
 def _wall(dice: Random) -> Wall:
     layers = dice.randint(1, 24)
-    stops = {layer: (PlannedStop("joint steel", 0.25),) for layer in range(1, layers) if dice.random() < 0.1}
+    steel: tuple[PlannedStop, ...] = (PlannedStop("joint steel", 0.25),)
+    stops = {layer: steel for layer in range(1, layers) if dice.random() < 0.1}
     ends = sorted({layers, *(layer for layer in range(1, layers) if dice.random() < 0.15)})
     pace = dice.choice((0.9, 1.2, 2.0))
     hours = [on_clock(dice.choice((0.25, 0.3, 0.4))) for _ in range(layers)]
@@ -309,7 +312,7 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
     at: dict[str, int] = {}
     last = slab
 
-    def step(event: str, kind: Kind, needs: Sequence[tuple[int, ...]], hours: float, **task: object) -> int:
+    def step(event: str, kind: Kind, needs: Sequence[tuple[int, ...]], hours: float, **task: Any) -> int:
         nonlocal last
         duration = draw_distribution(dice, hours) if hours else Fixed(0.0)
         last = at[event] = draft.add(f"{name}/{event}", event, kind, needs, duration, b, (last,), told=True, **task)

@@ -29,7 +29,7 @@ class Calendar:
     binary searches.
     """
 
-    __slots__ = ("_arrays", "_days_of_work", "before", "ends", "starts", "total")
+    __slots__ = ("_arrays", "_days_of_work", "_without_breaks", "before", "ends", "starts", "total")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
@@ -37,6 +37,7 @@ class Calendar:
         self.before: list[float] = list(accumulate(map(sub, ends, starts), initial=0.0))
         self.total: float = self.before.pop()
         self._arrays: tuple[Hours, Hours, Hours] | None = None
+        self._without_breaks: Calendar | None = None
         self._days_of_work: Calendar | None = None
 
     @classmethod
@@ -149,18 +150,24 @@ class Calendar:
             found.append((begin, min(self.ends[i], end)))
         return found
 
-    def days_of_work(self) -> Calendar:
-        """Give the calendar as days of work: breaks are bridged, and what goes on day and night is cut at midnight.
+    def without_breaks(self) -> Calendar:
+        """Give the calendar with breaks bridged: gaps of up to `LONGEST_BREAK`, through which some of a gang go on."""
+        if self._without_breaks is None:
+            gaps = [i for i in range(1, len(self.starts)) if self.starts[i] - self.ends[i - 1] > LONGEST_BREAK]
+            if len(gaps) + 1 < len(self.starts):
+                starts = [self.starts[i] for i in (0, *gaps)]
+                ends = [self.ends[i - 1] for i in (*gaps, len(self.ends))]
+                self._without_breaks = Calendar(starts, ends)
+            else:
+                self._without_breaks = self
+        return self._without_breaks
 
-        A gap of up to `LONGEST_BREAK` is a break, through which some of a gang go on.
-        """
+    def days_of_work(self) -> Calendar:
+        """Give the calendar as days of work: breaks are bridged, and what goes on day and night is cut at midnight."""
         if self._days_of_work is None:
             starts: list[float] = []
             ends: list[float] = []
-            for start, end in zip(self.starts, self.ends, strict=True):
-                if ends and start - ends[-1] <= LONGEST_BREAK:
-                    start = starts.pop()
-                    ends.pop()
+            for start, end in self.without_breaks().intervals():
                 while end - start > HOURS_A_DAY:
                     midnight = HOURS_A_DAY * (start // HOURS_A_DAY + 1.0)
                     starts.append(start)

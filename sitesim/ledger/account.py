@@ -74,9 +74,7 @@ class _Charges:
         found = self._of_calendar.get(id(shifts))
         if found is None:
             found = self._of_calendar[id(shifts)] = (shifts, [])
-        found[1].append(
-            (codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end)
-        )
+        found[1].append((codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end))
 
     def pieces_of(self, entry: Entry) -> list[tuple[State, Cause | None, float]]:
         """Add up the pieces of an entry by state and cause, once for all the units in it."""
@@ -144,9 +142,10 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, charges: _Char
     if entry.hours is shifts:
         charges.split(shifts, entry.start, entry.end, working, (unit, State.OFF_SHIFT, None))
         return
-    on_shift = shifts.worked(entry.start, entry.end)
     worked = entry.hours.worked(entry.start, entry.end)
+    on_shift = shifts.worked(entry.start, entry.end)
     together = on_shift if entry.shift is None else entry.shift.worked(entry.start, entry.end)
+    on_shift = max(on_shift, together)  # a machine is on shift whenever those who move it are
     charges.add(working, worked)
     charges.add((unit, State.WAITING, Cause.WEATHER), together - worked)
     charges.add((unit, State.WAITING, Cause.CREW), on_shift - together)

@@ -260,7 +260,9 @@ class PrintedBuilding:
         fresh = int(now // 24) > campaign.latest
         if after is None and fresh and shift.close_after(now) - now >= rules.least_hours:
             yield now
-        yield from shift.starts[_shift_of(shift, now if after is None else after) + 1 :]
+        for morning in shift.starts[_shift_of(shift, now if after is None else after) + 1 :]:
+            if int(morning // 24) > campaign.latest:  # another gang's day may begin later today
+                yield morning
 
     def _target(self, done: int) -> int:
         """Name the layer at which a day that begins with ``done`` layers is to end."""

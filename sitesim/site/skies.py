@@ -41,12 +41,12 @@ class RunHours:
     def open(self, limits: str, names: tuple[str, ...], through_breaks: bool = False) -> Calendar:
         """Give the hours in which work under ``limits`` may go on in the shared shifts of ``names``.
 
-        Without limits, or where no weather holds, these are the shifts themselves. Work that goes on through breaks has
-        the days of work instead of the shifts.
+        Without limits, or where no weather holds, these are the shifts themselves. For work that goes on through breaks
+        they are bridged.
         """
         stage = self._stage
         if not limits or stage.sky is None or self._days is None:
-            return stage.days(names) if through_breaks else stage.shift(names)
+            return stage.through_breaks(names) if through_breaks else stage.shift(names)
         found = self._made.get((limits, names, through_breaks))
         if found is None:
             found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
@@ -85,7 +85,7 @@ class RunHours:
         sky = self._stage.sky
         date = self._stage.plan.start.toordinal() + day
         if not limits or sky is None or self._days is None:
-            return self._stage.days(names).worked(midnight, midnight + 24.0)
+            return self._stage.through_breaks(names).worked(midnight, midnight + 24.0)
         if self._luck.uniform(_FORECAST, date) <= self._stage.plan.climate.forecast_skill:
             return self.open(limits, names, through_breaks=True).worked(midnight, midnight + 24.0)
         away = 1 + int(self._luck.uniform(_FORECAST_DAY, date) * 7)
@@ -93,6 +93,6 @@ class RunHours:
         hours = sky.hours(limits, row)
         return sum(
             max(0.0, min(end, midnight + hour + 1) - max(start, midnight + hour))
-            for start, end in self._stage.days(names).within(midnight, midnight + 24.0)
+            for start, end in self._stage.through_breaks(names).within(midnight, midnight + 24.0)
             for hour in np.flatnonzero(hours).tolist()
         )

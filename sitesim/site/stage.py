@@ -49,15 +49,19 @@ class Stage:
         """Name the calendars whose common hours hold when these units work together."""
         return tuple(sorted({self.plan.units[unit].hours for unit in units}))
 
+    def through_breaks(self, names: tuple[str, ...]) -> Calendar:
+        """Give the same hours for work that goes on through breaks: printing, a lift, a pour."""
+        return self.shift(names).without_breaks()
+
     def days(self, names: tuple[str, ...]) -> Calendar:
-        """Give the same hours as days of work, breaks included: a print day goes on through a break."""
+        """Give the same hours as days of work, breaks included."""
         return self.shift(names).days_of_work()
 
     def slots(self, names: tuple[str, ...], through_breaks: bool) -> Shifts:
-        """Give shifts, or days of work, cut into slots that the weather opens or shuts."""
+        """Give shifts, with their breaks bridged or not, cut into slots that the weather opens or shuts."""
         found = self._slots.get((names, through_breaks))
         if found is None:
-            found = Shifts(self.days(names) if through_breaks else self.shift(names))
+            found = Shifts(self.through_breaks(names) if through_breaks else self.shift(names))
             self._slots[names, through_breaks] = found
         return found
 

@@ -76,16 +76,21 @@ class World:
         self._drawn: list[float] = luck.uniforms(stage.duration_streams).tolist()
         self._fortune = _fortunes(plan, luck)
         self._spent = dict(plan.state.spent)
-        self._open_hours: dict[tuple[str, tuple[int, ...] | str], tuple[Calendar, Calendar]] = {}
+        self._open_hours: dict[tuple[str, tuple[int, ...] | str, bool], tuple[Calendar, Calendar]] = {}
 
     def open_hours(self, node: Node, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
-        """Give the hours in which a node's work counts when these units do it, and the same without the weather."""
+        """Give the hours in which a node's work counts when these units do it, and the same without the weather.
+
+        A lift or a pour goes on through breaks.
+        """
         task = node.task
-        key = task.limits, units or task.hours
+        key = task.limits, units or task.hours, task.splittable
         found = self._open_hours.get(key)
         if found is None:
             names = self.stage.names_of(units) if units else (task.hours,) if task.hours else ()
-            found = self._open_hours[key] = self.hours.open(task.limits, names), self.stage.shift(names)
+            hours = self.hours.open(task.limits, names, through_breaks=not task.splittable)
+            shift = self.stage.shift(names) if task.splittable else self.stage.through_breaks(names)
+            found = self._open_hours[key] = hours, shift
         return found
 
     def coming_factor(self, node: Node) -> float:

@@ -25,6 +25,7 @@ from rigs import (
 )
 
 from sitesim.chance import Fixed, Observed
+from sitesim.hours import WeekPattern
 from sitesim.ledger import Layer, Load, time_account
 from sitesim.plan import (
     Cause,
@@ -414,6 +415,20 @@ def test_a_pour_waits_for_a_day_on_which_it_fits() -> None:
     assert span_of(play_plan(weathered(4.0, climate, splittable=True)), "a") == (7.0, 24.0 + 13.0)
     # Three hours fit on Monday.
     assert span_of(play_plan(weathered(3.0, climate, splittable=False)), "a") == (7.0, 10.0)
+
+
+def test_a_pour_goes_on_through_a_break() -> None:
+    # 6 h in a week with a break from noon to half past: poured in one go, from seven to one, half an hour of it overtime.
+    week = WeekPattern({day: ((7.0, 12.0), (12.5, 15.5)) for day in range(5)})
+    plan = network_plan({"a": ((), Fixed(6.0))}, {"gang": "a"}, 60, week)
+    assert span_of(play_plan(plan), "a") == (7.0, 13.5)
+    plan = replace(plan, nodes=(replace(plan.nodes[0], task=replace(plan.nodes[0].task, splittable=False)),))
+    played = play_plan(plan)
+    assert span_of(played, "a") == (7.0, 13.0)
+    assert time_account(account_of(plan, played), plan.units) == {
+        (0, State.WORKING, None): 5.5,
+        (0, State.OVERTIME, None): 0.5,
+    }
 
 
 def test_print_days_are_called_off_for_a_right_forecast() -> None:

@@ -16,7 +16,7 @@ from random_sites import rough_weather
 from rigs import play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Lognormal, Luck, Pert, Triangular
-from sitesim.plan import Climate, Fortune, Inspection, Limits, Node, Plan, Stop, Unit, UnitKind
+from sitesim.plan import Climate, Fortune, Inspection, Limits, Node, Plan, ReadyMix, Stop, Unit, UnitKind
 from sitesim.policies import FixedSpacing
 from sitesim.site import Played, Stage
 from sitesim.site.breakdowns import Wear
@@ -75,7 +75,7 @@ def one_more_gang() -> Plan:
 
 def wider_spacing() -> Plan:
     plan = site()
-    assert plan.supply is not None
+    assert isinstance(plan.supply, ReadyMix)
     return replace(plan, supply=replace(plan.supply, ordering=FixedSpacing(1.5, 2.5, 7.0, 0.5, 0.5)))
 
 
@@ -170,7 +170,7 @@ def test_trucks_have_the_luck_of_their_civil_day_and_number(change: Callable[[],
 def test_stops_stay_with_their_printer_and_come_by_exposure() -> None:
     def stops(printer: int, step: float) -> list[tuple[str, float]]:
         wear = Wear(STOPS, Luck(SEED, 0), printer)
-        found = []
+        found: list[tuple[str, float]] = []
         while len(found) < 30:
             wear.run(min(step, wear.until_next))
             if wear.is_due:

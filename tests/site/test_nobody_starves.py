@@ -18,6 +18,7 @@ from sitesim.plan import Climate, Inspection, Limits, Plan, Stop, Supply, UnitKi
 from sitesim.policies import SetUpOrder, TakeDown
 from sitesim.site import Played
 from sitesim.site.crews import Ask, Crews
+from sitesim.site.world import Process
 
 BREAKABLE = (
     Stop("block", "nozzle", Exponential(1.0), Lognormal.by_p50_p90(0.5, 2.0), True),
@@ -207,11 +208,16 @@ def test_a_building_without_a_pour_cures_after_its_walls() -> None:
 
 def asks_at(crews: Crews, env: simpy.Environment, *asks: Ask) -> list[float | None]:
     """Run until nothing happens and tell when each request was granted, None if it never was."""
-    times: dict[int, float] = {}
-    for ask in asks:
-        ask.granted.callbacks.append(lambda _, one=ask: times.setdefault(id(one), env.now))
+    times: list[float | None] = [None] * len(asks)
+
+    def watch(place: int) -> Process:
+        yield asks[place].granted
+        times[place] = env.now
+
+    for place in range(len(asks)):
+        env.process(watch(place))
     env.run()
-    return [times.get(id(ask)) for ask in asks]
+    return times
 
 
 def test_a_blocked_request_is_passed_and_served_later() -> None:

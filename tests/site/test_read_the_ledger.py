@@ -142,7 +142,8 @@ def planned_window(plan: Plan, played: Played, entry: Entry) -> tuple[Calendar, 
     """Give the hours in which an entry should begin, and the length [h] that should fit from there."""
     task = plan.nodes[entry.node].task
     names = tuple(sorted({plan.units[unit].hours for unit in entry.units if _is_asked(plan, unit)}))
-    hours = played.hours.open(task.limits, names or ((task.hours,) if task.hours else ()))
+    names = names or ((task.hours,) if task.hours else ())
+    hours = played.hours.open(task.limits, names, through_breaks=not task.splittable)
     plain_length = not task.splittable and task.learning.rate == 1.0 and not entry.key.endswith("rework")
     return hours, on_clock(task.duration.mean) if plain_length else 0.0
 
