@@ -418,7 +418,7 @@ def test_a_pour_waits_for_a_day_on_which_it_fits() -> None:
 
 
 def test_a_pour_goes_on_through_a_break() -> None:
-    # 6 h in a week with a break from noon to half past: poured in one go, from seven to one, with half an hour overtime.
+    # 6 h in a week with a break from noon to half past: in one go, from seven to one; half an hour of it is overtime.
     week = WeekPattern(dict.fromkeys(range(5), ((7.0, 12.0), (12.5, 15.5))))
     plan = network_plan({"a": ((), Fixed(6.0))}, {"gang": "a"}, 60, week)
     assert span_of(play_plan(plan), "a") == (7.0, 13.5)
