@@ -33,9 +33,9 @@ from sitesim.plan import (
 from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
 from sitesim.site import Played, Stage, play
 
-ROUND_THE_CLOCK = WeekPattern({day: ((0.0, 24.0),) for day in range(7)})
-WEEKDAYS = WeekPattern({day: ((7.0, 15.0),) for day in range(5)})
-EARLY_WEEKDAYS = WeekPattern({day: ((6.0, 15.0),) for day in range(5)})
+ROUND_THE_CLOCK = WeekPattern(dict.fromkeys(range(7), ((0.0, 24.0),)))
+WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((7.0, 15.0),)))
+EARLY_WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((6.0, 15.0),)))
 NO_COSTS = Costs("USD", 0.0, 0.0, 0.0, 0.0, 0.0)
 NO_CLIMATE = Climate(None, {}, 1.5, 10, 15, 1.0)
 MONDAY = date(2027, 3, 1)

@@ -10,7 +10,7 @@ import numpy as np
 from sitesim.hours import Calendar
 from sitesim.ledger.chain import Account
 from sitesim.ledger.rows import Entry
-from sitesim.plan import STATE_OF_KIND, Cause, State, Unit
+from sitesim.plan import STATE_OF_KIND, Cause, State, Unit, UnitKind
 
 TimeKey = tuple[int, State, Cause | None]
 """Unit index, state, and the cause of a state other than work, or None."""
@@ -29,7 +29,7 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
     for entry in account.entries:
         for unit in entry.units:
             engagements[unit].append(entry)
-    charges = _Charges()
+    charges = _Charges(units)
     for unit, entries in enumerate(engagements):
         entries.sort(key=_start_of)
         shifts = account.shifts[unit]
@@ -57,7 +57,8 @@ def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float]
 class _Charges:
     """Stretches of time to be charged, gathered first so that their hours can be counted all at once."""
 
-    def __init__(self) -> None:
+    def __init__(self, units: Sequence[Unit]) -> None:
+        self._units = units
         self._hours: dict[TimeKey, float] = {}
         self._codes: dict[TimeKey, int] = {}
         self._pieces: dict[int, list[tuple[State, Cause | None, float]]] = {}
@@ -75,6 +76,10 @@ class _Charges:
         if found is None:
             found = self._of_calendar[id(shifts)] = (shifts, [])
         found[1].append((codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end))
+
+    def cause_of_joint_hours(self, entry: Entry) -> Cause:
+        """Tell for whose hours the others wait in work that is done together: the crane's, or another gang's."""
+        return Cause.CRANE if any(self._units[unit].kind is UnitKind.CRANE for unit in entry.units) else Cause.CREW
 
     def pieces_of(self, entry: Entry) -> list[tuple[State, Cause | None, float]]:
         """Add up the pieces of an entry by state and cause, once for all the units in it."""
@@ -148,5 +153,5 @@ def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, charges: _Char
     on_shift = max(on_shift, together)  # a machine is on shift whenever those who move it are
     charges.add(working, worked)
     charges.add((unit, State.WAITING, Cause.WEATHER), together - worked)
-    charges.add((unit, State.WAITING, Cause.CREW), on_shift - together)
+    charges.add((unit, State.WAITING, charges.cause_of_joint_hours(entry)), on_shift - together)
     charges.add((unit, State.OFF_SHIFT, None), entry.end - entry.start - on_shift)

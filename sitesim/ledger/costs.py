@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sitesim.hours import Calendar
 from sitesim.ledger.account import TimeKey
 from sitesim.ledger.book import Ledger
-from sitesim.plan import Plan, ReadyMix, SiteMix, State, Unit, UnitKind
+from sitesim.plan import Kind, Plan, ReadyMix, SiteMix, State, Unit, UnitKind
 
 _AT_WORK = frozenset({State.WORKING, State.MOVING})
 _ON_HAND = frozenset({State.WAITING, State.DOWN})
@@ -27,12 +27,11 @@ def costs_of_run(
     the site's shifts, whose days carry the overhead; ``finish`` [h], the last hand-over or the last hour played.
     """
     items = _costs_of_units(plan, time, spans)
-    items |= _costs_of_concrete(plan, ledger)
+    items |= _costs_of_concrete(plan, ledger, site_shift)
     counts = ledger.counts
     items["crane calls"] = plan.costs.crane_call * counts.crane_calls
     items["inspections repeated"] = plan.costs.reinspection * counts.failed_inspections
-    days = {int(start // 24) for start in site_shift.starts if start < finish}
-    items["site overhead"] = plan.costs.overhead * len(days)
+    items["site overhead"] = plan.costs.overhead * _working_days(site_shift, (0.0, finish))
     return {item: amount for item, amount in items.items() if amount}
 
 
@@ -64,7 +63,7 @@ def _rate(unit: Unit, state: State) -> float:
     return unit.overtime_rate if state is State.OVERTIME else 0.0
 
 
-def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:
+def _costs_of_concrete(plan: Plan, ledger: Ledger, site_shift: Calendar) -> dict[str, float]:
     supply, concrete, counts = plan.supply, ledger.concrete, ledger.counts
     if supply is None:
         return {}
@@ -73,7 +72,7 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:
         return {
             "dry blend": supply.blend * concrete.batched,
             "mixing hands": supply.hands * counts.day_hours,
-            "mixer": supply.mixer * counts.print_days,
+            "mixer": supply.mixer * _working_days(site_shift, _span_of_printing(ledger)),
             "disposal": thrown_away,
         }
     assert isinstance(supply, ReadyMix)
@@ -85,3 +84,14 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger) -> dict[str, float]:
         "disposal": thrown_away,
         "loads called off": supply.cancellation * counts.loads_called_off,
     }
+
+
+def _span_of_printing(ledger: Ledger) -> tuple[float, float]:
+    """Give the span [h] from the first print day to the end of the last."""
+    days = [entry for entry in ledger.entries if entry.kind is Kind.PRINTING]
+    return (min(day.start for day in days), max(day.end for day in days)) if days else (0.0, 0.0)
+
+
+def _working_days(site_shift: Calendar, span: tuple[float, float]) -> int:
+    """Count the days of a span [h] on which the site works."""
+    return len({int(start // 24) for start, _ in site_shift.within(*span)})

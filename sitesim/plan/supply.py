@@ -44,7 +44,7 @@ class SiteMix:
 
     Parameters: ``batch`` [m³]; ``cycle`` [h] a batch, first water at its start; ``ready`` [h] from the start of the
     day to the first batch; ``fails``, chance that a batch is thrown away; ``blend`` [currency/m³] of dry material;
-    ``hands`` [currency/h] while the day lasts; ``mixer`` [currency/print day]; ``disposal`` [currency/m³].
+    ``hands`` [currency/h] while the day lasts; ``mixer`` [currency/working day on site]; ``disposal`` [currency/m³].
     """
 
     batch: float

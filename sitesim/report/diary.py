@@ -16,13 +16,18 @@ from sitesim.site import DayWeather, Played
 CUBIC_METRES_A_YARD = 0.9144**3
 
 
+_REMARKED, _ENDED, _BEGUN = range(3)
+"""The order of lines of one instant: what happened, what came to its end, what began thereupon."""
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line: the instant [h], the building it belongs to (empty for none), and what happened."""
+    """One line: the instant [h], the building it belongs to (empty for none), what happened, and its turn."""
 
     instant: float
     building: str
     text: str
+    turn: int = _REMARKED
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,7 @@ def diary(plan: Plan, played: Played, building: str = "", day: int | None = None
     teller = _Teller(plan, played)
     lines = [line for line in teller.lines(day is not None) if not building or line.building in ("", building)]
     by_day: dict[int, list[Line]] = {}
-    for line in sorted(lines, key=lambda line: line.instant):
+    for line in sorted(lines, key=lambda line: (line.instant, line.turn)):
         by_day.setdefault(int(line.instant // 24), []).append(line)
     return [
         Day(plan.start + timedelta(days=number), played.hours.weather_of(number), tuple(of_day))
@@ -67,7 +72,7 @@ class _Teller:
         for load in self._ledger.loads:
             yield from self._of_load(load)
         for remark in self._ledger.diary or ():
-            yield Line(remark.instant, remark.building, remark.text)
+            yield Line(remark.instant, remark.building, _in_words(remark.text))
 
     def _of_entry(self, entry: Entry) -> Iterable[Line]:
         building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
@@ -76,15 +81,15 @@ class _Teller:
                 yield Line(entry.end, building, f"{activity_label(entry.key)}: reached")
             return
         if entry.kind in (Kind.CURE, Kind.DELIVERY, Kind.HANDED_IN):
-            verb = {Kind.CURE: "over", Kind.DELIVERY: "delivered", Kind.HANDED_IN: "handed in"}[entry.kind]
+            verb = {Kind.CURE: "over", Kind.DELIVERY: "delivered", Kind.HANDED_IN: "ready to be built on"}[entry.kind]
             since = f", begun {_when(self._plan, entry.start)}" if entry.end > entry.start else ""
             yield Line(entry.end, building, f"{activity_label(entry.key)}: {verb}{since}")
             return
         crew = ", ".join(self._plan.units[unit].name for unit in entry.units)
         by = f" by {crew}" if crew else ""
         name = activity_label(entry.key)
-        yield Line(entry.start, building, f"{name}: begun{by}{self._waited(entry)}")
-        yield Line(entry.end, building, f"{name}: done{self._took(entry)}{self._lost(entry)}")
+        yield Line(entry.start, building, f"{name}: begun{by}{self._waited(entry)}", _BEGUN)
+        yield Line(entry.end, building, f"{name}: done{self._took(entry)}{self._lost(entry)}", _ENDED)
 
     def _waited(self, entry: Entry) -> str:
         waits = []
@@ -100,7 +105,7 @@ class _Teller:
         return f"{cause} ({activity_label(self._ledger.entries[hold.by].key)})" if hold.by >= 0 else cause
 
     def _took(self, entry: Entry) -> str:
-        if entry.hours is None:
+        if entry.hours is None or not entry.units:
             return f" after {_span(entry.end - entry.start)}"
         return f" after {_hours_of_work(entry.hours.worked(entry.start, entry.end))} of work"
 
@@ -108,7 +113,7 @@ class _Teller:
         if entry.hours is None or entry.shift is None or entry.hours is entry.shift:
             return ""
         lost = entry.shift.worked(entry.start, entry.end) - entry.hours.worked(entry.start, entry.end)
-        return f", of which {_span(lost)} of shift lost to weather" if lost >= 0.25 else ""
+        return f", and {_span(lost)} of shift more lost to weather" if lost >= 0.25 else ""
 
     def _of_load(self, load: Load) -> Iterable[Line]:
         if load.verdict == "mixed on site":
@@ -144,8 +149,16 @@ class _Teller:
         return f"{cubic_metres / CUBIC_METRES_A_YARD:.2f} yd³" if self._us else f"{cubic_metres:.2f} m³"
 
 
+def _in_words(remark: str) -> str:
+    """Put a remark about a step, which begins with its key, into words."""
+    key, colon, said = remark.partition(": ")
+    return f"{activity_label(key)}: {said}" if colon and "/" in key else remark
+
+
 def _when(plan: Plan, hours: float) -> str:
-    return f"{civil_time(plan.start, hours):%a %d %b %H:%M}"
+    when = civil_time(plan.start, hours)
+    day = f"{when:%b} {when.day}" if plan.units_of_measure == "us" else f"{when.day} {when:%b}"
+    return f"{when:%a} {day} {when:%H:%M}"
 
 
 def _hours_of_work(hours: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from sitesim.answers.quote import EARLIER, HomeQuote
+from sitesim.answers.quote import EARLIER, HomeQuote, Quote
 from sitesim.answers.statistics import Estimate
 from sitesim.report.words import Style, percent, several
 from sitesim.study.quoting import Quoted
@@ -77,6 +77,11 @@ def _home_data(home: HomeQuote) -> dict[str, Any]:
     }
 
 
+def _can_be_told(quote: Quote) -> bool:
+    """Tell whether the runs reach as far as the dates that all homes together would need."""
+    return quote.each_needs is not None and quote.each_needs < 1.0
+
+
 def _iso(day: Any) -> str | None:
     return None if day is None else day.isoformat()
 
@@ -100,13 +105,15 @@ def _homes(style: Style, quoted: Quoted) -> Table:
     table = Table(
         box=box.SIMPLE_HEAD,
         pad_edge=False,
-        caption="interval: 95 %, of sampling; -1 wk: the chance to meet the date if it were promised a week earlier",
+        caption="interval: 95 %, of sampling (open: too few runs); -1 wk: the chance to meet the date a week earlier",
         caption_justify="left",
     )
     confidence = percent(quote.confidence)
-    together = quote.each_needs is not None
+    together = _can_be_told(quote)
     headings = ["Home", f"at {confidence}", "interval"]
-    headings += [f"-{days // 7} wk" for days in EARLIER] + ([f"all at {confidence}"] if together else [])
+    headings += [f"-{days // 7} wk" for days in EARLIER] + (
+        [f"own at {percent(quote.each_needs or 0.0)}"] if together else []
+    )
     for heading in headings:
         table.add_column(heading, justify="left" if heading == "Home" else "right", no_wrap=True)
     for home, day in zip(quote.homes, quote.dates_together, strict=True):
@@ -125,18 +132,20 @@ def _together(style: Style, quoted: Quoted) -> list[str]:
     lines = [
         f"There is no date by which {percent(quote.confidence)} of the runs hand over {homes}."
         if quote.all_homes is None
-        else f"All {homes} handed over by {style.long_date(quote.all_homes)} at {percent(quote.confidence)}.",
-        f"Chance that all of these dates are met together: {percent(quote.together.value)} "
-        f"({percent(quote.together.low)} to {percent(quote.together.high)}).",
+        else f"One date for the whole site: all {homes} handed over by {style.long_date(quote.all_homes)} at "
+        f"{percent(quote.confidence)}.",
+        f"A date of its own for each: the chance that all of the dates at {percent(quote.confidence)} are met together "
+        f"is {percent(quote.together.value)} ({percent(quote.together.low)} to {percent(quote.together.high)}).",
     ]
-    if quote.each_needs is None:
+    if not _can_be_told(quote):
         lines.append(
-            f"No confidence of each home makes all of them together reach {percent(quote.confidence)} in these runs."
+            f"For all of them to be met at {percent(quote.confidence)}, each needs a later date than "
+            f"{several(quote.runs, 'run')} can tell; more --runs may tell it."
         )
     else:
         lines.append(
-            f"For all together at {percent(quote.confidence)}, each home needs its own date at "
-            f"{percent(quote.each_needs)}: the last column."
+            f"For all of them to be met at {percent(quote.confidence)}, each needs its own date at "
+            f"{percent(quote.each_needs or 0.0)}: the last column."
         )
     if quote.unfinished:
         lines.append(f"{several(quote.unfinished, 'run')} of {quote.runs:,} did not come to an end and count as late.")

@@ -108,8 +108,13 @@ def _which_is_earlier(reference: Compared, other: Compared, against: Against) ->
     direction = "earlier" if finish.mean < 0 else "later"
     return (
         f"{abs(finish.mean):.1f} calendar days {direction} on average ({_range(finish.low, finish.high)}), "
-        f"earlier in {percent(against.earlier.earlier.value)} of pairs of runs"
+        f"earlier in {percent(against.earlier.earlier.value)} of pairs of runs{_ties(against.earlier)}"
     )
+
+
+def _ties(order: PairOrder) -> str:
+    """Tell how often both are the same, where that is worth a word."""
+    return f" and the same in {percent(order.same.value)}" if order.same.value >= 0.095 else ""
 
 
 def _which_is_cheaper(style: Style, reference: Compared, other: Compared) -> str:
@@ -120,7 +125,7 @@ def _which_is_cheaper(style: Style, reference: Compared, other: Compared) -> str
     direction = "cheaper" if cost.mean < 0 else "dearer"
     return (
         f"about {style.money(abs(cost.mean))} {direction}, "
-        f"cheaper in {percent(other.against.cheaper.earlier.value)} of pairs"
+        f"cheaper in {percent(other.against.cheaper.earlier.value)} of pairs{_ties(other.against.cheaper)}"
     )
 
 
@@ -155,11 +160,14 @@ def _figures(style: Style, compared: Sequence[Compared]) -> Table:
 
 
 def _main_causes(compared: Sequence[Compared]) -> list[str]:
-    most: dict[str, float] = {}
-    for one in compared:
-        for cause, hours in one.printer_waiting.items():
-            most[cause] = max(most.get(cause, 0.0), hours)
-    return sorted(most, key=lambda cause: -most[cause])[:_MAIN_CAUSES]
+    """Name the causes of the printer's waiting that differ most between the scenarios."""
+    causes = {cause for one in compared for cause in one.printer_waiting}
+    spread = {cause: _spread([one.printer_waiting.get(cause, 0.0) for one in compared]) for cause in causes}
+    return sorted(spread, key=lambda cause: (-spread[cause], cause))[:_MAIN_CAUSES]
+
+
+def _spread(values: Sequence[float]) -> float:
+    return max(values) - min(values)
 
 
 def _figure(style: Style, name: str, figure: Estimate) -> str:

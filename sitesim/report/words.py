@@ -69,8 +69,8 @@ _LAG_UNITS = {"wd": "working day", "d": "day", "h": "hour"}
 _PRINT_DAY = re.compile(r"^print day \d+$")
 
 CONCRETE = {
-    "in_place_m3": "in the walls",
-    "priming_m3": "priming the pump",
+    "in_place_m3": "in the walls, waste at the nozzle included",
+    "priming_m3": "priming the pump, specimens",
     "washed_out_m3": "washed out",
     "rejected_m3": "rejected, too old or failed the test",
     "returned_m3": "returned at the end of the day",

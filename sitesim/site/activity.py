@@ -80,7 +80,7 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
         start = hours.next_window(now, window) if window else hours.next_open(now)
         if start > now:
             yield until(world, node.key, start, node)
-            front = front.held(_shut(world, front, hours, shift, start, window))
+            front = front.held(*_shut(world, front, hours, shift, start, window))
         return front, ()
     rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
     ask = world.crews.ask(
@@ -113,7 +113,7 @@ def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calen
     now = world.env.now
     front = held_by_unit(world, front, ask)
     if now > front.reached:
-        front = front.held(_shut(world, front, hours, shift, now, window))
+        front = front.held(*_shut(world, front, hours, shift, now, window))
     return front
 
 
@@ -125,19 +125,21 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
     return front
 
 
-def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> Hold:
-    """Tell why the hours were shut since the front was reached: by weather, or by night and weekend alone.
+def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> list[Hold]:
+    """Tell why the hours were shut since the front was reached: by night and weekend, by its own length, by weather.
 
-    Shut hours of a night carry the cause of what went before them.
+    Shut hours of a night carry the cause of what went before them. Work that has to go on without a break and does not
+    fit into what is left of a shift waits because of itself.
     """
-    if hours is not shift:
-        since = front.reached
-        opening = shift.next_window(since, window) if window else shift.next_open(since)
-        if opening < until:
-            return Hold(until, Cause.WEATHER, NOBODY)
-    if front.holds:
-        return Hold(until, front.holds[-1].cause, NOBODY)
-    return Hold(until, _cause_of(world, front.by), NOBODY)
+    since = front.reached
+    opening = min(shift.next_window(since, window) if window else shift.next_open(since), until)
+    if window and shift.is_open(since):
+        cause = Cause.PREDECESSOR
+    elif front.holds:
+        cause = front.holds[-1].cause
+    else:
+        cause = _cause_of(world, front.by)
+    return [Hold(opening, cause, NOBODY), Hold(until, cause if hours is shift else Cause.WEATHER, NOBODY)]
 
 
 def _cause_of(world: World, serial: int) -> Cause:
@@ -155,7 +157,7 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
         now = world.env.now
         if visit - inspector.visit < now:
             counts.lost_visits += 1
-            _remark(world, node, "{}: the work is later than the booked visit, which is lost", _named(node))
+            _remark(world, node, "{}: the work is later than the booked visit, which is lost", node.key)
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
         key = f"{node.key} inspection"
@@ -173,18 +175,14 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
         )
         front = Front.after(seen)
         if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
-            _remark(world, node, "{}: the {} inspector came, passed", _named(node), inspector.name)
+            _remark(world, node, "{}: the {} inspector came, passed", node.key, inspector.name)
             return front
         text = "{}: the {} inspector came, failed it; rework and a second visit"
-        _remark(world, node, text, _named(node), inspector.name)
+        _remark(world, node, text, node.key, inspector.name)
         counts.failed_inspections += 1
         front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
         attempt += 1
         visits += 1
-
-
-def _named(node: Node) -> str:
-    return node.key.replace("/", ": ").replace("_", " ")
 
 
 def _remark(world: World, node: Node, text: str, *values: object) -> None:

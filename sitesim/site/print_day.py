@@ -21,7 +21,7 @@ class DayEnd(StrEnum):
     TARGET = "the day's last layer"
     WEATHER = "weather"
     CONCRETE = "the last of the ordered concrete"
-    SHIFT = "the end of the shift"
+    SHIFT = "no time for another layer before wash-out"
 
 
 @dataclass(slots=True)
@@ -114,7 +114,7 @@ class DayAtThePrinter:
             yield from self._prime()
             end = yield from self._print_layers()
             self._account(State.WORKING)
-        self._remark("layers {} to {} are in place; the day ended with {}", *self._printed(), end)
+        self._remark("{}; the day ended with {}", self._printed(), end)
         self._shut_the_gate()
         return end
 
@@ -123,8 +123,11 @@ class DayAtThePrinter:
         yield from self._pass(self._rules.wash_out, State.WORKING)
         self._remark("washed out")
 
-    def _printed(self) -> tuple[int, int]:
-        return self._first, self.done.layers
+    def _printed(self) -> str:
+        first, last = self._first, self.done.layers
+        if last < first:
+            return "no layer is finished"
+        return f"layer {last} is in place" if last == first else f"layers {first} to {last} are in place"
 
     def _print_layers(self) -> Process:
         """Lay layer upon layer; returns why it ended."""

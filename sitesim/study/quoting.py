@@ -9,7 +9,7 @@ from sitesim.answers.dates import SiteDates
 from sitesim.answers.quote import Quote, make_quote
 from sitesim.errors import UserError
 from sitesim.study.answering import scenario_of
-from sitesim.study.folder import StudyFolder
+from sitesim.study.folder import StudyFolder, StudyFolderError
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +30,11 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
     """
     folder = StudyFolder(path)
     manifest = folder.manifest()
+    if not manifest.get("complete"):
+        raise StudyFolderError(f"{path}: the study is not complete; run it again, it goes on from what is kept")
     scenario = scenario_of(path)
     plan = scenario.plan()
-    runs = int(manifest["runs"]) if manifest.get("complete") else None
+    runs = int(manifest["runs"])
     try:
         quote = make_quote(
             folder.table("milestones", runs),

@@ -45,9 +45,7 @@ def test_values_stay_within_the_bounds(distribution: Distribution) -> None:
         assert math.isfinite(distribution.inverse(u))
 
 
-@pytest.mark.parametrize(
-    "distribution", [d for d in EVERY_KIND if not isinstance(d, Observed | Fixed)], ids=repr
-)
+@pytest.mark.parametrize("distribution", [d for d in EVERY_KIND if not isinstance(d, Observed | Fixed)], ids=repr)
 def test_cdf_undoes_inverse(distribution: Distribution) -> None:
     for u in np.linspace(0.001, 0.999, 333).tolist():
         assert distribution.cdf(distribution.inverse(u)) == pytest.approx(u, abs=1e-9)

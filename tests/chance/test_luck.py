@@ -154,9 +154,7 @@ def test_the_first_mixing_rounds_are_splitmix64() -> None:
 
 
 def test_names_do_not_run_together() -> None:
-    assert (
-        len({stream("ab", "c"), stream("a", "bc"), stream("abc"), stream("a", "b", "c"), stream("1:a")}) == 5
-    )
+    assert len({stream("ab", "c"), stream("a", "bc"), stream("abc"), stream("a", "b", "c"), stream("1:a")}) == 5
     assert all(0 <= stream(name) < 2**64 for name in ("a", "b", "äß"))
     with pytest.raises(ValueError, match="at least one name"):
         stream()

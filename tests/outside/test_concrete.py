@@ -155,9 +155,7 @@ class TestAir:
     def test_late_morning(self) -> None:
         # Parton & Logan 1981 with 2.59, 2.2, 1.55, as quoted: 30/10 °C, sun from 6 to 18 h, at 11 h.
         # Swapping the last two coefficients, as copies do, gives another number.
-        assert air.hourly_temperature(11.0, 10.0, 30.0, 6.0, 18.0, "wann_1985") == pytest.approx(
-            23.9195, abs=5e-5
-        )
+        assert air.hourly_temperature(11.0, 10.0, 30.0, 6.0, 18.0, "wann_1985") == pytest.approx(23.9195, abs=5e-5)
 
     def test_night_is_a_decay_from_sunset(self) -> None:
         # Recomputed from the same source: sunset 10 + 20 sin(10.45 π/14.08) = 24.484 °C; three hours on,

@@ -94,11 +94,7 @@ def test_identities_of_a_two_state_chain() -> None:
     after_wet, after_dry = chances(closed, np.ones(len(closed), dtype=bool))
     assert (after_wet, after_dry) == pytest.approx((0.6, 0.2))
     assert ring.mean() == pytest.approx(after_dry / (1.0 - after_wet + after_dry)) == pytest.approx(1 / 3)
-    assert (
-        np.corrcoef(closed[:-1], closed[1:])[0, 1]
-        == pytest.approx(after_wet - after_dry)
-        == pytest.approx(0.4)
-    )
+    assert np.corrcoef(closed[:-1], closed[1:])[0, 1] == pytest.approx(after_wet - after_dry) == pytest.approx(0.4)
     begins = np.count_nonzero(closed[1:] & ~closed[:-1])
     assert np.count_nonzero(ring) / begins == pytest.approx(1.0 / (1.0 - after_wet)) == pytest.approx(2.5)
     assert np.count_nonzero(~ring) / begins == pytest.approx(1.0 / after_dry) == pytest.approx(5.0)

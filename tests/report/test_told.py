@@ -53,7 +53,7 @@ def test_days_without_events_are_left_out(plan: Plan, played: Played) -> None:
 def test_setting_up_takes_two_days_of_eight_hours(plan: Plan, played: Played) -> None:
     lines = read(plan, played)
     monday = lines.index("Monday 1 March 2027 · day 1")
-    assert lines[monday + 1] == "00:00  A: slab: handed in"
+    assert lines[monday + 1] == "00:00  A: slab: ready to be built on"
     assert lines[monday + 2].startswith("07:00  A: setting up the printer: begun by shell, crane, printer 1")
     tuesday = lines.index("Tuesday 2 March 2027 · day 2")
     assert lines[tuesday + 1] == "15:00  A: setting up the printer: done after 16 h 00 of work"
@@ -63,7 +63,7 @@ def test_waiting_is_told_with_its_length_and_cause(plan: Plan, played: Played) -
     """The tent waits from Tuesday 15:00, when the printer stands, to Wednesday 07:00, when the crane comes."""
     (tent,) = [line for line in lines_of(diary(plan, played), 3, 3) if "raising the tent" in line]
     assert tent == (
-        "A: raising the tent: begun by shell, crane, tent 1; ready since Tue 02 Mar 15:00, "
+        "A: raising the tent: begun by shell, crane, tent 1; ready since Tue 2 Mar 15:00, "
         "waited 16 h 00 for printing and moving the printer"
     )
 
@@ -169,5 +169,9 @@ def test_as_data_for_programs(plan: Plan, played: Played) -> None:
     assert (data["scenario"], data["run"], data["unfinished"]) == ("rig", 0, "")
     first = data["days"][0]
     assert (first["date"], first["weather"]) == ("2027-03-01", None)
-    assert first["lines"][0] == {"time": "2027-03-01T00:00:00", "building": "A", "text": "A: slab: handed in"}
+    assert first["lines"][0] == {
+        "time": "2027-03-01T00:00:00",
+        "building": "A",
+        "text": "A: slab: ready to be built on",
+    }
     assert data["days"][-1]["lines"][-1]["time"] == "2027-03-24T09:00:00"

@@ -411,7 +411,8 @@ def test_a_pour_waits_for_a_day_on_which_it_fits() -> None:
     climate = windy({0: [(10, 24)], 1: [(7, 12)]}, "wind")
     poured = play_plan(weathered(4.0, climate, splittable=False))
     assert span_of(poured, "a") == (55.0, 59.0)
-    assert [hold[:2] for hold in poured.ledger.entries[0].holds] == [(55.0, Cause.WEATHER)]
+    holds = [hold[:2] for hold in poured.ledger.entries[0].holds]
+    assert holds == [(7.0, Cause.PREDECESSOR), (55.0, Cause.WEATHER)]  # the night first, then the wind
     assert span_of(play_plan(weathered(4.0, climate, splittable=True)), "a") == (7.0, 24.0 + 13.0)
     # Three hours fit on Monday.
     assert span_of(play_plan(weathered(3.0, climate, splittable=False)), "a") == (7.0, 10.0)

@@ -50,9 +50,7 @@ def test_an_unknown_quantity_is_refused(tmp_path: Path) -> None:
 
 
 def test_a_missing_column_is_named(tmp_path: Path) -> None:
-    found = fault(
-        tmp_path, ["# Origin", HEADER.replace("wind_mean_m_s", "wind"), *rows(date(2021, 1, 1), 365)]
-    )
+    found = fault(tmp_path, ["# Origin", HEADER.replace("wind_mean_m_s", "wind"), *rows(date(2021, 1, 1), 365)])
     assert found.line == 2
     assert str(found).startswith(f"{tmp_path / 'place.csv'}:2: no column wind_mean_m_s; the file has date,")
 

@@ -16,9 +16,7 @@ def in_hundredths(values: NDArray[np.float64]) -> NDArray[np.int64]:
     return np.rint(100.0 * values).astype(np.int64)
 
 
-def flat_record(
-    first: date, days: int, high: float = 20.0, low: float = 10.0, rain: float = 0.0
-) -> DailyRecord:
+def flat_record(first: date, days: int, high: float = 20.0, low: float = 10.0, rain: float = 0.0) -> DailyRecord:
     ones = np.ones(days)
     return DailyRecord("flat", "", first, rain * ones, high * ones, low * ones, 4.0 * ones)
 
@@ -35,9 +33,7 @@ def test_each_civil_day_keeps_its_rain_exactly(seattle: DailyRecord, seattle_hou
     assert seattle_hourly.rain.min() == 0.0
 
 
-def test_each_civil_day_keeps_its_mean_wind_exactly(
-    seattle: DailyRecord, seattle_hourly: HourlyRecord
-) -> None:
+def test_each_civil_day_keeps_its_mean_wind_exactly(seattle: DailyRecord, seattle_hourly: HourlyRecord) -> None:
     assert (in_hundredths(seattle_hourly.wind).sum(axis=1) == 24 * in_hundredths(seattle.wind)).all()
     assert seattle_hourly.wind.min() >= 0.0
 

@@ -33,9 +33,7 @@ def choice(record: HourlyRecord, year: int, offset: int, window: int) -> float:
     return (year * width + offset + window + 0.5) / (record.years * width)
 
 
-def by_hand(
-    record: HourlyRecord, first: int, days: int, block: int, window: int, uniforms: Uniforms
-) -> list[int]:
+def by_hand(record: HourlyRecord, first: int, days: int, block: int, window: int, uniforms: Uniforms) -> list[int]:
     """Draw day by day with dates: the block's first day in the drawn year, moved, then counted on."""
     row_of = {date.fromordinal(int(ordinal)): row for row, ordinal in enumerate(record.days)}
     first_year = date.fromordinal(int(record.days[0])).year  # these records begin on 1 January
@@ -107,9 +105,7 @@ def test_every_drawn_day_is_in_season(seattle_hourly: HourlyRecord) -> None:
 
 def test_a_leap_day_falls_on_the_first_of_march_where_there_is_none(seattle_hourly: HourlyRecord) -> None:
     leap_day = date(2028, 2, 29).toordinal()
-    for year, expected in enumerate(
-        [date(2012, 2, 29), date(2013, 3, 1), date(2014, 3, 1), date(2015, 3, 1)]
-    ):
+    for year, expected in enumerate([date(2012, 2, 29), date(2013, 3, 1), date(2014, 3, 1), date(2015, 3, 1)]):
         drawn = day_indices(leap_day, 1, seattle_hourly, 1, 0, always(choice(seattle_hourly, year, 0, 0)))
         assert dates(seattle_hourly, drawn) == [expected]
 
@@ -146,9 +142,7 @@ def test_a_record_may_begin_in_any_month() -> None:
 
 
 @pytest.mark.parametrize(("days", "block", "window"), [(0, 10, 15), (900, 0, 15), (900, 10, -1)])
-def test_a_span_that_is_none_is_refused(
-    seattle_hourly: HourlyRecord, days: int, block: int, window: int
-) -> None:
+def test_a_span_that_is_none_is_refused(seattle_hourly: HourlyRecord, days: int, block: int, window: int) -> None:
     with pytest.raises(ValueError, match="must be 1 or more"):
         BlockCalendar(seattle_hourly, START, days, block, window)
 
@@ -183,18 +177,14 @@ def test_resampling_keeps_the_means_of_each_season(
     }[quantity]
     # A window of 15 days to either side shows each date as the record's mean over 31 days about it, and no
     # more is lost: seasons are that much less apart.
-    about = np.convolve(
-        np.concatenate([daily[-WINDOW:], daily, daily[:WINDOW]]), np.full(31, 1 / 31), mode="valid"
-    )
+    about = np.convolve(np.concatenate([daily[-WINDOW:], daily, daily[:WINDOW]]), np.full(31, 1 / 31), mode="valid")
     expected = about[in_season(seattle_hourly, season)].mean()
     by_run = daily[drawn][:, np.isin(MONTHS, SEASONS[season])].mean(axis=1)
     standard_error = by_run.std(ddof=1) / RUNS**0.5
     assert by_run.mean() == pytest.approx(expected, abs=3 * standard_error)
 
 
-def test_a_year_of_draws_has_the_means_of_the_record(
-    seattle_hourly: HourlyRecord, drawn: NDArray[np.int64]
-) -> None:
+def test_a_year_of_draws_has_the_means_of_the_record(seattle_hourly: HourlyRecord, drawn: NDArray[np.int64]) -> None:
     for values in seattle_hourly.quantities().values():
         daily = values.mean(axis=1)
         by_run = daily[drawn].mean(axis=1)
@@ -205,9 +195,7 @@ def spells(wet: NDArray[np.bool_]) -> int:
     return int(np.count_nonzero(wet & ~np.concatenate([[False], wet[:-1]])))
 
 
-def test_resampling_keeps_wet_spells_but_for_the_seams(
-    seattle_hourly: HourlyRecord, drawn: NDArray[np.int64]
-) -> None:
+def test_resampling_keeps_wet_spells_but_for_the_seams(seattle_hourly: HourlyRecord, drawn: NDArray[np.int64]) -> None:
     # The mean wet spell is wet days ÷ spells. A seam every ten days joins two days that know nothing of each
     # other: P(W|W) there falls to the share of wet days, so that one day in ten loses its memory and spells
     # get shorter.

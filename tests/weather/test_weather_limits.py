@@ -121,9 +121,7 @@ def test_a_heater_lifts_by_its_rise_and_not_above_its_set_point() -> None:
 
 def test_a_heater_set_to_the_lowest_temperature_reaches_it() -> None:
     forty_fahrenheit = (40.0 - 32.0) / 1.8
-    limits = Limits(
-        "print", temperature_low=forty_fahrenheit, shelter=Shelter(rise=50.0, set_point=forty_fahrenheit)
-    )
+    limits = Limits("print", temperature_low=forty_fahrenheit, shelter=Shelter(rise=50.0, set_point=forty_fahrenheit))
     for hundredths in range(-1000, 400, 7):
         assert open_hours(limits, still_year(hundredths / 100.0), GUST_FACTOR).all()
 
@@ -132,9 +130,7 @@ def test_a_better_shelter_never_shuts_an_hour() -> None:
     year = rough_year()
     bare = open_hours(KINDS["printing"], year, GUST_FACTOR)
     tent = Shelter(keeps_rain_off=True, wind_share=0.5, rise=5.0, set_point=20.0)
-    sheltered = open_hours(
-        Limits("printing", 5.0, 32.0, gust=9.0, wind=4.0, rain=0.0, shelter=tent), year, GUST_FACTOR
-    )
+    sheltered = open_hours(Limits("printing", 5.0, 32.0, gust=9.0, wind=4.0, rain=0.0, shelter=tent), year, GUST_FACTOR)
     assert np.count_nonzero(sheltered) > np.count_nonzero(bare)
     assert not (bare & ~sheltered).any()
 
@@ -176,9 +172,7 @@ def test_an_hourly_record_refuses_holes_and_broken_years() -> None:
     year = still_year()
     hours = year.wind
     with pytest.raises(ValueError, match="do not follow one another"):
-        HourlyRecord(
-            "gap", "", np.where(np.arange(DAYS) < 9, year.days, year.days + 1), 1, hours, hours, hours
-        )
+        HourlyRecord("gap", "", np.where(np.arange(DAYS) < 9, year.days, year.days + 1), 1, hours, hours, hours)
     with pytest.raises(ValueError, match="364 days are not 1 whole years"):
         HourlyRecord("short", "", year.days[:-1], 1, hours[:-1], hours[:-1], hours[:-1])
     with pytest.raises(ValueError, match="rain has shape"):

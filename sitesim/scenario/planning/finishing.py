@@ -131,7 +131,7 @@ class FinishingNetwork:
         building = next((b for b in self._buildings if place == b or place in self.model.site.buildings[b].homes), "")
         called = f"{name} + {wait.written}"
         if wait.working:
-            task = self.tasks.wait(called, Kind.WORK, 0, Fixed(wait.lag), SITE_CALENDAR)
+            task = self.tasks.wait(called, Kind.CURE, 0, Fixed(wait.lag), SITE_CALENDAR)
         else:
             task = self.tasks.wait(called, Kind.CURE, 0, Fixed(wait.lag))
         index = self._buildings.index(building) if building else -1

@@ -45,7 +45,16 @@ def make_roster(model: ScenarioModel) -> Roster:
     first_crane = len(units)
     if uses_crane(model):
         units += [
-            Unit(called, UnitKind.CRANE, SITE_CALENDAR, on_call=True) for called in numbered("crane", model.crane.count)
+            Unit(
+                called,
+                UnitKind.CRANE,
+                SITE_CALENDAR,
+                rate=model.crane.rate,
+                overtime_rate=model.crane.rate,
+                waiting_rate=model.crane.rate,
+                on_call=True,
+            )
+            for called in numbered("crane", model.crane.count)
         ]
     crane = tuple(range(first_crane, len(units)))
     if model.walls and model.printer and model.tent:

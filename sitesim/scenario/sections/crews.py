@@ -43,6 +43,8 @@ class Crane(Section):
     """The crane, hired by the call."""
 
     count: Count = 1
+    rate: MoneyPerHour = 0.0
+    """With its operator, for every shift hour that it is on call, waiting for wind included."""
 
 
 class MovingTasks(Section):
