@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from operator import attrgetter
 
 import numpy as np
@@ -16,6 +17,7 @@ TimeKey = tuple[int, State, Cause | None]
 """Unit index, state, and the cause of a state other than work, or None."""
 
 _start_of = attrgetter("start")
+_end_of = attrgetter("end")
 
 
 def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float]:
@@ -25,12 +27,8 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
     unit hired by the call. The hours of all its states add up to that time exactly.
     Returns hours [h] by `TimeKey`.
     """
-    engagements: list[list[Entry]] = [[] for _ in units]
-    for entry in account.entries:
-        for unit in entry.units:
-            engagements[unit].append(entry)
     charges = _Charges(units)
-    for unit, entries in enumerate(engagements):
+    for unit, entries in enumerate(_engagements(account, units)):
         entries.sort(key=_start_of)
         shifts = account.shifts[unit]
         free_since = None
@@ -44,14 +42,28 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
 
 def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float] | None]:
     """Give for each unit the span [h] from its first engagement to the end of its last, or None."""
-    spans: list[tuple[float, float] | None] = [None] * len(units)
+    engagements = _engagements(account, units)
+    return [(min(map(_start_of, entries)), max(map(_end_of, entries))) if entries else None for entries in engagements]
+
+
+def _engagements(account: Account, units: Sequence[Unit]) -> list[list[Entry]]:
+    """Give for each unit the entries in which it was engaged, as they were written."""
+    engagements: list[list[Entry]] = [[] for _ in units]
     for entry in account.entries:
         for unit in entry.units:
-            span = spans[unit]
-            spans[unit] = (
-                (entry.start, entry.end) if span is None else (min(span[0], entry.start), max(span[1], entry.end))
-            )
-    return spans
+            engagements[unit].append(entry)
+    return engagements
+
+
+@dataclass(slots=True)
+class _Stretches:
+    """Stretches [h] under one calendar, column by column, with the codes of who is charged on shift and off shift."""
+
+    shifts: Calendar
+    starts: list[float] = field(default_factory=list)
+    ends: list[float] = field(default_factory=list)
+    on_shift: list[int] = field(default_factory=list)
+    off_shift: list[int] = field(default_factory=list)
 
 
 class _Charges:
@@ -62,7 +74,7 @@ class _Charges:
         self._hours: dict[TimeKey, float] = {}
         self._codes: dict[TimeKey, int] = {}
         self._pieces: dict[int, list[tuple[State, Cause | None, float]]] = {}
-        self._of_calendar: dict[int, tuple[Calendar, list[tuple[int, int, float, float]]]] = {}
+        self._of_calendar: dict[int, _Stretches] = {}
 
     def add(self, key: TimeKey, amount: float) -> None:
         """Charge hours [h] that are counted already."""
@@ -72,10 +84,13 @@ class _Charges:
     def split(self, shifts: Calendar, start: float, end: float, on_shift: TimeKey, off_shift: TimeKey) -> None:
         """Charge a stretch: its hours within the shifts to one key, the rest to another."""
         codes = self._codes
-        found = self._of_calendar.get(id(shifts))
-        if found is None:
-            found = self._of_calendar[id(shifts)] = (shifts, [])
-        found[1].append((codes.setdefault(on_shift, len(codes)), codes.setdefault(off_shift, len(codes)), start, end))
+        stretches = self._of_calendar.get(id(shifts))
+        if stretches is None:
+            stretches = self._of_calendar[id(shifts)] = _Stretches(shifts)
+        stretches.starts.append(start)
+        stretches.ends.append(end)
+        stretches.on_shift.append(codes.setdefault(on_shift, len(codes)))
+        stretches.off_shift.append(codes.setdefault(off_shift, len(codes)))
 
     def cause_of_joint_hours(self, entry: Entry) -> Cause:
         """Tell for whose hours the others wait in work that is done together: the crane's, or another gang's."""
@@ -94,12 +109,11 @@ class _Charges:
     def total(self) -> dict[TimeKey, float]:
         """Add everything up; sums of whole ticks are exact in any order."""
         totals = np.zeros(len(self._codes))
-        for shifts, stretches in self._of_calendar.values():
-            table = np.array(stretches)
-            starts, ends = table[:, 2], table[:, 3]
-            worked = shifts.worked_in_each(starts, ends)
-            totals += np.bincount(table[:, 0].astype(np.int64), worked, len(totals))
-            totals += np.bincount(table[:, 1].astype(np.int64), ends - starts - worked, len(totals))
+        for stretches in self._of_calendar.values():
+            starts, ends = np.array(stretches.starts), np.array(stretches.ends)
+            worked = stretches.shifts.worked_in_each(starts, ends)
+            totals += np.bincount(stretches.on_shift, worked, len(totals))
+            totals += np.bincount(stretches.off_shift, ends - starts - worked, len(totals))
         for key, amount in zip(self._codes, totals.tolist(), strict=True):
             self.add(key, amount)
         return self._hours
@@ -117,12 +131,12 @@ def _charge_gap(
     off_shift: TimeKey = (unit, State.OFF_SHIFT, None)
     end = reached = following.start
     cause: Cause | None = None
-    for segment in account.before(following, free_since):
-        if segment.cause is not cause:
+    for segment_start, segment_end, its_cause, _ in account.before(following, free_since):
+        if its_cause is not cause:
             if cause is not None and end > reached:
                 charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
-            end, cause = segment.end, segment.cause
-        reached = segment.start
+            end, cause = segment_end, its_cause
+        reached = segment_start
     if cause is not None and end > reached:
         charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
     if reached > free_since:

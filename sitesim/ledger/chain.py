@@ -19,6 +19,10 @@ class Segment(NamedTuple):
     entry: int
 
 
+Stretch = tuple[float, float, Cause, int]
+"""The values of a `Segment`, bare."""
+
+
 class Account:
     """Reads the ledger of a run backwards.
 
@@ -36,23 +40,21 @@ class Account:
         Inside an activity time belongs to the activity, or to what stopped it. Before its start it belongs to what held
         it; where that was a gang or machine busy elsewhere the chain goes on through the work that it was busy with.
         """
-        segments: list[Segment] = []
+        segments: list[Stretch] = []
         self._inside(entry, None, until, segments)
-        if entry.start > until:
-            self._walk(entry, until, segments)
+        self._walk(entry, until, segments)
+        return list(map(Segment._make, segments))
+
+    def before(self, entry: Entry, until: float) -> list[Stretch]:
+        """Walk back from the start of ``entry`` to ``until`` [h], latest first; plain, for the many gaps of a run."""
+        segments: list[Stretch] = []
+        self._walk(entry, until, segments)
         return segments
 
-    def before(self, entry: Entry, until: float) -> list[Segment]:
-        """Walk back from the start of ``entry`` to ``until`` [h], latest first."""
-        segments: list[Segment] = []
-        if entry.start > until:
-            self._walk(entry, until, segments)
-        return segments
-
-    def _walk(self, entry: Entry, until: float, segments: list[Segment]) -> None:
+    def _walk(self, entry: Entry, until: float, segments: list[Stretch]) -> None:
         """Add the segments before the start of ``entry``, as far back as ``until``."""
         entries = self.entries
-        while True:
+        while entry.start > until:
             link: Cause | None = None
             by = entry.ready_by
             holds = entry.holds
@@ -64,30 +66,29 @@ class Account:
                 begin = holds[i - 1].end if i else entry.ready
                 if begin <= until:
                     if end > until:
-                        segments.append(Segment(until, end, cause, entry.serial))
+                        segments.append((until, end, cause, entry.serial))
                     return
-                segments.append(Segment(begin, end, cause, entry.serial))
+                segments.append((begin, end, cause, entry.serial))
             if by == NOBODY:
                 return
             entry = entries[by]
             self._inside(entry, link, until, segments)
-            if entry.start <= until:
-                return
 
-    def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Segment]) -> None:
+    def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Stretch]) -> None:
         """Add the segments inside an entry, latest first, as far back as ``until``."""
-        if entry.end == entry.start or entry.end <= until:
+        start, end = entry.start, entry.end
+        if end == start or end <= until:
             return
         own = CAUSE_OF_KIND[entry.kind] if link is None else link
         if not entry.pieces and entry.hours is entry.shift:
-            segments.append(Segment(max(entry.start, until), entry.end, own, entry.serial))
+            segments.append((start if start > until else until, end, own, entry.serial))
             return
         for start, end, cause in reversed(self._cuts_of(entry)):
             if start <= until:
                 if end > until:
-                    segments.append(Segment(until, end, own if cause is None else cause, entry.serial))
+                    segments.append((until, end, own if cause is None else cause, entry.serial))
                 return
-            segments.append(Segment(start, end, own if cause is None else cause, entry.serial))
+            segments.append((start, end, own if cause is None else cause, entry.serial))
 
     def _cuts_of(self, entry: Entry) -> list[tuple[float, float, Cause | None]]:
         """Cut an entry into stretches with the cause that stopped each, None where the work went on."""

@@ -180,12 +180,13 @@ class RunClosing:
 
     def _milestones(self, ledger: Ledger) -> Iterable[tuple[str, str, str, float]]:
         """Give the milestones of buildings and homes; `NEVER` for what was not reached."""
+        ended = ledger.ended
         for node in self._plan.nodes:
             if node.milestone:
                 building = self._plan.buildings[node.building].name if node.building >= 0 else ""
-                yield building, node.home, node.milestone, ledger.ended.get(node.index, NEVER)
+                yield building, node.home, node.milestone, ended.get(node.index, NEVER)
         for (building, home), indices in self._places.items():
-            yield building, home, HANDED_OVER, max(ledger.ended.get(index, NEVER) for index in indices)
+            yield building, home, HANDED_OVER, max([ended.get(index, NEVER) for index in indices])
 
     def _held(self, account: Account, ledger: Ledger) -> Iterable[tuple[str, str, float, float]]:
         """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
