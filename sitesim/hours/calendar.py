@@ -119,13 +119,16 @@ class Calendar:
 
         Work counts open hours only. No hours at all are done at the first open instant.
         """
-        begin = self.next_open(start)
-        if hours <= 0.0 or begin == NEVER:
+        i = bisect_right(self.ends, start)
+        if i == len(self.ends):
+            return NEVER
+        begin = max(self.starts[i], start)
+        if hours <= 0.0:
             return begin
-        target = self.hours_before(begin) + hours
+        target = self.before[i] + (begin - self.starts[i]) + hours
         if target > self.total:
             return NEVER
-        i = bisect_left(self.before, target) - 1
+        i = bisect_left(self.before, target, i) - 1
         return self.starts[i] + (target - self.before[i])
 
     def next_window(self, instant: float, length: float) -> float:
