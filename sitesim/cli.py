@@ -42,19 +42,41 @@ Until = Annotated[
 ]
 
 
+def _say_version(wanted: bool) -> None:
+    if wanted:
+        from sitesim import __version__
+
+        typer.echo(f"sitesim {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def sitesim(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version and stop.", is_eager=True, callback=_say_version)
+    ] = False,
+) -> None:
+    """Plays a whole printed housing site many times and tells when it will be finished, and why."""
+
+
 @app.command(epilog="Example: sitesim check scenarios/tern-quay.yaml")
 def check(file: FileArgument, sets: Sets = None) -> None:
     """Read a scenario: report all its faults, or say back in words what will be played."""
     with _plain_errors():
         from sitesim.report.described import check_report
+        from sitesim.study.answering import check_that_it_ends
 
-        _print(check_report(_load(file, sets)))
+        scenario = _load(file, sets)
+        check_that_it_ends(scenario)
+        _print(check_report(scenario))
 
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")
 def run(
     file: FileArgument,
-    runs: Runs = 300,
+    runs: Annotated[
+        int | None, typer.Option("--runs", "-n", min=1, help="How many times the site is played; 300 if left out.")
+    ] = None,
     until: Until = None,
     seed: Seed = 1,
     workers: Workers = 0,
@@ -78,6 +100,8 @@ def run(
         page = write_page(folder)
         _print_answer(summary, as_json, run_report(summary))
         if not as_json:
+            if runs is not None and summary["runs"] > runs:
+                typer.echo(f"\nThe folder held {summary['runs']} runs already; all of them are in the answer.")
             typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
 
 
@@ -204,11 +228,18 @@ def _folder_of(file: Path, scenario: Scenario, settings: StudySettings) -> Path:
     return free_folder(file.stem, scenario.digest, settings)
 
 
-def _settings(runs: int, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
+def _settings(runs: int | None, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
+    from sitesim.errors import UserError
     from sitesim.study import StudySettings, parse_until
 
+    if runs is not None and until is not None:
+        raise UserError("--runs and --until: name one of the two; --until finds the number of runs by itself")
     return StudySettings(
-        runs=runs, seed=seed, workers=workers, engine=engine, until=None if until is None else parse_until(until)
+        runs=300 if runs is None else runs,
+        seed=seed,
+        workers=workers,
+        engine=engine,
+        until=None if until is None else parse_until(until),
     )
 
 

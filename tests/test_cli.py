@@ -371,7 +371,7 @@ def test_a_replayed_run_tells_what_the_activities_table_says(played: Path) -> No
     lines = {(line["time"], line["text"].split(": begun")[0]) for day in told["days"] for line in day["lines"]}
     start = pd.Timestamp("2027-03-01")
     checked = 0
-    for row in activities.query(f"run == {run} and state == 'work' and resource != ''").itertuples():
+    for row in activities.query(f"run == {run} and kind == 'work' and resource != ''").itertuples():
         if str(row.activity).endswith("rework"):
             continue
         label = f"{str(row.activity).partition('/')[0]}: {str(row.activity).partition('/')[2].replace('_', ' ')}"

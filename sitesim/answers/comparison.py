@@ -16,6 +16,7 @@ from sitesim.answers.differences import (
     quantile_shift,
 )
 from sitesim.answers.statistics import Estimate, mean_interval
+from sitesim.answers.summary import cost_in_the_end
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -61,8 +62,9 @@ def compare(
 ) -> tuple[Compared, ...]:
     """Set studies of the same seed and runs side by side; the first is the reference.
 
-    Parameters: for each scenario its name, its summary and its ``runs`` table. The intervals hold together at
-    ``confidence`` (Bonferroni). Raises ValueError if the studies have different runs.
+    Parameters: for each scenario its name, its summary and its ``runs`` table. For each question the
+    intervals of all scenarios hold together at ``confidence`` (Bonferroni). Raises ValueError if the studies have
+    different runs.
     """
     reference = runs[0]
     if any(not frame["run"].equals(reference["run"]) for frame in runs):
@@ -83,7 +85,7 @@ def compare(
 def _against(frame: pd.DataFrame, reference: pd.DataFrame, confidence: float) -> Against:
     finish = frame["finish_hours"].to_numpy() / HOURS_A_DAY
     finish_of_reference = reference["finish_hours"].to_numpy() / HOURS_A_DAY
-    cost, cost_of_reference = frame["cost"].to_numpy(), reference["cost"].to_numpy()
+    cost, cost_of_reference = cost_in_the_end(frame), cost_in_the_end(reference)
     return Against(
         paired_difference(finish, finish_of_reference, confidence),
         paired_difference(cost, cost_of_reference, confidence),

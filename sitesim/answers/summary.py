@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
 from sitesim.hours import NEVER
@@ -254,22 +257,36 @@ def _printing(runs: pd.DataFrame) -> dict[str, Any]:
 
 
 def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
+    """Give what the runs that come to an end cost; one that does not ranks last, as its finish does."""
+    finished = runs[runs["finished"]]
     by_run = costs.pivot_table(index="run", columns="item", values="amount", aggfunc="sum", fill_value=0.0)
-    by_run = by_run.reindex(runs["run"], fill_value=0.0)
-    items = by_run.mean().sort_values(ascending=False)
+    by_run = by_run.reindex(finished["run"], fill_value=0.0)
+    items = by_run.mean().fillna(0.0).sort_values(ascending=False)
+    in_the_end = cost_in_the_end(runs)
     quantiles = {}
     for name, p in QUANTILES.items():
-        estimate = quantile_estimate(runs["cost"].to_numpy(), p)
+        estimate = quantile_estimate(in_the_end, p)
         quantiles[name] = {
             "value": _finite(estimate.value),
             "low": _finite(estimate.low),
             "high": _finite(estimate.high),
         }
     return {
-        "mean": _mean(runs["cost"]),
+        "mean": _mean(finished["cost"]) if len(finished) else {"value": None, "low": None, "high": None},
         **quantiles,
-        "items": [{"item": str(item), "mean": float(amount), **_ends(by_run[item])} for item, amount in items.items()],
+        "items": [
+            {"item": str(item), "mean": float(amount), **_ends(by_run[item])}
+            for item, amount in items.items()
+            if len(finished)
+        ],
     }
+
+
+def cost_in_the_end(runs: pd.DataFrame) -> NDArray[np.float64]:
+    """Give each run's cost [currency], infinite where the run does not come to an end."""
+    ends = np.isfinite(runs["finish_hours"].to_numpy(dtype=float))
+    costs: NDArray[np.float64] = np.where(ends, runs["cost"].to_numpy(dtype=float), np.inf)
+    return costs
 
 
 def _standing_runs(runs: pd.DataFrame) -> dict[str, int]:

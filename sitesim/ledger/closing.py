@@ -13,7 +13,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
 from sitesim.ledger.costs import costs_of_run
 from sitesim.ledger.rows import Entry
-from sitesim.plan import Cause, Plan
+from sitesim.plan import STATE_OF_KIND, Cause, Plan, State
 
 HANDED_OVER = "handed over"
 """The milestone of a home, and of a building, when its last step is done."""
@@ -73,6 +73,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "serial",
         "resource",
         "activity",
+        "kind",
         "building",
         "home",
         "state",
@@ -144,7 +145,20 @@ class RunClosing:
             for resource in [units[unit].name for unit in entry.units] or [""]:
                 for start, end, state, cause in _pieces(entry):
                     rows.append(
-                        (run, entry.serial, resource, entry.key, building, home, state, cause, start, end, held_by)
+                        (
+                            run,
+                            entry.serial,
+                            resource,
+                            entry.key,
+                            entry.kind.value,
+                            building,
+                            home,
+                            state if resource else "",
+                            cause,
+                            start,
+                            end,
+                            held_by,
+                        )
                     )
         return rows
 
@@ -211,7 +225,7 @@ def _pieces(entry: Entry) -> Iterable[tuple[float, float, str, str]]:
         for piece in entry.pieces:
             yield piece.start, piece.end, piece.state.value, piece.cause.value if piece.cause else ""
     else:
-        yield entry.start, entry.end, entry.kind.value, ""
+        yield entry.start, entry.end, STATE_OF_KIND.get(entry.kind, State.WORKING).value, ""
 
 
 def _places(plan: Plan) -> dict[tuple[str, str], list[int]]:

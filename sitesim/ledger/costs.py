@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from sitesim.hours import Calendar
 from sitesim.ledger.account import TimeKey
 from sitesim.ledger.book import Ledger
+from sitesim.ledger.rows import REFUSED
 from sitesim.plan import Kind, Plan, ReadyMix, SiteMix, State, Unit, UnitKind
 
 _AT_WORK = frozenset({State.WORKING, State.MOVING})
@@ -67,7 +68,8 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger, site_shift: Calendar) -> dict
     supply, concrete, counts = plan.supply, ledger.concrete, ledger.counts
     if supply is None:
         return {}
-    thrown_away = supply.disposal * (concrete.rejected + concrete.returned)
+    refused = sum(load.ordered for load in ledger.loads if load.verdict == REFUSED)
+    thrown_away = supply.disposal * (concrete.rejected - refused + concrete.returned)
     if isinstance(supply, SiteMix):
         return {
             "dry blend": supply.blend * concrete.batched,
@@ -76,9 +78,9 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger, site_shift: Calendar) -> dict
             "disposal": thrown_away,
         }
     assert isinstance(supply, ReadyMix)
-    ordered = ledger.loads
+    ordered = [load for load in ledger.loads if load.verdict != REFUSED]  # those are the producer's own
     return {
-        "ready-mix": supply.price * concrete.batched,
+        "ready-mix": supply.price * (concrete.batched - refused),
         "short loads": supply.short_load * sum(load.ordered for load in ordered if load.ordered < supply.short_under),
         "truck standby": supply.standby * sum(load.standby for load in ordered),
         "disposal": thrown_away,

@@ -11,6 +11,10 @@ NOBODY = -1
 """The serial of no entry: the start of the site."""
 
 
+REFUSED = "refused at the gate"
+"""The verdict on a load that failed its test."""
+
+
 class Hold(NamedTuple):
     """A stretch between ready and start, up to ``end`` [h].
 

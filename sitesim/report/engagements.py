@@ -6,13 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from sitesim.plan import State
-
 if TYPE_CHECKING:
     import pandas as pd
 
-_COLUMNS = ("serial", "resource", "activity", "building", "home", "state", "cause", "start", "end", "held_by")
-_STATES = frozenset(state.value for state in State)
+_COLUMNS = ("serial", "resource", "activity", "kind", "building", "home", "cause", "start", "end", "held_by")
 
 PRINTING = "printing"
 """The kind of an engagement whose pieces are told apart: a print day."""
@@ -42,10 +39,9 @@ def engagements(activities: pd.DataFrame, run: int) -> list[Engagement]:
     """Read the engagements of one run, in the order in which they began."""
     of_run = activities[activities["run"] == run]
     found: dict[int, Engagement] = {}
-    for serial, resource, activity, building, home, state, cause, start, end, after in zip(
+    for serial, resource, activity, kind, building, home, cause, start, end, after in zip(
         *(of_run[column].tolist() for column in _COLUMNS), strict=True
     ):
-        kind = PRINTING if state in _STATES else state
         entry = found.setdefault(serial, Engagement(activity, building, home, kind, start, end, after))
         entry.start, entry.end = min(entry.start, start), max(entry.end, end)
         if resource and resource not in entry.who:

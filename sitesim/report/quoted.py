@@ -149,5 +149,6 @@ def _together(style: Style, quoted: Quoted) -> list[str]:
         )
     if quote.unfinished:
         lines.append(f"{several(quote.unfinished, 'run')} of {quote.runs:,} did not come to an end and count as late.")
-    lines.append(f"From {several(quote.runs, 'run')}; dates are rounded up to working days.")
+    kept = "" if quoted.is_complete else " that were kept of a study that was interrupted"
+    lines.append(f"From {several(quote.runs, 'run')}{kept}; dates are rounded up to working days.")
     return lines

@@ -35,7 +35,7 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
     parts += [
         "",
         f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair "
-        "by pair. Intervals hold at 95 %, all together. A chance counts pairs of runs in which the one is ahead.",
+        "by pair. For each question the intervals of all scenarios hold together at 95 %; a chance counts pairs.",
     ]
     return Group(*parts)
 

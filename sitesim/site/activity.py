@@ -22,23 +22,43 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     task = node.task
     allowed = 0.0 if task.splittable else world.expected_hours(node, world.coming_factor(node))
     front, units = yield from engage(world, node, front, allowed)
-    start = world.env.now
-    learned = world.begin_repetition(node)
-    hours, shift = world.open_hours(node, units)
-    splits = task.splittable and hours is not world.stage.everlasting
+    learned = world.begin_repetition(node, units)
     length = world.hours_of_work(node, learned)
+    expected = world.expected_hours(node, learned)
+    front, visit = yield from _work(world, node, node.key, front, units, with_units, length, expected, 0)
+    return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
+
+
+def _work(
+    world: World,
+    node: Node,
+    key: str,
+    front: Front,
+    units: tuple[int, ...],
+    with_units: tuple[int, ...],
+    length: float,
+    expected: float,
+    visits: int,
+) -> Process:
+    """Work for ``length`` [h] with the units in hand, and book the inspector for the end that is ``expected`` [h].
+
+    Parameters: ``key`` of the entry; ``visits``, how many visits the step has had.
+    Returns the front after the work, and the booked visit [h] or None.
+    """
+    start = world.env.now
+    hours, shift = world.open_hours(node, units)
+    splits = node.task.splittable and hours is not world.stage.everlasting
     end = hours.finish(start, length) if splits else start + length
     visit = None
-    if task.inspection is not None:
-        expected = world.expected_hours(node, learned)
+    if node.task.inspection is not None:
         likely = hours.finish(start, expected) if splits else start + expected
-        visit = world.appointments.book(node, task.inspection.inspector, 0, start, likely)
+        visit = world.appointments.book(node, node.task.inspection.inspector, visits, start, likely)
     if end > start:
-        yield until(world, node.key, end, node)
+        yield until(world, key, end, node)
     entry = world.ledger.note(
         node.index,
-        node.key,
-        task.kind,
+        key,
+        node.task.kind,
         node.building,
         (front.ready, front.by),
         front.holds,
@@ -50,12 +70,11 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     if not world.stage.cranes.isdisjoint(units):
         world.ledger.counts.crane_calls += 1
     world.crews.give_back(units, entry.serial)
-    front = Front.after(entry)
-    return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
+    return Front.after(entry), visit
 
 
 def _pass_over(world: World, node: Node, front: Front) -> Front:
-    world.begin_repetition(node)
+    world.begin_repetition(node, node.task.needs[0][:1] if node.task.needs else ())
     entry = world.ledger.note(
         node.index,
         node.key,
@@ -196,28 +215,9 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     assert inspection is not None
     expected = on_clock(inspection.rework.mean)
     front, units = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
-    start = world.env.now
-    hours, shift = world.open_hours(node, units)
-    end = hours.finish(start, world.hours_of_rework(node, inspection.rework, attempt))
-    likely = hours.finish(start, expected)
-    visit = world.appointments.book(node, inspection.inspector, visits, start, likely)
+    length = world.hours_of_rework(node, inspection.rework, attempt)
     key = f"{node.key} rework"
-    if end > start:
-        yield until(world, key, end, node)
-    entry = world.ledger.note(
-        node.index,
-        key,
-        node.task.kind,
-        node.building,
-        (front.ready, front.by),
-        front.holds,
-        (start, end),
-        units + with_units,
-        hours,
-        shift,
-    )
-    world.crews.give_back(units, entry.serial)
-    return Front.after(entry), visit
+    return (yield from _work(world, node, key, front, units, with_units, length, expected, visits))
 
 
 def never(world: World, key: str, reason: str) -> simpy.Event:

@@ -205,11 +205,9 @@ class PrintedBuilding:
             go_at = max(world.env.now, order.morning - rules.go_before)
             if go_at > world.env.now:
                 yield world.env.timeout(go_at - world.env.now)
-            day = int(order.morning // 24)
-            promised = world.hours.forecast(rules.limits, names, day)
-            passed = max(0.0, order.morning - shift.starts[_shift_of(shift, order.morning)])
+            promised = world.hours.forecast(rules.limits, names, order.morning)
             front = front.held(Hold(order.morning, cause, NOBODY))
-            if promised - passed >= rules.least_hours:
+            if promised >= rules.least_hours:
                 return front, order
             self._supply.call_off(order)
             world.ledger.counts.days_called_off += 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitesim.chance import Luck
-from sitesim.hours import on_clock
+from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.plan import PrintDay, ReadyMix, UnitKind
 from sitesim.site.breakdowns import Wear
@@ -54,7 +54,7 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
         world.env.run(until=world.all_done)
     except RuntimeError:
         # SimPy says that nothing is left to happen: somebody waits for what never comes.
-        if world.all_done.triggered:
+        if world.all_done.triggered or world.env.peek() < NEVER:
             raise
         return Played(run, world.ledger, who_waits(world), world.hours)
     return Played(run, world.ledger, "", world.hours)

@@ -162,7 +162,8 @@ class DayAtThePrinter:
         if self._pump.content + self._pump.coming < layer.volume:
             return DayEnd.CONCRETE
         expected_end = layer.earliest + layer.hours
-        if expected_end > self._last_end:
+        stops = self._wall.stops.get(self.done.layers + 1, ())
+        if expected_end + sum(stop.hours for stop in stops) > self._last_end:
             return DayEnd.SHIFT
         now = self._env.now
         if now >= self._open_until:

@@ -85,7 +85,10 @@ class Pump:
         return self._arrived
 
     def below(self, level: float) -> simpy.Event:
-        """Give the event of the content falling to ``level`` [m³] or less."""
+        """Give the event of the content falling to ``level`` [m³] or less.
+
+        A draw that is under way when the level is asked for is looked at when it comes to its next event.
+        """
         event = self._env.event()
         self._levels.append((level, event))
         self._tell_levels()

@@ -95,7 +95,8 @@ class SiteMixSupply:
         day = int(order.morning // 24)
         yield self._env.timeout(max(0.0, order.morning + plan.ready - self._env.now))
         begun = last_batch = self._env.now
-        made = failed = wasted = 0.0
+        made = failed = 0.0
+        lots: list[Lot] = []
         number = 0
         while mixing.goes_on and gate.is_open:
             if mixing.to_come <= 0.0:
@@ -116,15 +117,17 @@ class SiteMixSupply:
             yield pump.below(max(0.0, pump.hopper - volume))
             if not gate.is_open:
                 self._ledger.concrete.washed_out += volume
-                wasted += volume
                 break
-            pump.add(Lot(volume, born, born + self._working_life(born)))
+            lots.append(Lot(volume, born, born + self._working_life(born)))
+            pump.add(lots[-1])
             last_batch = self._env.now
             delivered = min(volume, mixing.to_come)
             mixing.to_come -= delivered
             pump.no_longer_expect(delivered)
         if gate.is_open and mixing.to_come > 0.0:
             pump.no_longer_expect(mixing.to_come)
+        rejected = failed + sum(lot.rejected for lot in lots)
+        returned = sum(lot.returned for lot in lots)  # what a batch larger than the hopper leaves in the mixer
         self._ledger.loads.append(
             Load(
                 gate.building,
@@ -137,9 +140,9 @@ class SiteMixSupply:
                 begun,
                 begun,
                 last_batch,
-                made - failed - wasted,
-                failed,
-                wasted,
+                made - rejected - returned,
+                rejected,
+                returned,
                 0.0,
                 "mixed on site",
             )

@@ -76,23 +76,25 @@ class RunHours:
             float(record.wind[row].max() * self._stage.plan.climate.gust_factor),
         )
 
-    def forecast(self, limits: str, names: tuple[str, ...], day: int) -> float:
-        """Tell how many hours [h] the morning's forecast leaves open for printing on a day of the run.
+    def forecast(self, limits: str, names: tuple[str, ...], since: float) -> float:
+        """Tell how many hours [h] the morning's forecast leaves open for printing from an instant [h] to midnight.
 
-        The forecast is right with the stated skill; when it is wrong it shows a later day of the record's same week.
+        The forecast is right with the stated skill; when it is wrong it shows the record's weather of one to seven days
+        later.
         """
+        day = int(since // 24)
         midnight = 24.0 * day
         sky = self._stage.sky
         date = self._stage.plan.start.toordinal() + day
         if not limits or sky is None or self._days is None:
-            return self._stage.through_breaks(names).worked(midnight, midnight + 24.0)
+            return self._stage.through_breaks(names).worked(since, midnight + 24.0)
         if self._luck.uniform(_FORECAST, date) <= self._stage.plan.climate.forecast_skill:
-            return self.open(limits, names, through_breaks=True).worked(midnight, midnight + 24.0)
+            return self.open(limits, names, through_breaks=True).worked(since, midnight + 24.0)
         away = 1 + int(self._luck.uniform(_FORECAST_DAY, date) * 7)
         row = (self._days[day : day + 1] + away) % len(sky.hourly.days)
         hours = sky.hours(limits, row)
         return sum(
             max(0.0, min(end, midnight + hour + 1) - max(start, midnight + hour))
-            for start, end in self._stage.through_breaks(names).within(midnight, midnight + 24.0)
+            for start, end in self._stage.through_breaks(names).within(since, midnight + 24.0)
             for hour in np.flatnonzero(hours).tolist()
         )

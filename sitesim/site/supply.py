@@ -9,6 +9,7 @@ import simpy
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.book import Concrete
+from sitesim.ledger.rows import REFUSED
 from sitesim.policies import Delivery
 from sitesim.site.pump import Lot, Pump
 from sitesim.site.world import Process
@@ -132,7 +133,7 @@ class Gate:
         if self.is_open:
             self.pump.no_longer_expect(load.volume)
         self._turn_away(load)
-        load.note = "refused at the gate"
+        load.note = REFUSED
 
     def _turn_away(self, load: Truckload) -> None:
         load.turned_away = load.volume

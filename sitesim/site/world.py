@@ -51,10 +51,10 @@ class Front(NamedTuple):
 
 @dataclass(slots=True)
 class Progress:
-    """How far a run has come: nodes left, repetitions of each task, and what could never happen."""
+    """How far a run has come: nodes left, repetitions of each task by each gang, and what could never happen."""
 
     left: int
-    repetitions: dict[str, int] = field(default_factory=dict)
+    repetitions: dict[tuple[str, int], int] = field(default_factory=dict)
     never: dict[str, str] = field(default_factory=dict)
 
 
@@ -94,17 +94,22 @@ class World:
         return found
 
     def coming_factor(self, node: Node) -> float:
-        """Give the learning factor that the next repetition of a task has earned."""
-        learning = node.task.learning
-        if learning.rate == 1.0:
-            return 1.0
-        return unit_factor(self.progress.repetitions.get(node.task.name, 0) + 1, learning.rate, learning.floor)
+        """Give the learning factor of the gang that has done most of a task: what a planner counts on."""
+        gangs = node.task.needs[0] if node.task.needs else (NOBODY,)
+        return self._learned(node, max(self._done_by(node, gang) for gang in gangs) + 1)
 
-    def begin_repetition(self, node: Node) -> float:
-        """Count one more repetition of a task, now that it begins, and give the learning factor that it has earned."""
-        factor = self.coming_factor(node)
-        self.progress.repetitions[node.task.name] = self.progress.repetitions.get(node.task.name, 0) + 1
-        return factor
+    def begin_repetition(self, node: Node, units: tuple[int, ...]) -> float:
+        """Count one more repetition of a task by the gang that begins it, and give the factor that it has earned."""
+        gang = units[0] if units else NOBODY
+        count = self.progress.repetitions[node.task.name, gang] = self._done_by(node, gang) + 1
+        return self._learned(node, count)
+
+    def _done_by(self, node: Node, gang: int) -> int:
+        return self.progress.repetitions.get((node.task.name, gang), 0)
+
+    def _learned(self, node: Node, count: int) -> float:
+        learning = node.task.learning
+        return 1.0 if learning.rate == 1.0 else unit_factor(count, learning.rate, learning.floor)
 
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""

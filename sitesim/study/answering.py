@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.summary import summarise
+from sitesim.errors import UserError
 from sitesim.hours import NEVER
 from sitesim.plan import Plan, plain
 from sitesim.site import Stage, play
@@ -42,14 +43,30 @@ def plain_finish(plan: Plan) -> float:
     return max(played.ledger.ended.values(), default=0.0) if played.finished else NEVER
 
 
+def check_that_it_ends(scenario: Scenario) -> None:
+    """Play the plain plan once; raises UserError with the reason if not even that comes to an end."""
+    played = play(Stage(plain(scenario.plan())), 0, 0)
+    if not played.finished:
+        raise UserError(
+            f"{scenario.name}: not even the plain plan, without weather and stops, comes to an end: "
+            f"{played.unfinished}; give that step longer hours, less to do, or more time before the horizon"
+        )
+
+
 def scenario_of(path: Path) -> Scenario:
-    """Load the scenario that a folder of runs was played from; raises StudyFolderError if it is missing."""
+    """Load the scenario that a folder of runs was played from.
+
+    Raises StudyFolderError if it is missing, or is no longer the one that was played.
+    """
     from sitesim.scenario import load
 
     file = path / SCENARIO_FILE
     if not file.exists():
         raise StudyFolderError(f"{path}: no {SCENARIO_FILE} here, so this is not a folder of runs")
-    return load(file)
+    scenario = load(file)
+    if scenario.digest != StudyFolder(path).manifest()["scenario_digest"]:
+        raise StudyFolderError(f"{file}: has been changed since it was played; play the changed scenario with `run`")
+    return scenario
 
 
 def _summarise(

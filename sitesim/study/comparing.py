@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from sitesim.scenario import Scenario
 
 
+MOST = 20
+"""The most scenarios in one comparison."""
+
+
 def compare_scenarios(
     scenarios: Sequence[Scenario],
     names: Sequence[str],
@@ -32,6 +36,8 @@ def compare_scenarios(
     """
     if len(scenarios) < 2:
         raise UserError("compare: one scenario alone cannot be compared; name two or more files")
+    if len(scenarios) > MOST:
+        raise UserError(f"compare: {len(scenarios)} scenarios are too many to be told apart; name {MOST} at most")
     if len({scenario.currency for scenario in scenarios}) > 1:
         raise UserError("compare: the scenarios have different currencies, so their costs cannot be compared")
     folders = [

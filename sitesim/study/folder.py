@@ -24,6 +24,7 @@ _TEXT = frozenset(
         "state",
         "cause",
         "activity",
+        "kind",
         "item",
         "verdict",
         "held_by",

@@ -9,18 +9,19 @@ from sitesim.answers.dates import SiteDates
 from sitesim.answers.quote import Quote, make_quote
 from sitesim.errors import UserError
 from sitesim.study.answering import scenario_of
-from sitesim.study.folder import StudyFolder, StudyFolderError
+from sitesim.study.folder import StudyFolder
 
 
 @dataclass(frozen=True, slots=True)
 class Quoted:
-    """A quote with what belongs beside it on the page."""
+    """A quote with what belongs beside it; of an interrupted study it is made of the runs that were kept."""
 
     scenario: str
     units: str
     quote: Quote
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
+    is_complete: bool = True
 
 
 def quote_folder(path: Path, confidence: float | None) -> Quoted:
@@ -30,11 +31,10 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
     """
     folder = StudyFolder(path)
     manifest = folder.manifest()
-    if not manifest.get("complete"):
-        raise StudyFolderError(f"{path}: the study is not complete; run it again, it goes on from what is kept")
+    complete = bool(manifest.get("complete"))
     scenario = scenario_of(path)
     plan = scenario.plan()
-    runs = int(manifest["runs"])
+    runs = int(manifest["runs"]) if complete else None
     try:
         quote = make_quote(
             folder.table("milestones", runs),
@@ -44,4 +44,6 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
         )
     except ValueError as error:
         raise UserError(f"{path}: {error}") from None
-    return Quoted(scenario.name, scenario.units, quote, tuple(scenario.assumptions()), tuple(scenario.cautions()))
+    return Quoted(
+        scenario.name, scenario.units, quote, tuple(scenario.assumptions()), tuple(scenario.cautions()), complete
+    )

@@ -9,7 +9,8 @@ from sitesim.errors import UserError
 from sitesim.plan import Plan
 from sitesim.site import Played, Stage, play
 from sitesim.study.answering import scenario_of
-from sitesim.study.folder import StudyFolder
+from sitesim.study.folder import StudyFolder, StudyFolderError
+from sitesim.study.runner import versions
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,13 @@ def replay_run(path: Path, run: int, building: str = "") -> Replayed:
     runs = int(manifest.get("runs", 0)) or StudyFolder(path).run_count()
     if not 0 <= run < runs:
         raise UserError(f"{path}: there is no run {run}; the runs are 0 to {runs - 1}")
+    played_with = manifest["versions"]
+    others = [name for name, here in versions().items() if played_with.get(name) != here]
+    if others:
+        raise StudyFolderError(
+            f"{path}: was played with another version of {', '.join(others)}, which may tell another run; "
+            f"install {', '.join(f'{name} {played_with.get(name)}' for name in others)}, or run the scenario again"
+        )
     plan = scenario_of(path).plan()
     buildings = [one.name for one in plan.buildings]
     if building and building not in buildings:

@@ -155,6 +155,15 @@ def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int,
     folder.write_activities(PlanWorker(plan, seed, 0).play_activities(runs)["activities"])
 
 
+def versions() -> dict[str, str]:
+    """Give the versions of what makes a plan and plays it: with others the same scenario may give other runs."""
+    return {
+        "sitesim": __version__,
+        "python": platform.python_version(),
+        **{name: version(name) for name in ("simpy", "numpy", "scipy", "holidays", "pint")},
+    }
+
+
 def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
     """Give what two studies must share to be the same study."""
     return {
@@ -162,11 +171,7 @@ def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
         "seed": settings.seed,
         "loads_of": settings.loads_of,
         "block": settings.block,
-        "versions": {
-            "sitesim": __version__,
-            "python": platform.python_version(),
-            **{name: version(name) for name in ("simpy", "numpy")},
-        },
+        "versions": versions(),
     }
 
 

@@ -167,6 +167,10 @@ def _activities(run: int, printed: bool, home: str) -> pd.DataFrame:
                 (3, machine, "A/print day 1", "", "working", "", 84.5, 88.0, "A/tent_up"),
             ]
         told += [(2, "tent", "A/tent_up", "", "tent", "", 40.0, 60.0, "A/gantry_up")]
-    names = ("serial", "resource", "activity", "home", "state", "cause", "start", "end", "held_by")
-    rows = ({"run": run, "building": "A", **dict(zip(names, row, strict=True))} for row in told)
+    names = ("serial", "resource", "activity", "home", "kind", "cause", "start", "end", "held_by")
+    rows = [{"run": run, "building": "A", **dict(zip(names, row, strict=True))} for row in told]
+    for row in rows:
+        in_pieces = row["kind"] in ("working", "waiting")
+        row["state"] = row["kind"] if in_pieces else "working" if row["resource"] else ""
+        row["kind"] = "printing" if in_pieces else row["kind"]
     return _frame("activities", rows)

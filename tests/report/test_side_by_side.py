@@ -165,7 +165,7 @@ def test_every_scenario_has_its_sentence() -> None:
 def test_it_says_what_the_intervals_mean() -> None:
     text = " ".join(read(READY_MIX, ON_SITE).split())
     assert "300 runs of each, under the same weather and breakdowns" in text
-    assert "Intervals hold at 95 %, all together." in text
+    assert "the intervals of all scenarios hold together at 95 %" in text
 
 
 def test_data_is_json_whatever_is_not_finite() -> None:

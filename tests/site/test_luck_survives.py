@@ -206,7 +206,9 @@ def test_weather_stays(change: Callable[[], Plan]) -> None:
     one, other = (World(Stage(under_the_sky(plan)), Luck(SEED, 2)) for plan in (site(), change()))
     for day in range(0, 300, 7):
         assert one.hours.weather_of(day) == other.hours.weather_of(day)
-        assert one.hours.forecast("print", ("shell",), day) == other.hours.forecast("print", ("shell",), day)
+        assert one.hours.forecast("print", ("shell",), 24.0 * day) == other.hours.forecast(
+            "print", ("shell",), 24.0 * day
+        )
 
 
 def test_weather_and_forecasts_belong_to_the_civil_date() -> None:
@@ -215,7 +217,9 @@ def test_weather_and_forecasts_belong_to_the_civil_date() -> None:
     one, other = (World(Stage(of), Luck(SEED, 2)) for of in (plan, later))
     for day in range(300):
         assert one.hours.weather_of(day + 35) == other.hours.weather_of(day)
-        assert one.hours.forecast("print", ("shell",), day + 35) == other.hours.forecast("print", ("shell",), day)
+        assert one.hours.forecast("print", ("shell",), 24.0 * (day + 35)) == other.hours.forecast(
+            "print", ("shell",), 24.0 * day
+        )
 
 
 def raised(kind: str, likely: float) -> Distribution:

@@ -68,7 +68,7 @@ def test_a_replayed_run_does_the_same_as_the_activities_table(low_walls: Path) -
     rows = closing.activities(run, replayed.played.ledger)
     recorded = activities[activities["run"] == run]
     order = ["serial", "resource", "start"]
-    again = sorted(((row[1], row[2], row[8], row[9], row[3]) for row in rows), key=lambda row: row[:3])
+    again = sorted(((row[1], row[2], row[9], row[10], row[3]) for row in rows), key=lambda row: row[:3])
     expected = [tuple(row) for row in recorded.sort_values(order)[[*order, "end", "activity"]].itertuples(index=False)]
     assert [tuple(row) for row in again] == expected
 
