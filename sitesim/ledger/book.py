@@ -75,16 +75,23 @@ class Ledger:
         key: str,
         kind: Kind,
         building: int,
-        ready: tuple[float, int],
-        holds: tuple[Hold, ...],
-        span: tuple[float, float],
+        front: tuple[float, int, tuple[Hold, ...]],
+        start: float,
+        end: float,
         units: tuple[int, ...] = (),
         hours: Calendar | None = None,
         shift: Calendar | None = None,
         pieces: tuple[Piece, ...] = (),
     ) -> Entry:
-        """Write down an activity that has ended, and give it its serial."""
-        entry = Entry(len(self.entries), node, key, kind, building, *ready, holds, *span, units, hours, shift, pieces)
+        """Write down an activity that has ended, and give it its serial.
+
+        Parameters: ``front``, when it was ready [h], the serial of the entry that made it so, and its holds; the rest
+        as in `Entry`.
+        """
+        ready, by, holds = front
+        entry = Entry(
+            len(self.entries), node, key, kind, building, ready, by, holds, start, end, units, hours, shift, pieces
+        )
         self.entries.append(entry)
         return entry
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 import simpy
 
 from sitesim.hours import Calendar, on_clock
-from sitesim.ledger.rows import NOBODY, Hold
+from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
-from sitesim.site.crews import Ask
+from sitesim.site.crews import Ask, Crew
 from sitesim.site.world import Front, Process, World
 
 
@@ -19,14 +22,26 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
-    task = node.task
-    allowed = 0.0 if task.splittable else world.expected_hours(node, world.coming_factor(node))
-    front, units = yield from engage(world, node, front, allowed)
-    learned = world.begin_repetition(node, units)
+    front, crew = yield from engage(world, node, front, _window(world, node))
+    learned = world.begin_repetition(node, crew.units)
     length = world.hours_of_work(node, learned)
     expected = world.expected_hours(node, learned)
-    front, visit = yield from _work(world, node, node.key, front, units, with_units, length, expected, 0)
+    front, visit = yield from _work(world, node, node.key, front, crew, with_units, length, expected, 0)
     return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
+
+
+def passes_by_itself(world: World, node: Node) -> bool:
+    """Tell whether a step is time alone, such as a lag or a delivery: nobody is needed, nobody comes to see it."""
+    return not node.task.needs and node.task.inspection is None and node.key not in world.plan.state.done
+
+
+def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], None]) -> None:
+    """Let the time of a step pass that `passes_by_itself`; ``then`` is told the front after it."""
+    front, start, crew = _first_hours(world, node, front, _window(world, node))
+    end = _end_of_work(node, crew, start, world.hours_of_work(node, world.begin_repetition(node, ())))
+    passed = until(world, node.key, end, node)
+    assert passed.callbacks is not None
+    passed.callbacks.append(lambda _: then(Front.after(_note(world, node, node.key, front, start, end, crew, ()))))
 
 
 def _work(
@@ -34,81 +49,106 @@ def _work(
     node: Node,
     key: str,
     front: Front,
-    units: tuple[int, ...],
+    crew: Crew,
     with_units: tuple[int, ...],
     length: float,
     expected: float,
     visits: int,
 ) -> Process:
-    """Work for ``length`` [h] with the units in hand, and book the inspector for the end that is ``expected`` [h].
+    """Work for ``length`` [h] with the crew in hand, and book the inspector for the end that is ``expected`` [h].
 
     Parameters: ``key`` of the entry; ``visits``, how many visits the step has had.
     Returns the front after the work, and the booked visit [h] or None.
     """
     start = world.env.now
-    hours, shift = world.open_hours(node, units)
-    splits = node.task.splittable and hours is not world.stage.everlasting
-    end = hours.finish(start, length) if splits else start + length
+    end = _end_of_work(node, crew, start, length)
     visit = None
     if node.task.inspection is not None:
-        likely = hours.finish(start, expected) if splits else start + expected
+        likely = _end_of_work(node, crew, start, expected)
         visit = world.appointments.book(node, node.task.inspection.inspector, visits, start, likely)
     if end > start:
         yield until(world, key, end, node)
-    entry = world.ledger.note(
+    entry = _note(world, node, key, front, start, end, crew, with_units)
+    if not world.stage.cranes.isdisjoint(crew.units):
+        world.ledger.counts.crane_calls += 1
+    world.crews.give_back(crew.units, entry.serial)
+    return Front.after(entry), visit
+
+
+def _window(world: World, node: Node) -> float:
+    """Give the hours [h] that have to fit into one interval, 0 for work that may be split."""
+    return 0.0 if node.task.splittable else world.expected_hours(node, world.coming_factor(node))
+
+
+def _end_of_work(node: Node, crew: Crew, start: float, length: float) -> float:
+    """Tell when ``length`` [h] of a step end; a lift or a pour goes on to its end once begun."""
+    return crew.hours.finish(start, length) if node.task.splittable else start + length
+
+
+def _note(
+    world: World,
+    node: Node,
+    key: str,
+    front: Front,
+    start: float,
+    end: float,
+    crew: Crew,
+    with_units: tuple[int, ...],
+) -> Entry:
+    """Leave the entry of a step; the hours of its crew count only where they could have split it."""
+    splits = node.task.splittable and crew.hours is not world.stage.everlasting
+    return world.ledger.note(
         node.index,
         key,
         node.task.kind,
         node.building,
-        (front.ready, front.by),
-        front.holds,
-        (start, end),
-        units + with_units,
-        hours if splits else None,
-        shift if splits else None,
+        front,
+        start,
+        end,
+        crew.units + with_units,
+        crew.hours if splits else None,
+        crew.shift if splits else None,
     )
-    if not world.stage.cranes.isdisjoint(units):
-        world.ledger.counts.crane_calls += 1
-    world.crews.give_back(units, entry.serial)
-    return Front.after(entry), visit
 
 
 def _pass_over(world: World, node: Node, front: Front) -> Front:
     world.begin_repetition(node, node.task.needs[0][:1] if node.task.needs else ())
-    entry = world.ledger.note(
-        node.index,
-        node.key,
-        Kind.MILESTONE,
-        node.building,
-        (front.ready, front.by),
-        front.holds,
-        (world.env.now,) * 2,
-    )
-    return Front.after(entry)
+    now = world.env.now
+    return Front.after(world.ledger.note(node.index, node.key, Kind.MILESTONE, node.building, front, now, now))
 
 
 def engage(world: World, node: Node, front: Front, window: float) -> Process:
     """Wait until all that a step needs is free together and its hours are open.
 
     Parameters: ``window`` [h] that has to fit into one interval of open hours, 0 for work that may be split.
-    Returns the front with what has held it, and the units taken.
+    Returns the front with what has held it, and the crew.
     """
-    now = world.env.now
-    if not node.task.needs:
-        hours, shift = world.open_hours(node, ())
-        start = hours.next_window(now, window) if window else hours.next_open(now)
-        if start > now:
+    task = node.task
+    if not task.needs:
+        front, start, crew = _first_hours(world, node, front, window)
+        if start > world.env.now:
             yield until(world, node.key, start, node)
-            front = front.held(*_shut(world, front, hours, shift, start, window))
-        return front, ()
-    rank = world.plan.buildings[node.building].rank if node.building >= 0 else len(world.plan.buildings)
+        return front, crew
     ask = world.crews.ask(
-        node.key, rank, node.task.rank, node.task.needs, lambda units: world.open_hours(node, units)[0], window
+        node.key, world.ranks[node.building], task.rank, task.needs, partial(world.open_hours, task), window
     )
     yield ask.granted
     if world.env.now > front.reached:
-        front = holds_of(world, front, ask, *world.open_hours(node, ask.units), window)
-    return front, ask.units
+        front = holds_of(world, front, ask, window)
+    return front, Crew(ask.units, ask.hours, ask.shift)
+
+
+def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple[Front, float, Crew]:
+    """Find the first open hours of a step that needs nobody.
+
+    Returns the front with what holds it until then, when [h] that is, and the crew, which is nobody.
+    """
+    now = world.env.now
+    hours, shift = world.open_hours(node.task, ())
+    start = hours.next_window(now, window) if window else hours.next_open(now)
+    if start > now:
+        front = front.held(*_shut(world, front, hours, shift, start, window))
+    return front, start, Crew((), hours, shift)
 
 
 def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> Process:
@@ -118,29 +158,30 @@ def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> P
     """
     units = tuple(i for i, unit in enumerate(world.plan.units) if unit.kind is kind)
     place = world.plan.buildings[building]
-    ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: world.stage.everlasting)
+    always = world.stage.everlasting, world.stage.everlasting
+    ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always)
     yield ask.granted
     return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
 
 
-def holds_of(world: World, front: Front, ask: Ask, hours: Calendar, shift: Calendar, window: float) -> Front:
+def holds_of(world: World, front: Front, ask: Ask, window: float) -> Front:
     """Tell what held a step between asking and now: a unit busy elsewhere, then the hours.
 
-    Parameters: ``hours`` in which the work may go on and ``shift``, the same without the weather; ``window`` [h] that
-    had to fit.
+    Parameters: ``window`` [h] that had to fit.
     """
     now = world.env.now
     front = held_by_unit(world, front, ask)
     if now > front.reached:
-        front = front.held(*_shut(world, front, hours, shift, now, window))
+        front = front.held(*_shut(world, front, ask.hours, ask.shift, now, window))
     return front
 
 
 def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
     """Tell how long a step waited for a unit that was busy elsewhere."""
-    if ask.free_since > front.reached:
-        kind = next(world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == ask.free_since)
-        front = front.held(Hold(ask.free_since, CAUSE_OF_UNIT[kind], ask.freed_by))
+    since = ask.free_since
+    if since > front.reached:
+        kind = next(world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == since)
+        front = front.held(Hold(since, CAUSE_OF_UNIT[kind], ask.freed_by))
     return front
 
 
@@ -176,28 +217,20 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
         now = world.env.now
         if visit - inspector.visit < now:
             counts.lost_visits += 1
-            _remark(world, node, "{}: the work is later than the booked visit, which is lost", node.key)
+            _remark(world, node, "{}: the work is later than the booked visit, which is lost")
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
         key = f"{node.key} inspection"
         if visit > now:
             yield until(world, key, visit)
         counts.inspections += 1
-        seen = world.ledger.note(
-            node.index,
-            key,
-            Kind.INSPECTION,
-            node.building,
-            (front.ready, front.by),
-            front.holds,
-            (front.reached, world.env.now),
-        )
+        now = world.env.now
+        seen = world.ledger.note(node.index, key, Kind.INSPECTION, node.building, front, front.reached, now)
         front = Front.after(seen)
         if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
-            _remark(world, node, "{}: the {} inspector came, passed", node.key, inspector.name)
+            _remark(world, node, "{}: the {} inspector came, passed", inspector.name)
             return front
-        text = "{}: the {} inspector came, failed it; rework and a second visit"
-        _remark(world, node, text, node.key, inspector.name)
+        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", inspector.name)
         counts.failed_inspections += 1
         front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
         attempt += 1
@@ -205,8 +238,10 @@ def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...]
 
 
 def _remark(world: World, node: Node, text: str, *values: object) -> None:
-    place = world.plan.buildings[node.building].name if node.building >= 0 else ""
-    world.ledger.remark(world.env.now, place, text, *values)
+    """Write about a step into the diary, if one is kept; ``text`` begins with the step's key."""
+    if world.ledger.diary is not None:
+        place = world.plan.buildings[node.building].name if node.building >= 0 else ""
+        world.ledger.remark(world.env.now, place, text, node.key, *values)
 
 
 def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...], attempt: int, visits: int) -> Process:
@@ -214,10 +249,10 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     inspection = node.task.inspection
     assert inspection is not None
     expected = on_clock(inspection.rework.mean)
-    front, units = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
+    front, crew = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
     length = world.hours_of_rework(node, inspection.rework, attempt)
     key = f"{node.key} rework"
-    return (yield from _work(world, node, key, front, units, with_units, length, expected, visits))
+    return (yield from _work(world, node, key, front, crew, with_units, length, expected, visits))
 
 
 def never(world: World, key: str, reason: str) -> simpy.Event:
@@ -231,7 +266,7 @@ def until(world: World, key: str, instant: float, node: Node | None = None) -> s
 
     Parameters: ``node`` whose hours make the wait, None for an inspector's visit.
     """
-    if instant > world.plan.horizon:
+    if instant > world.horizon:
         return never(world, key, "no inspector comes within the horizon" if node is None else _never_open(node))
     return world.env.timeout(instant - world.env.now)
 

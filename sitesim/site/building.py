@@ -144,7 +144,7 @@ class PrintedBuilding:
         rank = self._building.rank
         ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), self._days_of, lead=rules.go_before)
         yield ask.granted
-        names, shift = world.stage.names_of(ask.units), self._days_of(ask.units)
+        names, shift = world.stage.names_of(ask.units), ask.shift
         front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
@@ -180,9 +180,9 @@ class PrintedBuilding:
             name,
             Kind.PRINTING,
             self._index,
-            (front.ready, front.by),
-            front.holds,
-            (day.began, world.env.now),
+            front,
+            day.began,
+            world.env.now,
             (*ask.units, *self._held.values()),
             pieces=tuple(day.pieces),
         )
@@ -297,8 +297,10 @@ class PrintedBuilding:
             return None
         return self._supply.order(self._shell.wall.day_need(*expected) - in_part + rules.day_extra, morning)
 
-    def _days_of(self, crew: tuple[int, ...]) -> Calendar:
-        return self._world.stage.days(self._world.stage.names_of(crew))
+    def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
+        """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""
+        days = self._world.stage.days(self._world.stage.names_of(crew))
+        return days, days
 
     def _count(self, day: DayAtThePrinter) -> None:
         counts = self._world.ledger.counts

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import simpy
 from simpy.events import EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
+
+OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
+"""Gives the hours in which chosen units may do a work, and the same without the weather."""
 
 Needs = tuple[tuple[int, ...], ...]
 """For each gang or machine needed the unit indices of which any one serves."""
@@ -23,24 +27,42 @@ _AFTER_ALL_ELSE = EventPriority(2)
 class Ask:
     """A request for all that one activity needs, at once.
 
-    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``hours`` gives the
-    calendar that holds with the units chosen; ``window`` [h] has to fit into one interval of it, 0 for work that may
+    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``open_hours`` gives the
+    calendars that hold with the units chosen; ``window`` [h] has to fit into one interval of them, 0 for work that may
     be split; ``lead`` [h], how long before its hours open it may be granted.
+
+    ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once ``granted`` has happened, ``units`` are
+    what was handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h]
+    when the last of them became free and ``freed_by`` the entry that freed it.
     """
 
     priority: tuple[int, int, float, int]
     key: str
     needs: Needs
-    hours: Callable[[tuple[int, ...]], Calendar]
+    open_hours: OpenHours
     window: float
     lead: float
     granted: simpy.Event
+    sole: int = field(init=False)
     units: tuple[int, ...] = ()
+    hours: Calendar = field(init=False)
+    shift: Calendar = field(init=False)
     free_since: float = 0.0
     freed_by: int = NOBODY
 
+    def __post_init__(self) -> None:
+        self.sole = self.needs[0][0] if len(self.needs) == 1 and len(self.needs[0]) == 1 else NOBODY
+
     def __lt__(self, other: Ask) -> bool:
         return self.priority < other.priority
+
+
+class Crew(NamedTuple):
+    """Who does a step: ``units``, and the ``hours`` in which they may, ``shift`` without the weather."""
+
+    units: tuple[int, ...]
+    hours: Calendar
+    shift: Calendar
 
 
 class Crews:
@@ -71,7 +93,7 @@ class Crews:
         building_rank: int,
         task_rank: int,
         needs: Needs,
-        hours: Callable[[tuple[int, ...]], Calendar],
+        open_hours: OpenHours,
         window: float = 0.0,
         lead: float = 0.0,
     ) -> Ask:
@@ -82,7 +104,7 @@ class Crews:
         """
         self._asked += 1
         priority = (building_rank, task_rank, self._env.now, self._asked)
-        ask = Ask(priority, key, needs, hours, window, lead, self._env.event())
+        ask = Ask(priority, key, needs, open_hours, window, lead, self._env.event())
         insort(self._pending, ask)
         self._decide_later()
         return ask
@@ -97,9 +119,10 @@ class Crews:
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units at the end of the activity with this ledger serial."""
+        now = self._env.now
         for unit in units:
             self._busy[unit] = False
-            self._freed_at[unit] = self._env.now
+            self._freed_at[unit] = now
             self._freed_by[unit] = serial
         if self._pending:
             self._decide_later()
@@ -117,27 +140,29 @@ class Crews:
     def _decide(self, _: simpy.Event) -> None:
         """Grant whatever can be granted now, and see to it that we wake when more can."""
         self._deciding = False
-        now = self._env.now
-        waiting: list[Ask] = []
+        now, busy = self._env.now, self._busy
+        granted: list[Ask] = []
         spoken_for: dict[int, float] = {}
         wake = NEVER
         for ask in self._pending:
-            units = self._choose(ask.needs)
-            if not units:
-                waiting.append(ask)
+            if ask.sole != NOBODY and busy[ask.sole]:
                 continue
-            hours = ask.hours(units)
+            units = self._choose(ask.needs)
+            if units is None:
+                continue
+            hours, shift = ask.open_hours(units)
             opening = hours.next_window(now, ask.window) if ask.window else hours.next_open(now)
             if opening > now:
                 early = opening - ask.lead
                 if early > now or any(spoken_for.get(unit, NEVER) <= opening for unit in units):
-                    waiting.append(ask)
                     wake = min(wake, early if early > now else opening)
                     for unit in units:
                         spoken_for[unit] = min(opening, spoken_for.get(unit, NEVER))
                     continue
-            self._grant(ask, units)
-        self._pending = waiting
+            granted.append(ask)
+            self._grant(ask, units, hours, shift)
+        for ask in granted:
+            self._pending.remove(ask)
         if wake < self._wake_at:
             self._wake_at = wake
             self._env.timeout(wake - now).callbacks.append(self._wake)
@@ -166,8 +191,8 @@ class Crews:
             chosen.append(best)
         return tuple(chosen)
 
-    def _grant(self, ask: Ask, units: tuple[int, ...]) -> None:
-        ask.units = units
+    def _grant(self, ask: Ask, units: tuple[int, ...], hours: Calendar, shift: Calendar) -> None:
+        ask.units, ask.hours, ask.shift = units, hours, shift
         for unit in units:
             self._busy[unit] = True
             if self._freed_at[unit] > ask.free_since:

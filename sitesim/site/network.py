@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import simpy
 
-from sitesim.ledger.rows import NOBODY, Entry, Hold
+from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import CAUSE_OF_KIND, Node
-from sitesim.site.activity import perform
+from sitesim.site.activity import let_pass, passes_by_itself, perform
 from sitesim.site.world import Front, Process, World
 
 
@@ -48,25 +50,19 @@ class Network:
 
     def milestone(self, index: int, front: Front) -> None:
         """Mark a node that takes no time, such as the walls standing at height."""
-        self.done(index, Front.after(self._note(self._world.plan.nodes[index], front)))
+        now, node = self._world.env.now, self._world.plan.nodes[index]
+        entry = self._world.ledger.note(index, node.key, node.task.kind, node.building, front, now, now)
+        self.done(index, Front.after(entry))
 
     def _start(self, node: Node, front: Front) -> None:
-        self._world.env.process(self._step(node, front))
+        """Let a step begin: time that passes by itself needs no process."""
+        if passes_by_itself(self._world, node) and node.not_before <= self._world.env.now:
+            let_pass(self._world, node, front, partial(self.done, node.index))
+        else:
+            self._world.env.process(self._step(node, front))
 
     def _step(self, node: Node, front: Front) -> Process:
         if node.not_before > self._world.env.now:
             yield self._world.env.timeout(node.not_before - self._world.env.now)
             front = front.held(Hold(node.not_before, CAUSE_OF_KIND[node.task.kind], NOBODY))
         self.done(node.index, (yield from perform(self._world, node, front)))
-
-    def _note(self, node: Node, front: Front) -> Entry:
-        now = self._world.env.now
-        return self._world.ledger.note(
-            node.index,
-            node.key,
-            node.task.kind,
-            node.building,
-            (front.ready, front.by),
-            front.holds,
-            (now, now),
-        )

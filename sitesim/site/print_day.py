@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import NamedTuple
 
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.rows import Layer, Piece
@@ -53,15 +52,6 @@ class Below:
         The faster of the two beads decides: at the beginning of the path where that is the one below, else at its end.
         """
         return self.ended + interval - min(self.hours, next_hours)
-
-
-class NextLayer(NamedTuple):
-    """The layer to come: ``volume`` [m³] left of it, its ``pace`` [m³/h], ``hours`` [h], ``earliest`` start [h]."""
-
-    volume: float
-    pace: float
-    hours: float
-    earliest: float
 
 
 class DayAtThePrinter:
@@ -132,47 +122,49 @@ class DayAtThePrinter:
     def _print_layers(self) -> Process:
         """Lay layer upon layer; returns why it ended."""
         while self.done.layers < self._target:
-            layer = self._next_layer()
-            end = self._reason_to_end(layer)
+            now = self._env.now
+            volume, pace, start, expected_end = self._next_layer(now)
+            end = self._reason_to_end(volume, now, expected_end)
             if end is not None:
                 return end
-            if layer.earliest > self._env.now:
-                yield from self._pass(layer.earliest - self._env.now, State.WAITING, Cause.SETTING)
-            if not (yield from self._print_layer(layer)):
+            if start > now:
+                yield from self._pass(start - now, State.WAITING, Cause.SETTING)
+            if not (yield from self._print_layer(volume, pace)):
                 return DayEnd.CONCRETE
             if self.done.layers in self._wall.stops:
                 yield from self._planned_stops()
         return DayEnd.TARGET
 
-    def _next_layer(self) -> NextLayer:
-        """Look at the next layer: the day's first is slower, any other waits until the one below can carry it."""
+    def _next_layer(self, now: float) -> tuple[float, float, float, float]:
+        """Look at the next layer: the day's first is slower, any other waits until the one below can carry it.
+
+        Returns what is left of it [m³], its pace [m³/h], the earliest start [h] and the end [h] expected then.
+        """
         layer = self.done.layers
-        left = self._wall.volume[layer] - self.done.in_part
-        pace = self._wall.volume[layer] / self._wall.nozzle_hours[layer]
+        volume = self._wall.volume[layer]
+        pace = volume / self._wall.nozzle_hours[layer]
+        left = volume - self.done.in_part
         below = self._below
         if below is None:
             pace *= self._rules.first_layer_share
-            return NextLayer(left, pace, on_clock(left / pace), self._env.now)
+            return left, pace, now, now + on_clock(left / pace)
         hours = on_clock(left / pace)
-        earliest = on_clock(below.may_carry_from(self._rules.shortest_interval, hours))
-        return NextLayer(left, pace, hours, max(earliest, self._env.now))
+        start = max(now, on_clock(below.may_carry_from(self._rules.shortest_interval, hours)))
+        return left, pace, start, start + hours
 
-    def _reason_to_end(self, layer: NextLayer) -> DayEnd | None:
+    def _reason_to_end(self, volume: float, now: float, expected_end: float) -> DayEnd | None:
         """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
-        if self._pump.content + self._pump.coming < layer.volume:
+        if self._pump.content + self._pump.coming < volume:
             return DayEnd.CONCRETE
-        expected_end = layer.earliest + layer.hours
         stops = self._wall.stops.get(self.done.layers + 1, ())
         if expected_end + sum(stop.hours for stop in stops) > self._last_end:
             return DayEnd.SHIFT
-        now = self._env.now
         if now >= self._open_until:
             self._open_until = self._hours.close_after(now)
         return DayEnd.WEATHER if expected_end > self._open_until else None
 
-    def _print_layer(self, layer: NextLayer) -> Process:
-        """Lay one layer, with whatever stops it; returns whether it was finished."""
-        volume, pace = layer.volume, layer.pace
+    def _print_layer(self, volume: float, pace: float) -> Process:
+        """Lay ``volume`` [m³] of a layer, with whatever stops it; returns whether it was finished."""
         began = bead_began = self._env.now
         joints = 0
         if self._is_cold(0.0):
@@ -197,13 +189,13 @@ class DayAtThePrinter:
                 yield from self._prepare_the_joint(laid / volume)
                 joints += 1
                 bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
-        self._below = Below(bead_began, self._env.now, volume / pace)
+        now = self._env.now
+        self._below = Below(bead_began, now, volume / pace)
         self.done.layers += 1
         self.done.in_part = 0.0
-        if self._world.ledger.layers is not None:
-            self._world.ledger.layers.append(
-                Layer(self._gate.building, self.done.layers, began, self._env.now, age, joints > 0)
-            )
+        layers = self._world.ledger.layers
+        if layers is not None:
+            layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))
         return True
 
     def _until_next_stop(self, left: float, pace: float) -> float:
@@ -308,4 +300,5 @@ class DayAtThePrinter:
         self._accounted = until
 
     def _remark(self, text: str, *values: object) -> None:
-        self._world.ledger.remark(self._env.now, self._gate.building, text, *values)
+        if self._world.ledger.diary is not None:
+            self._world.ledger.remark(self._env.now, self._gate.building, text, *values)

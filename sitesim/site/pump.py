@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,6 +12,7 @@ import simpy
 from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Concrete
 from sitesim.plan import DROP, in_drops
+from sitesim.site.places import Places
 from sitesim.site.world import Process
 
 
@@ -58,8 +60,9 @@ class Pump:
         self._dry_since: float | None = None
         self._arrived: simpy.Event | None = None
         self._levels: list[tuple[float, simpy.Event]] = []
+        self._next_level = -math.inf
         self._drawn: Lot | None = None
-        self.chute = simpy.Resource(env, capacity=1)
+        self.chute = Places(env, 1)
 
     def add(self, lot: Lot) -> None:
         """Connect a lot; whoever waits for concrete wakes up."""
@@ -91,6 +94,7 @@ class Pump:
         """
         event = self._env.event()
         self._levels.append((level, event))
+        self._next_level = max(level, self._next_level)
         self._tell_levels()
         return event
 
@@ -118,32 +122,32 @@ class Pump:
         where nothing more is to come it returns with what it has.
         """
         env, lots = self._env, self.lots
-        met = Draw()
         start = now = env.now
-        while met.taken < volume:
+        taken = age = 0.0
+        while taken < volume:
             if lots and lots[0].expires <= now:
                 self._drop_expired()
             if not lots:
-                if self.is_worth_waiting:
-                    met.waited_from = now
-                    yield self.arrival()
-                return met
+                if not self.is_worth_waiting:
+                    return Draw(taken, age)
+                yield self.arrival()
+                return Draw(taken, age, waited_from=now)
             lot = lots[0]
-            reach = self._reach(lot, volume - met.taken, pace)
-            until = start + on_clock((met.taken + reach) / pace)
+            reach = self._reach(lot, volume - taken, pace, now)
+            taken += reach
+            until = start + on_clock(taken / pace)
             self._drawn = lot
             if until > now:
                 yield env.timeout(until - now)
                 now = until
             self._drawn = None
             self._use(lot, reach)
-            met.taken += reach
-            met.age = now - lot.born
+            age = now - lot.born
             if lot.expires <= now:
                 self._reject(lot)
-            if self._levels:
+            if self.content <= self._next_level:
                 self._tell_levels()
-        return met
+        return Draw(taken, age)
 
     @property
     def is_worth_waiting(self) -> bool:
@@ -186,13 +190,10 @@ class Pump:
         self._tell_levels()
         return in_hopper, in_truck
 
-    def _reach(self, lot: Lot, wanted: float, pace: float) -> float:
-        """Tell how much [m³] can be drawn before something happens: at least one drop."""
-        reach = min(wanted, lot.volume)
-        for level, _ in self._levels:
-            if 0.0 < self.content - level < reach:
-                reach = self.content - level
-        fresh = (lot.expires - self._env.now) * pace
+    def _reach(self, lot: Lot, wanted: float, pace: float, now: float) -> float:
+        """Tell how much [m³] can be drawn from ``now`` [h] on before something happens: at least one drop."""
+        reach = min(wanted, lot.volume, self.content - self._next_level)
+        fresh = (lot.expires - now) * pace
         return reach if reach <= fresh else max(min(reach, in_drops(fresh)), DROP)
 
     def _use(self, lot: Lot, amount: float) -> None:
@@ -225,10 +226,10 @@ class Pump:
             self.on_loss(volume)
 
     def _tell_levels(self) -> None:
-        if not self._levels:
+        if self.content > self._next_level:
             return
         reached = [event for level, event in self._levels if self.content <= level]
-        if reached:
-            self._levels = [(level, event) for level, event in self._levels if self.content > level]
-            for event in reached:
-                event.succeed()
+        self._levels = [(level, event) for level, event in self._levels if self.content > level]
+        self._next_level = max((level for level, _ in self._levels), default=-math.inf)
+        for event in reached:
+            event.succeed()

@@ -13,6 +13,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Load
 from sitesim.plan import ReadyMix, in_drops
 from sitesim.policies import Delivery, TomorrowView
+from sitesim.site.places import Places
 from sitesim.site.supply import Destination, Gate, Order, Truckload
 from sitesim.site.world import Process
 
@@ -48,8 +49,8 @@ class ReadyMixSupply:
         self._ledger = ledger
         self._first_ordinal = first_ordinal
         self._working_life = working_life
-        self._trucks = simpy.Resource(env, capacity=plan.trucks)
-        self._bay = simpy.Resource(env, capacity=plan.bays)
+        self._trucks = Places(env, plan.trucks)
+        self._bays = Places(env, plan.bays)
         self._under_way: list[tuple[Truckload, Gate]] = []
         self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
@@ -112,32 +113,36 @@ class ReadyMixSupply:
 
         Parameters: ``day``, the day of the run on which it is due; ``refuse`` is told of a load that fails its test.
         """
-        plan = self._plan
+        env, plan = self._env, self._plan
         ordinal = (self._first_ordinal + day) * _LOADS_A_DAY + load.number
         dispatched = on_clock(load.due - plan.loading.mean - plan.haul.mean)
-        if dispatched > self._env.now:
-            yield self._env.timeout(dispatched - self._env.now)
-        with self._trucks.request() as truck:
-            if not truck.triggered:
-                yield truck
-            with self._bay.request() as bay:
-                if not bay.triggered:
-                    yield bay
-                if load.called_off:
-                    return
-                load.batched = self._env.now
-                load.expires = load.batched + self._working_life(load.batched)
-                self._ledger.concrete.batched += load.volume
-                yield self._env.timeout(self._time(plan.loading, _LOADING, ordinal))
-            load.left_plant = self._env.now
-            load.arrived = load.left_plant + self._time(plan.haul, _HAUL, ordinal)
-            yield self._env.timeout(load.arrived + plan.gate - self._env.now)
-            if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
-                refuse(load)
-            else:
-                yield from destination.receive(load)
-            self._leave(load, day)
-            yield self._env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
+        if dispatched > env.now:
+            yield env.timeout(dispatched - env.now)
+        turn = self._trucks.take()
+        if turn is not None:
+            yield turn
+        turn = self._bays.take()
+        if turn is not None:
+            yield turn
+        if load.called_off:
+            self._bays.leave()
+            self._trucks.leave()
+            return
+        load.batched = env.now
+        load.expires = load.batched + self._working_life(load.batched)
+        self._ledger.concrete.batched += load.volume
+        yield env.timeout(self._time(plan.loading, _LOADING, ordinal))
+        self._bays.leave()
+        load.left_plant = env.now
+        load.arrived = load.left_plant + self._time(plan.haul, _HAUL, ordinal)
+        yield env.timeout(load.arrived + plan.gate - load.left_plant)
+        if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
+            refuse(load)
+        else:
+            yield from destination.receive(load)
+        self._leave(load, day)
+        yield env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
+        self._trucks.leave()
 
     def _take_on(self, building: str, day: int, delivery: Delivery) -> Truckload:
         number = self._numbers[day] = self._numbers.get(day, 0) + 1

@@ -112,21 +112,23 @@ class Gate:
 
     def receive(self, load: Truckload) -> Process:
         """Let a load discharge at the printer's pace; its truck may leave when the rest fits the hopper."""
-        with self.pump.chute.request() as turn:
-            if not turn.triggered:
-                yield turn
-            if self.is_open:
-                self.pump.no_longer_expect(load.volume)
-            if not self.is_open:
-                self._send_back(load)
-            elif self._env.now >= load.expires:
-                self._turn_away(load)
-            else:
-                load.discharge_begun = self._env.now
-                load.lot = Lot(load.volume, load.batched, load.expires)
-                self.pump.add(load.lot)
-                yield self.pump.below(self.pump.hopper)
-                load.discharge_ended = self._env.now
+        pump = self.pump
+        turn = pump.chute.take()
+        if turn is not None:
+            yield turn
+        if self.is_open:
+            pump.no_longer_expect(load.volume)
+        if not self.is_open:
+            self._send_back(load)
+        elif self._env.now >= load.expires:
+            self._turn_away(load)
+        else:
+            load.discharge_begun = self._env.now
+            load.lot = Lot(load.volume, load.batched, load.expires)
+            pump.add(load.lot)
+            yield pump.below(pump.hopper)
+            load.discharge_ended = self._env.now
+        pump.chute.leave()
 
     def refuse(self, load: Truckload) -> None:
         """Turn a load away on its test."""

@@ -12,7 +12,7 @@ from sitesim.chance import Distribution, Lognormal, Luck, stream
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Entry, Hold
-from sitesim.plan import Node, Plan
+from sitesim.plan import Node, Plan, Task
 from sitesim.site.appointments import Appointments
 from sitesim.site.crews import Crews
 from sitesim.site.skies import RunHours
@@ -42,11 +42,12 @@ class Front(NamedTuple):
 
     def held(self, *holds: Hold) -> Front:
         """Add holds; those of no length are left out."""
-        kept = list(self.holds)
+        kept, reached = self.holds, self.reached
         for hold in holds:
-            if hold.end > (kept[-1].end if kept else self.ready):
-                kept.append(hold)
-        return Front(self.ready, self.by, tuple(kept))
+            if hold.end > reached:
+                kept = (*kept, hold)
+                reached = hold.end
+        return Front(self.ready, self.by, kept)
 
 
 @dataclass(slots=True)
@@ -64,6 +65,9 @@ class World:
     def __init__(self, stage: Stage, luck: Luck) -> None:
         plan = stage.plan
         self.plan: Plan = plan
+        self.horizon = plan.horizon
+        self.ranks = (*(building.rank for building in plan.buildings), len(plan.buildings))
+        """The rank of each building, and last, at index -1, that of the site's own work."""
         self.stage = stage
         self.luck = luck
         self.env = simpy.Environment()
@@ -78,12 +82,11 @@ class World:
         self._spent = dict(plan.state.spent)
         self._open_hours: dict[tuple[str, tuple[int, ...] | str, bool], tuple[Calendar, Calendar]] = {}
 
-    def open_hours(self, node: Node, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
-        """Give the hours in which a node's work counts when these units do it, and the same without the weather.
+    def open_hours(self, task: Task, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
+        """Give the hours in which a task's work counts when these units do it, and the same without the weather.
 
         A lift or a pour goes on through breaks.
         """
-        task = node.task
         key = task.limits, units or task.hours, task.splittable
         found = self._open_hours.get(key)
         if found is None:

@@ -11,7 +11,7 @@ from sitesim.plan import Kind
 def test_entries_are_numbered_as_they_are_written() -> None:
     ledger = Ledger()
     for serial in range(3):
-        entry = ledger.note(7, f"step {serial}", Kind.WORK, 0, (1.0, NOBODY), (), (1.0, 2.0))
+        entry = ledger.note(7, f"step {serial}", Kind.WORK, 0, (1.0, NOBODY, ()), 1.0, 2.0)
         assert entry.serial == serial
         assert ledger.entries[serial] is entry
         assert (entry.ready, entry.ready_by, entry.start, entry.end) == (1.0, NOBODY, 1.0, 2.0)

@@ -27,7 +27,7 @@ class Pages(Ledger):
         pieces: tuple[Piece, ...] = (),
     ) -> Entry:
         """Write an activity down; its gang is of no account here."""
-        return self.note(0, key, kind, 0, ready, holds, span, (), hours, shift, pieces)
+        return self.note(0, key, kind, 0, (*ready, holds), *span, (), hours, shift, pieces)
 
     def behind(self, entry: Entry, until: float = 0.0) -> list[tuple[float, float, Cause, str]]:
         """Tell the chain behind an entry's end, earliest first, with the activity that each stretch lies in."""

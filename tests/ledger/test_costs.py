@@ -84,7 +84,7 @@ def test_mixing_on_site_is_paid_by_blend_hands_and_mixer() -> None:
         concrete=Concrete(batched=4.0, rejected=0.25), counts=Counts(print_days=2, day_hours=12.0, nozzle_hours=7.0)
     )
     for start in (30.0, 102.0):  # Tuesday and Friday: the mixer is there on four working days
-        ledger.note(NOBODY, "A/print day", Kind.PRINTING, 0, (start, NOBODY), (), (start, start + 6.0))
+        ledger.note(NOBODY, "A/print day", Kind.PRINTING, 0, (start, NOBODY, ()), start, start + 6.0)
     plan = replace(plan_of(), supply=site_mix())
     assert costs_of_run(plan, ledger, {}, [], SITE, 0.0) == pytest.approx(
         {"dry blend": 1040.0, "mixing hands": 744.0, "mixer": 1200.0, "disposal": 15.0}

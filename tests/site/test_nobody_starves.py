@@ -17,7 +17,7 @@ from sitesim.hours import Calendar, WeekPattern, everlasting
 from sitesim.plan import Climate, Inspection, Limits, Plan, Stop, Supply, UnitKind
 from sitesim.policies import SetUpOrder, TakeDown
 from sitesim.site import Played
-from sitesim.site.crews import Ask, Crews
+from sitesim.site.crews import Ask, Crews, OpenHours
 from sitesim.site.world import Process
 
 BREAKABLE = (
@@ -220,15 +220,20 @@ def asks_at(crews: Crews, env: simpy.Environment, *asks: Ask) -> list[float | No
     return times
 
 
+def within(hours: Calendar) -> OpenHours:
+    """Give the same hours whatever the units and the weather."""
+    return lambda _: (hours, hours)
+
+
 def test_a_blocked_request_is_passed_and_served_later() -> None:
     env = simpy.Environment()
     crews = Crews(env, 2)
     forever = everlasting(100.0)
-    holder = crews.ask("holder", 0, 0, ((1,),), lambda _: forever)
+    holder = crews.ask("holder", 0, 0, ((1,),), within(forever))
     env.run(until=1.0)
     assert holder.units == (1,)
-    both = crews.ask("both", 0, 0, ((0,), (1,)), lambda _: forever)
-    one = crews.ask("one", 1, 0, ((0,),), lambda _: forever)
+    both = crews.ask("both", 0, 0, ((0,), (1,)), within(forever))
+    one = crews.ask("one", 1, 0, ((0,),), within(forever))
     env.run(until=2.0)
     assert not both.granted.triggered
     assert one.units == (0,)
@@ -242,7 +247,7 @@ def test_a_blocked_request_is_passed_and_served_later() -> None:
 def test_a_request_may_be_granted_ahead_of_its_hours() -> None:
     env = simpy.Environment()
     crews = Crews(env, 1)
-    ask = crews.ask("print day", 1, 0, ((0,),), lambda _: Calendar([6.0], [15.0]), lead=0.5)
+    ask = crews.ask("print day", 1, 0, ((0,),), within(Calendar([6.0], [15.0])), lead=0.5)
     assert asks_at(crews, env, ask) == [5.5]
 
 
@@ -250,12 +255,12 @@ def test_nobody_gets_ahead_of_a_request_that_comes_first() -> None:
     env = simpy.Environment()
     crews = Crews(env, 1)
     hours = Calendar([6.0, 30.0], [15.0, 39.0])
-    early = crews.ask("print day of B", 1, 0, ((0,),), lambda _: hours, lead=0.5)
-    first = crews.ask("beam of A", 0, 0, ((0,),), lambda _: hours)
+    early = crews.ask("print day of B", 1, 0, ((0,),), within(hours), lead=0.5)
+    first = crews.ask("beam of A", 0, 0, ((0,),), within(hours))
     assert asks_at(crews, env, early, first) == [None, 6.0]
     # A request that wants the gang only later does not stand in the way.
     env = simpy.Environment()
     crews = Crews(env, 1)
-    early = crews.ask("print day of B", 1, 0, ((0,),), lambda _: hours, lead=0.5)
-    later = crews.ask("lift of A", 0, 0, ((0,),), lambda _: Calendar([9.0], [15.0]))
+    early = crews.ask("print day of B", 1, 0, ((0,),), within(hours), lead=0.5)
+    later = crews.ask("lift of A", 0, 0, ((0,),), within(Calendar([9.0], [15.0])))
     assert asks_at(crews, env, early, later)[0] == 5.5
