@@ -2,7 +2,7 @@
 
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.plain import plain
-from sitesim.plan.printing import DROP, PlannedStop, PrintDay, Stop, Wall, in_drops
+from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import ReadyMix, SiteMix, Supply
 from sitesim.plan.terms import (
@@ -20,6 +20,8 @@ __all__ = [
     "CAUSE_OF_KIND",
     "CAUSE_OF_UNIT",
     "DROP",
+    "NOZZLE",
+    "PUMPED",
     "STATE_OF_KIND",
     "Building",
     "Cause",

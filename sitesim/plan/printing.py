@@ -61,11 +61,15 @@ class Wall:
         return sum(self.nozzle_hours[done:target]) + stops
 
 
+NOZZLE, PUMPED = "nozzle", "pumped"
+"""The hours that count as exposure to a stop: those of laying, or those of the pump, which runs for priming too."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stop:
     """A kind of unplanned stop, counted as exposure.
 
-    Parameters: ``measure``, ``nozzle`` or ``pumped``: the hours that count; ``every`` [h of exposure] between stops;
+    Parameters: ``measure``, `NOZZLE` or `PUMPED`: the hours that count; ``every`` [h of exposure] between stops;
     ``time`` [h] to clear one; ``loses_hose``, whether the hose contents are thrown away.
     """
 

@@ -17,9 +17,10 @@ from sitesim.policies import Relocation
 class Shell:
     """The nodes by which a printed building's story goes: node indices.
 
-    ``ready`` must be done before anything is set up; ``set_up`` are done in turn; ``holds`` are done, in turn, after
-    the layer that names them; ``finish`` in turn after the walls; ``cure`` after those; ``gantry_down`` and
-    ``tent_down`` when the relocation policy says so; ``released`` is reached when the last of them has gone.
+    ``ready`` must be done before ``gantry_up`` and ``tent_up``, which come in the order of the method, and then
+    ``calibrate``; ``holds`` are done, in turn, after the layer that names them; ``finish`` in turn after the ``walls``;
+    ``cure`` from the ``beam`` on; ``gantry_down`` and ``tent_down`` when the relocation policy says so; ``released`` is
+    reached when the last of them has gone.
     """
 
     wall: Wall

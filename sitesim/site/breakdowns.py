@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sitesim.chance import Luck
 from sitesim.hours import NEVER, TICKS_AN_HOUR, on_clock
-from sitesim.plan import Stop
+from sitesim.plan import PUMPED, Stop
 
 _STOPS_OF_ONE_PRINTER = 1 << 20
 """Ordinals set apart for each printer, so that another printer has stops of its own."""
@@ -34,8 +34,15 @@ class Wear:
         return self._first_due - self._exposure < 1.0 / TICKS_AN_HOUR
 
     def run(self, hours: float) -> None:
-        """Count hours [h] of printing; pump and nozzle run together."""
+        """Count hours [h] of printing, in which pump and nozzle run together."""
         self._exposure += hours
+
+    def run_pump(self, hours: float) -> None:
+        """Count hours [h] of the pump alone, such as priming: stops that go by pumped hours come so much sooner."""
+        for kind, stop in enumerate(self._stops):
+            if stop.measure == PUMPED:
+                self._due[kind] -= hours
+        self._first_due = min(self._due, default=NEVER)
 
     def stop(self) -> tuple[Stop, float]:
         """Take the stop that has come; returns its kind and the time [h] that clearing it takes."""

@@ -267,6 +267,7 @@ class DayAtThePrinter:
     def _prime(self) -> Process:
         rules = self._rules
         yield from self._pass(rules.prime, State.WORKING)
+        self._wear.run_pump(rules.prime)
         primed = self._pump.take(rules.priming + rules.specimens)
         self._world.ledger.concrete.priming += primed
         # The hose is full from now on: what it holds is thrown away at wash-out.

@@ -208,10 +208,10 @@ def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progr
                 break
         return wanted
     except KeyboardInterrupt:
-        raise Interrupted(finishes.count, folder.path) from None
+        raise Interrupted(folder.run_count(), folder.path) from None
     except BrokenExecutor:
         why = "a worker process was ended from outside, perhaps for want of memory; "
-        raise Interrupted(finishes.count, folder.path, why) from None
+        raise Interrupted(folder.run_count(), folder.path, why) from None
     finally:
         engine.executor.shutdown(wait=True, cancel_futures=True)
 

@@ -127,3 +127,14 @@ def test_a_blockage_may_cost_what_is_in_the_hose() -> None:
     ledger = play_plan(printing_plan(buildings=1, stops=[stop])).ledger
     assert ledger.counts.blockages_and_faults > 0
     assert 0.0 < ledger.concrete.lost_to_blockages <= ledger.counts.blockages_and_faults * 0.0601
+
+
+def test_priming_brings_stops_of_the_pump_nearer_and_leaves_those_of_the_nozzle() -> None:
+    stops = [blockage(Fixed(2.0)), Stop("fault", "nozzle", Fixed(1.75), Fixed(0.125), loses_hose=False)]
+    wear = Wear(stops, Luck(1, 0), 0)
+    assert wear.until_next == 1.75
+    wear.run_pump(0.5)
+    assert wear.until_next == 1.5
+    wear.run(1.5)
+    assert wear.stop()[0].measure == "pumped"
+    assert wear.until_next == 0.25

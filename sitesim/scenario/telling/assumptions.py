@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitesim.plan import Plan
-from sitesim.policies import TakeDown
+from sitesim.plan import Plan, PrintDay, ReadyMix
+from sitesim.policies import TakeDown, TomorrowView
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.crews import OVERTIME
 from sitesim.scenario.sections.wall import Wall
@@ -34,8 +34,8 @@ def _durations(model: ScenarioModel) -> Iterator[str]:
     site, building = model.site.fortune.site, model.site.fortune.building
     if site or building:
         yield (
-            f"All durations share a good or bad fortune: a spread of {share(site)} for the site as a whole and of "
-            f"{share(building)} for each building."
+            f"The durations of gangs' work share a good or bad fortune: a spread of {share(site)} for the site as a "
+            f"whole and of {share(building)} for each building. Printing, deliveries, cures and notice do not share it."
         )
     else:
         yield (
@@ -44,7 +44,7 @@ def _durations(model: ScenarioModel) -> Iterator[str]:
         )
     learning = model.learning
     if learning.default < 1.0 or learning.tasks:
-        own = [f"{task} {share(rate)}" for task, rate in learning.tasks.items()]
+        own = [f"{task.replace('_', ' ')} {share(rate)}" for task, rate in learning.tasks.items()]
         told = f" ({', '.join(own)})" if own else ""
         yield (
             f"Each doubling of units brings a crew's time to {share(learning.default)} of what it was{told}, and no "
@@ -74,7 +74,7 @@ def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measure
     )
     yield f"The morning's forecast is taken to be right {share(weather.forecast_skill)} of the time."
     if any(limits.shelter == "indoors" for limits in weather.limits.values()):
-        given = "" if "indoors" in weather.model_fields_set else ", assumed since weather.indoors is not given"
+        given = "" if "indoors" in weather.model_fields_set else ", assumed since the scenario says nothing of it"
         yield (
             f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
             f"{measures.temperature(weather.indoors.set_point)}{given}."
@@ -109,8 +109,33 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
     else:
         yield "No unplanned stops are played."
     yield "A cure is a fixed time that runs day and night; only the engineer's release counts on site."
+    yield (
+        "The print crew is kept from the order to the print day, also over a day that is called off; a day's end is "
+        "never put off to another layer that would not leave time for wash-out."
+    )
+    if isinstance(plan.supply, ReadyMix):
+        yield (
+            "Concrete is ordered for the next morning once the step before is done or will be done that day; a load "
+            "that fails its test is replaced by the plant as soon as it can, at the plant's cost."
+        )
+        late = _first_load_late(plan, day, plan.supply)
+        if late > 0.0:
+            yield (
+                f"The first load of a day cannot be at the gate in time: go or no go falls {minutes(late)} too late. "
+                "Decide earlier (printer.go_before), or let it come later (supply.first_arrival)."
+            )
+    elif model.printer is not None and model.printer.count > 1:
+        yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
+
+
+def _first_load_late(plan: Plan, day: PrintDay, supply: ReadyMix) -> float:
+    """Give the time [h] by which the first truck would have to leave before the go of the morning."""
+    hours = plan.calendars[plan.units[day.crew[0]].hours]
+    starts = [start for spans in hours.spans.values() for start, _ in spans[:1]]
+    first = supply.ordering.order(TomorrowView(1.0, 0.0))[0].due
+    return max(starts) - day.go_before - (first - supply.loading.mean - supply.haul.mean)
 
 
 def _beyond_the_tent(model: ScenarioModel, building: str, wall: Wall) -> Iterator[str]:
@@ -138,7 +163,7 @@ def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:
     if tent.heater is not None:
         yield (
             f"Its heater warms by at most {measures.warming(tent.heater.rise)}, up to "
-            f"{measures.temperature(tent.heater.set_point)}."
+            f"{measures.temperature(tent.heater.set_point)}. Its fuel is not in the cost."
         )
 
 
@@ -157,7 +182,11 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     if unpaid_waiting:
         yield f"Waiting is not paid for {together(unpaid_waiting)}: paid by the job, they bear their own idle time."
     if model.crews:
-        yield "A gang does one task at a time with all its people, and is there whenever its calendar says so."
+        yield (
+            "A gang does one task at a time with all its people, and is there whenever its calendar says so. Whoever "
+            "is wanted in several places goes to the earlier building first, there to the earlier task, then to who "
+            "asked first; a print day, a lift or a pour goes on through a break, as overtime."
+        )
 
 
 def _inspections(model: ScenarioModel) -> Iterator[str]:
