@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from datetime import date, datetime, timedelta
+from math import floor
 
 TICKS_AN_HOUR = 4096
 NEVER = math.inf
@@ -19,7 +20,7 @@ def on_clock(hours: float) -> float:
 
     Parameters: ``hours`` [h], may be infinite.
     """
-    return math.floor(hours * TICKS_AN_HOUR + 0.5) / TICKS_AN_HOUR if hours < NEVER else hours
+    return floor(hours * TICKS_AN_HOUR + 0.5) / TICKS_AN_HOUR if hours < NEVER else hours
 
 
 def civil_time(start: date, hours: float) -> datetime:

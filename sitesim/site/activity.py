@@ -25,18 +25,13 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     front, crew = yield from engage(world, node, front, _window(world, node))
     learned = world.begin_repetition(node, crew.units)
     length = world.hours_of_work(node, learned)
-    expected = world.expected_hours(node, learned)
+    expected = length if node.task.inspection is None else world.expected_hours(node, learned)
     front, visit = yield from _work(world, node, node.key, front, crew, with_units, length, expected, 0)
     return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
 
 
-def passes_by_itself(world: World, node: Node) -> bool:
-    """Tell whether a step is time alone, such as a lag or a delivery: nobody is needed, nobody comes to see it."""
-    return not node.task.needs and node.task.inspection is None and node.key not in world.plan.state.done
-
-
 def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], None]) -> None:
-    """Let the time of a step pass that `passes_by_itself`; ``then`` is told the front after it."""
+    """Let the time of a step pass that needs nobody, such as a lag; ``then`` is told the front after it."""
     front, start, crew = _first_hours(world, node, front, _window(world, node))
     end = _end_of_work(node, crew, start, world.hours_of_work(node, world.begin_repetition(node, ())))
     passed = until(world, node.key, end, node)
@@ -180,7 +175,7 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
     """Tell how long a step waited for a unit that was busy elsewhere."""
     since = ask.free_since
     if since > front.reached:
-        kind = next(world.plan.units[unit].kind for unit in ask.units if world.crews.freed_at(unit) == since)
+        kind = world.plan.units[ask.last_free].kind
         front = front.held(Hold(since, CAUSE_OF_UNIT[kind], ask.freed_by))
     return front
 

@@ -33,7 +33,7 @@ class Ask:
 
     ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once ``granted`` has happened, ``units`` are
     what was handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h]
-    when the last of them became free and ``freed_by`` the entry that freed it.
+    when the last of them, ``last_free``, became free and ``freed_by`` the entry that freed it.
     """
 
     priority: tuple[int, int, float, int]
@@ -48,6 +48,7 @@ class Ask:
     hours: Calendar = field(init=False)
     shift: Calendar = field(init=False)
     free_since: float = 0.0
+    last_free: int = NOBODY
     freed_by: int = NOBODY
 
     def __post_init__(self) -> None:
@@ -108,10 +109,6 @@ class Crews:
         insort(self._pending, ask)
         self._decide_later()
         return ask
-
-    def freed_at(self, unit: int) -> float:
-        """Tell when a unit was last given back [h]; 0 if it never was."""
-        return self._freed_at[unit]
 
     def is_busy(self, unit: int) -> bool:
         """Tell whether somebody has a unit."""
@@ -196,6 +193,6 @@ class Crews:
         for unit in units:
             self._busy[unit] = True
             if self._freed_at[unit] > ask.free_since:
-                ask.free_since = self._freed_at[unit]
+                ask.free_since, ask.last_free = self._freed_at[unit], unit
                 ask.freed_by = self._freed_by[unit]
         ask.granted.succeed()

@@ -8,7 +8,7 @@ import simpy
 
 from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import CAUSE_OF_KIND, Node
-from sitesim.site.activity import let_pass, passes_by_itself, perform
+from sitesim.site.activity import let_pass, perform
 from sitesim.site.world import Front, Process, World
 
 
@@ -56,7 +56,7 @@ class Network:
 
     def _start(self, node: Node, front: Front) -> None:
         """Let a step begin: time that passes by itself needs no process."""
-        if passes_by_itself(self._world, node) and node.not_before <= self._world.env.now:
+        if node.index in self._world.stage.time_alone and node.not_before <= self._world.env.now:
             let_pass(self._world, node, front, partial(self.done, node.index))
         else:
             self._world.env.process(self._step(node, front))

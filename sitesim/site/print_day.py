@@ -44,7 +44,7 @@ class Below:
 
         Stops are taken to have come before that share, but for the very beginning of the path, which was laid first.
         """
-        return now - (self.ended - self.hours * (1.0 - share) if share > 0.0 else self.began)
+        return now - (self.ended - self.hours * (1.0 - share) if share else self.began)
 
     def may_carry_from(self, interval: float, next_hours: float) -> float:
         """Give the first instant [h] from which a bead taking ``next_hours`` lies on one that has rested everywhere.
@@ -156,8 +156,8 @@ class DayAtThePrinter:
         """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
         if self._pump.content + self._pump.coming < volume:
             return DayEnd.CONCRETE
-        stops = self._wall.stops.get(self.done.layers + 1, ())
-        if expected_end + sum(stop.hours for stop in stops) > self._last_end:
+        stops = self._wall.stops.get(self.done.layers + 1)
+        if expected_end + (sum(stop.hours for stop in stops) if stops else 0.0) > self._last_end:
             return DayEnd.SHIFT
         if now >= self._open_until:
             self._open_until = self._hours.close_after(now)

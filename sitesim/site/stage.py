@@ -6,7 +6,7 @@ import numpy as np
 
 from sitesim.chance import stream
 from sitesim.hours import Calendar, Shifts, everlasting
-from sitesim.plan import Plan, UnitKind
+from sitesim.plan import Node, Plan, UnitKind
 from sitesim.weather import BlockCalendar, Sky
 
 _WEATHER = stream("weather", "block")
@@ -26,6 +26,7 @@ class Stage:
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
         self.successors = _successors(plan)
+        self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         climate = plan.climate
         self.sky: Sky | None = None
         self.blocks: BlockCalendar | None = None
@@ -53,6 +54,10 @@ class Stage:
         """Give the same hours for work that goes on through breaks: printing, a lift, a pour."""
         return self.shift(names).without_breaks()
 
+    def has_breaks(self, names: tuple[str, ...]) -> bool:
+        """Tell whether the shared hours have breaks to go through."""
+        return self.through_breaks(names) is not self.shift(names)
+
     def days(self, names: tuple[str, ...]) -> Calendar:
         """Give the same hours as days of work, breaks included."""
         return self.shift(names).days_of_work()
@@ -69,6 +74,11 @@ class Stage:
 def weather_stream() -> int:
     """Name the stream from which blocks of weather are drawn; the ordinal is the block's number."""
     return _WEATHER
+
+
+def _is_time_alone(plan: Plan, node: Node) -> bool:
+    """Tell whether a step is a lag, a delivery or the like: nobody is needed, and nobody comes to see it."""
+    return not node.task.needs and node.task.inspection is None and node.key not in plan.state.done
 
 
 def _successors(plan: Plan) -> tuple[tuple[int, ...], ...]:

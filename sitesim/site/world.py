@@ -99,16 +99,14 @@ class World:
     def coming_factor(self, node: Node) -> float:
         """Give the learning factor of the gang that has done most of a task: what a planner counts on."""
         gangs = node.task.needs[0] if node.task.needs else (NOBODY,)
-        return self._learned(node, max(self._done_by(node, gang) for gang in gangs) + 1)
+        done = max(self.progress.repetitions.get((node.task.name, gang), 0) for gang in gangs)
+        return self._learned(node, done + 1)
 
     def begin_repetition(self, node: Node, units: tuple[int, ...]) -> float:
         """Count one more repetition of a task by the gang that begins it, and give the factor that it has earned."""
-        gang = units[0] if units else NOBODY
-        count = self.progress.repetitions[node.task.name, gang] = self._done_by(node, gang) + 1
+        repetitions, thing = self.progress.repetitions, (node.task.name, units[0] if units else NOBODY)
+        count = repetitions[thing] = repetitions.get(thing, 0) + 1
         return self._learned(node, count)
-
-    def _done_by(self, node: Node, gang: int) -> int:
-        return self.progress.repetitions.get((node.task.name, gang), 0)
 
     def _learned(self, node: Node, count: int) -> float:
         learning = node.task.learning
@@ -116,12 +114,14 @@ class World:
 
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""
-        return self._left_of(node, on_clock(node.task.duration.mean * learned))
+        hours = on_clock(node.task.duration.mean * learned)
+        return self._left_of(node, hours) if self._spent else hours
 
     def hours_of_work(self, node: Node, learned: float) -> float:
         """Draw the hours [h] that the node takes in this run."""
         drawn = node.task.duration.inverse(self._drawn[node.index])
-        return self._left_of(node, on_clock(drawn * learned * self._share(node)))
+        hours = on_clock(drawn * learned * self._share(node))
+        return self._left_of(node, hours) if self._spent else hours
 
     def hours_of_rework(self, node: Node, rework: Distribution, attempt: int) -> float:
         """Draw the hours [h] of the rework after a failed visit."""
@@ -131,8 +131,8 @@ class World:
         return self._fortune[node.building] if node.task.shares_fortune else 1.0
 
     def _left_of(self, node: Node, hours: float) -> float:
-        spent = self._spent.get(node.key, 0.0) if self._spent else 0.0
-        return hours if not spent else max(on_clock(hours - spent), 0.0)
+        spent = self._spent.get(node.key, 0.0)
+        return max(on_clock(hours - spent), 0.0) if spent else hours
 
 
 def _fortunes(plan: Plan, luck: Luck) -> list[float]:
