@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import itertools
 import platform
 import re
@@ -155,6 +156,16 @@ def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int,
     folder.write_activities(PlanWorker(plan, seed, 0).play_activities(runs)["activities"])
 
 
+def code_digest() -> str:
+    """Digest the package's own source: a study that is half played is not gone on with by other code."""
+    digest = hashlib.sha256()
+    package = Path(__file__).parents[1]
+    for file in sorted(package.rglob("*.py")):
+        digest.update(file.relative_to(package).as_posix().encode())
+        digest.update(file.read_bytes())
+    return digest.hexdigest()
+
+
 def versions() -> dict[str, str]:
     """Give the versions of what makes a plan and plays it: with others the same scenario may give other runs."""
     return {
@@ -172,6 +183,7 @@ def _identity(scenario_digest: str, settings: StudySettings) -> dict[str, Any]:
         "loads_of": settings.loads_of,
         "block": settings.block,
         "versions": versions(),
+        "code_digest": code_digest(),
     }
 
 
