@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sitesim.plan import Cause, Kind, UnitKind
+from sitesim.plan import Cause, Kind
 
 _MONTHS = (
     "January",
@@ -287,16 +287,6 @@ def item_label(item: str) -> str:
     if item.startswith("gang "):
         return f"{name_label(item.removeprefix('gang '))} gang"
     return name_label(item)
-
-
-def unit_kind(kind: str) -> str:
-    """Name the kind of a resource."""
-    return {
-        UnitKind.GANG: "gang",
-        UnitKind.CRANE: "crane",
-        UnitKind.PRINTER: "printer",
-        UnitKind.TENT: "tent",
-    }[UnitKind(kind)]
 
 
 def print_days_as_one(tasks: Sequence[Mapping[str, Any]]) -> list[tuple[str, float]]:
