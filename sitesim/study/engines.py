@@ -33,7 +33,7 @@ class HereExecutor(Executor):
         future: Future[Result] = Future()
         try:
             future.set_result(function(*args, **kwargs))
-        except Exception as error:
+        except Exception as error:  # whatever it is, the future hands it to who asks for the result
             future.set_exception(error)
         return future
 
