@@ -22,10 +22,6 @@ class SiteDates:
         """Give the civil date of an instant [h]; None if it never came."""
         return None if math.isinf(hours) else civil_date(self.start, hours)
 
-    def end_of_day(self, hours: float) -> float:
-        """Give the instant [h] at which the civil day of an instant is over; an instant that never came stays so."""
-        return hours if math.isinf(hours) else 24.0 * max(1, math.ceil(hours / 24.0))
-
     def is_working_day(self, day: date) -> bool:
         """Tell whether the site works on a date."""
         return bool(self._pattern.spans.get(day.weekday())) and day.toordinal() not in self._pattern.closed

@@ -132,8 +132,7 @@ class PrintedBuilding:
                 for index in self._shell.holds.get(held_at, ()):
                     front = yield from self._step(index, front)
                     campaign.between = Cause.CONCRETE
-        self._network.milestone(self._shell.walls, front)
-        return Front(self._world.env.now, len(self._world.ledger.entries) - 1)
+        return self._network.milestone(self._shell.walls, front)
 
     def _print_day(self, campaign: Campaign, front: Front) -> Process:
         """Get the crew, order, wait for a morning that lets us go, and print."""

@@ -48,11 +48,13 @@ class Network:
         if world.progress.left == 0:
             world.all_done.succeed()
 
-    def milestone(self, index: int, front: Front) -> None:
-        """Mark a node that takes no time, such as the walls standing at height."""
+    def milestone(self, index: int, front: Front) -> Front:
+        """Mark a node that takes no time, such as the walls standing at height; returns the front at it."""
         now, node = self._world.env.now, self._world.plan.nodes[index]
         entry = self._world.ledger.note(index, node.key, node.task.kind, node.building, front, now, now)
-        self.done(index, Front.after(entry))
+        reached = Front.after(entry)
+        self.done(index, reached)
+        return reached
 
     def _start(self, node: Node, front: Front) -> None:
         """Let a step begin: time that passes by itself needs no process."""

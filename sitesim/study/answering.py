@@ -9,7 +9,7 @@ from sitesim.answers.summary import summarise
 from sitesim.errors import UserError
 from sitesim.hours import NEVER
 from sitesim.plan import Plan, plain
-from sitesim.site import Stage, play
+from sitesim.site import Played, Stage, play
 from sitesim.study.folder import StudyFolder, StudyFolderError
 from sitesim.study.runner import Progress, StudySettings, claim, keep_activities, run_study
 
@@ -37,15 +37,20 @@ def keep_scenario(scenario: Scenario, folder: StudyFolder) -> None:
     folder.write_bytes(folder.path / SCENARIO_FILE, scenario.resolved_yaml().encode())
 
 
+def play_plainly(plan: Plan) -> Played:
+    """Play the plain plan, in which nothing is left to luck, once."""
+    return play(Stage(plain(plan)), 0, 0)
+
+
 def plain_finish(plan: Plan) -> float:
     """Give the finish [h] of the plain plan; `NEVER` if even that does not end."""
-    played = play(Stage(plain(plan)), 0, 0)
+    played = play_plainly(plan)
     return max(played.ledger.ended.values(), default=0.0) if played.finished else NEVER
 
 
 def check_that_it_ends(scenario: Scenario) -> None:
     """Play the plain plan once; raises UserError with the reason if not even that comes to an end."""
-    played = play(Stage(plain(scenario.plan())), 0, 0)
+    played = play_plainly(scenario.plan())
     if not played.finished:
         raise UserError(
             f"{scenario.name}: not even the plain plan, without weather and stops, comes to an end: "

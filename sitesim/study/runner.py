@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -156,6 +157,7 @@ def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int,
     folder.write_activities(PlanWorker(plan, seed, 0).play_activities(runs)["activities"])
 
 
+@cache
 def code_digest() -> str:
     """Digest the package's own source: a study that is half played is not gone on with by other code."""
     digest = hashlib.sha256()
