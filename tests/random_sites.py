@@ -40,7 +40,7 @@ from sitesim.plan import (
     Wall,
     in_drops,
 )
-from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
+from sitesim.policies import FixedSpacing, LoadSizes, Relocation, SetUpOrder, TakeDown
 from sitesim.site import Played
 
 SITES = range(200)
@@ -209,7 +209,7 @@ def _supply(dice: Random) -> Supply:
             fails=dice.choice((0.0, 0.1)),
         )
     return ready_mix(
-        ordering=FixedSpacing(dice.choice((1.5, 2.5, 4.0)), dice.choice((0.5, 1.5, 2.5)), 7.0, 0.5, 0.5),
+        ordering=FixedSpacing(LoadSizes(dice.choice((1.5, 2.5, 4.0)), 0.5, 0.5), dice.choice((0.5, 1.5, 2.5)), 7.0),
         trucks=dice.randint(1, 4),
         haul=Triangular(0.7, 1.0, 2.0),
         refused=dice.choice((0.0, 0.15)),

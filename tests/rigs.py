@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.hours import WeekPattern
+from sitesim.hours import WeekPattern, everlasting
 from sitesim.ledger import Account, Entry
 from sitesim.plan import (
     Building,
@@ -30,12 +30,13 @@ from sitesim.plan import (
     Wall,
     in_drops,
 )
-from sitesim.policies import FixedSpacing, Relocation, SetUpOrder, TakeDown
+from sitesim.policies import Course, FixedSpacing, LoadSizes, Relocation, SetUpOrder, TakeDown
 from sitesim.site import Played, Stage, play
 
 ROUND_THE_CLOCK = WeekPattern(dict.fromkeys(range(7), ((0.0, 24.0),)))
 WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((7.0, 15.0),)))
 EARLY_WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((6.0, 15.0),)))
+ALWAYS = everlasting(1e6)
 NO_COSTS = Costs("USD", 0.0, 0.0, 0.0, 0.0, 0.0)
 NO_CLIMATE = Climate(None, {}, 1.5, 10, 15, 1.0)
 MONDAY = date(2027, 3, 1)
@@ -107,10 +108,15 @@ def bare_plan(
 SHELL, CRANE, PRINTER, TENT = range(4)
 
 
+def unforeseen(first_load: float) -> Course:
+    """Stand for the expected use of concrete where a policy must not ask for it."""
+    raise AssertionError("this policy does not look ahead")
+
+
 def ready_mix(load: float = 2.5, spacing: float = 2.0, **changes: object) -> ReadyMix:
     """Make a plant an hour away with fixed times and no refusals."""
     plan = ReadyMix(
-        ordering=FixedSpacing(load, spacing, 7.0, 0.5, 0.5),
+        ordering=FixedSpacing(LoadSizes(load, 0.5, 0.5), spacing, 7.0),
         trucks=3,
         bays=1,
         cut_off=15.0,

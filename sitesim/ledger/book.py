@@ -11,7 +11,10 @@ from sitesim.plan import Kind
 
 @dataclass(slots=True)
 class Concrete:
-    """Where the concrete of a run went [m³]; whole drops, so that the balance holds with ``==``."""
+    """Where the concrete of a run went [m³]; whole drops, so that the balance holds with ``==``.
+
+    ``past_agreed_life`` is that part of what was used which only a waiver allowed.
+    """
 
     batched: float = 0.0
     in_place: float = 0.0
@@ -21,6 +24,7 @@ class Concrete:
     priming: float = 0.0
     lost_to_blockages: float = 0.0
     washed_out: float = 0.0
+    past_agreed_life: float = 0.0
 
     @property
     def accounted(self) -> float:

@@ -4,7 +4,7 @@ from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.plain import plain
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
-from sitesim.plan.supply import ReadyMix, SiteMix, Supply
+from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
 from sitesim.plan.terms import (
     CAUSE_OF_KIND,
     CAUSE_OF_UNIT,
@@ -27,14 +27,18 @@ __all__ = [
     "Cause",
     "Climate",
     "Costs",
+    "DryStore",
     "Fortune",
+    "HoldingHopper",
     "HourlyRecord",
     "Inspection",
     "Inspector",
     "Kind",
     "Learning",
     "Limits",
+    "Link",
     "Node",
+    "Outage",
     "Plan",
     "PlannedStop",
     "PrintDay",
@@ -47,6 +51,7 @@ __all__ = [
     "Stop",
     "Supply",
     "Task",
+    "Traffic",
     "Unit",
     "UnitKind",
     "Wall",

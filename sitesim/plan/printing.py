@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import inf
 
 from sitesim.chance import Distribution, stream
+from sitesim.policies import Course
 
 DROP = 2.0**-20
 """The grain [m³] of all concrete volumes, about a cubic centimetre: sums of them are exact in binary."""
@@ -70,7 +72,9 @@ class Stop:
     """A kind of unplanned stop, counted as exposure.
 
     Parameters: ``measure``, `NOZZLE` or `PUMPED`: the hours that count; ``every`` [h of exposure] between stops;
-    ``time`` [h] to clear one; ``loses_hose``, whether the hose contents are thrown away.
+    ``time`` [h] to clear one; ``loses_hose``, whether the hose contents are thrown away; ``old_after`` [h] of age, from
+    which an hour of laying counts ``old_counts`` times; ``pause_after`` [h], a standstill longer than which counts as
+    ``pause_counts`` [h of exposure] for each further hour of it.
     """
 
     name: str
@@ -78,6 +82,10 @@ class Stop:
     every: Distribution
     time: Distribution
     loses_hose: bool
+    old_after: float = inf
+    old_counts: float = 1.0
+    pause_after: float = inf
+    pause_counts: float = 0.0
     every_stream: int = field(init=False)
     time_stream: int = field(init=False)
 
@@ -94,6 +102,11 @@ class PrintDay:
     times in [h], volumes in [m³]. ``first_layer_share`` is the first layer's speed as a share of the usual;
     ``shortest_interval`` the least time between the starts of two layers, bead to bead;
     ``open_time`` the longest before the joint counts as unplanned; ``least_hours`` the shortest day worth starting.
+    ``slump_check`` is made on the first concrete of the day; the planned joint on yesterday's top takes
+    ``planned_joint_time`` and ``planned_joint_concrete``; where meals are not relieved the nozzle stops for ``meal``
+    after ``meal_after`` of the day. Concrete that has been accelerated at the pump sets in the hose after ``hose_life``
+    without moving, and is cleared in ``hose_clear``. ``waived`` is how far past the agreed life a waiver lets concrete
+    be used. At first water concrete is ``warmth`` [°C] warmer than the air, and never colder than ``least_warmth``.
     """
 
     crew: tuple[int, ...]
@@ -116,8 +129,52 @@ class PrintDay:
     joint_time: float
     joint_concrete: float
     stops: tuple[Stop, ...]
+    slump_check: float = 0.0
+    planned_joint_time: float = 0.0
+    planned_joint_concrete: float = 0.0
+    meal_after: float = inf
+    meal: float = 0.0
+    hose_life: float = inf
+    hose_clear: float = 0.0
+    waived: float = 0.0
+    warmth: float = 0.0
+    least_warmth: float = -inf
 
     @property
     def day_extra(self) -> float:
         """Concrete [m³] that every print day needs besides its layers."""
         return self.priming + self.specimens + self.hose
+
+    @property
+    def minds_pauses(self) -> bool:
+        """Tell whether a standstill of the pump has consequences besides its own length."""
+        return self.hose_life < inf or any(stop.pause_after < inf for stop in self.stops)
+
+    @property
+    def until_first_layer(self) -> float:
+        """The time [h] from the first concrete at the pump to the first layer."""
+        return self.slump_check + self.prime
+
+    def course(self, wall: Wall, done: int, in_part: float, target: int, morning: float, first_load: float) -> Course:
+        """Work out how a day is expected to use its concrete, from layer ``done`` to ``target``.
+
+        Parameters: ``in_part`` [m³] of the next layer that is laid already; ``morning`` [h], when the day begins, and
+        ``first_load`` [h], when the first concrete is at the gate.
+        """
+        now = max(morning + self.align, first_load) + self.until_first_layer
+        used = self.day_extra
+        instants, uses = [now], [used]
+        for layer in range(done, target):
+            hours = wall.nozzle_hours[layer]
+            if layer == done:
+                hours *= (1.0 - in_part / wall.volume[layer]) / self.first_layer_share
+            now += hours
+            used += wall.volume[layer] - (in_part if layer == done else 0.0)
+            instants.append(now)
+            uses.append(used)
+            stops = sum(stop.hours for stop in wall.stops.get(layer + 1, ()))
+            now = max(now + stops, instants[-2] + self.shortest_interval)
+            if stops:
+                instants.append(now)
+                uses.append(used)
+        return Course(tuple(instants), tuple(uses))

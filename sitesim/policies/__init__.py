@@ -1,14 +1,29 @@
-"""Choices: frozen values with one pure method each, a view in and a decision out."""
+"""Choices: frozen values with pure methods, a view in and a decision out."""
 
-from sitesim.policies.ordering import Delivery, FixedSpacing, OrderingPolicy, TomorrowView
+from sitesim.policies.course import Course
+from sitesim.policies.ordering import (
+    DaysNeed,
+    Delivery,
+    FixedSpacing,
+    LoadSizes,
+    OrderingPolicy,
+    TodayView,
+    TomorrowView,
+    WillCall,
+)
 from sitesim.policies.relocation import Relocation, SetUpOrder, TakeDown
 
 __all__ = [
+    "Course",
+    "DaysNeed",
     "Delivery",
     "FixedSpacing",
+    "LoadSizes",
     "OrderingPolicy",
     "Relocation",
     "SetUpOrder",
     "TakeDown",
+    "TodayView",
     "TomorrowView",
+    "WillCall",
 ]

@@ -22,20 +22,38 @@ class Wear:
         self._exposure = 0.0
         self._due = [self._next(i) for i in range(len(stops))]
         self._first_due = min(self._due, default=NEVER)
+        self._youngest = min((stop.old_after for stop in stops), default=NEVER)
+        self.minds_age = self._youngest < NEVER
 
-    @property
-    def until_next(self) -> float:
-        """Hours [h] of printing until the next stop of any kind."""
-        return self._first_due - self._exposure
+    def until_next(self, age: float) -> float:
+        """Give the hours [h] of printing until the next stop of any kind, with concrete of an ``age`` [h]."""
+        if age < self._youngest:
+            return self._first_due - self._exposure
+        return min(
+            (due - self._exposure) / (stop.old_counts if age >= stop.old_after else 1.0)
+            for stop, due in zip(self._stops, self._due, strict=True)
+        )
 
     @property
     def is_due(self) -> bool:
         """Tell whether a stop has come, to within a tick of the clock."""
         return self._first_due - self._exposure < 1.0 / TICKS_AN_HOUR
 
-    def run(self, hours: float) -> None:
-        """Count hours [h] of printing, in which pump and nozzle run together."""
+    def run(self, hours: float, age: float) -> None:
+        """Count hours [h] of printing with concrete of an ``age`` [h], in which pump and nozzle run together."""
         self._exposure += hours
+        if age >= self._youngest:
+            for kind, stop in enumerate(self._stops):
+                if age >= stop.old_after:
+                    self._due[kind] -= hours * (stop.old_counts - 1.0)
+            self._first_due = min(self._due)
+
+    def pause(self, hours: float) -> None:
+        """Count a standstill [h] of the pump that has ended."""
+        for kind, stop in enumerate(self._stops):
+            if hours > stop.pause_after:
+                self._due[kind] -= (hours - stop.pause_after) * stop.pause_counts
+        self._first_due = min(self._due, default=NEVER)
 
     def run_pump(self, hours: float) -> None:
         """Count hours [h] of the pump alone, such as priming: stops that go by pumped hours come so much sooner."""

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY, Hold
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
-from sitesim.policies import Relocation, TakeDown
+from sitesim.policies import Course, Relocation, TakeDown
 from sitesim.site.activity import held_by_unit, hold_machine, never, perform
 from sitesim.site.breakdowns import Wear
 from sitesim.site.network import Network
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
-from sitesim.site.pump import Pump
-from sitesim.site.supply import Gate, Order, Supply
+from sitesim.site.supply import Order, Supply
 from sitesim.site.world import Front, Process, World
 
 _CAUSE_OF_DAY_END = {
@@ -147,12 +147,7 @@ class PrintedBuilding:
         front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
-        gate = Gate(
-            world.env,
-            Pump(world.env, rules.hopper, world.ledger.concrete),
-            world.ledger.concrete,
-            self._building.name,
-        )
+        gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
         self._supply.begin(order, gate)
         if order.morning > world.env.now:
             yield world.env.timeout(order.morning - world.env.now)
@@ -232,7 +227,17 @@ class PrintedBuilding:
             self._supply.call_off(standing)
         done = campaign.done
         need = self._shell.wall.day_need(done.layers, target) - done.in_part + rules.day_extra
-        return self._supply.order(need, morning)
+        return self._supply.order(need, morning, self._course(done.layers, done.in_part, target, morning))
+
+    def _course(self, done: int, in_part: float, target: int, morning: float) -> Callable[[float], Course]:
+        """Give what works out the expected use of concrete of a day that begins with ``done`` layers."""
+        rules = self._world.plan.print_day
+        assert rules is not None
+        return partial(rules.course, self._shell.wall, done, in_part, target, morning)
+
+    def _line_of(self, printer: int) -> int:
+        """Number the printers from 0."""
+        return list(self._wear).index(printer)
 
     def _foreseen_since(self, now: float, by: int) -> float:
         """Tell since when today [h] it could be seen that printing goes on: a step under way, and done the same day.
@@ -294,7 +299,8 @@ class PrintedBuilding:
             in_part = done.in_part
         if expected is None:
             return None
-        return self._supply.order(self._shell.wall.day_need(*expected) - in_part + rules.day_extra, morning)
+        need = self._shell.wall.day_need(*expected) - in_part + rules.day_extra
+        return self._supply.order(need, morning, self._course(expected[0], in_part, expected[1], morning))
 
     def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
         """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""

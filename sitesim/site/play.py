@@ -88,12 +88,16 @@ def _open_supply(world: World, rules: PrintDay) -> Supply:
     """Choose the supply that the plan names."""
 
     def life_of(batched: float) -> float:
-        temperature = world.hours.temperature(batched) if rules.life_falls_with_heat else 20.0
+        temperature = 20.0
+        if rules.life_falls_with_heat:
+            temperature = max(world.hours.temperature(batched) + rules.warmth, rules.least_warmth)
         return on_clock(working_life(rules.working_life, temperature))
 
-    plan = world.plan.supply
+    plan, stage = world.plan.supply, world.stage
     first_ordinal = world.plan.start.toordinal()
     if isinstance(plan, ReadyMix):
-        return ReadyMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of)
+        hours = stage.shift((plan.hours,)) if plan.hours else None
+        return ReadyMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of, hours, rules.waived)
     assert plan is not None
-    return SiteMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of)
+    hours = stage.shift(("site",)) if "site" in world.plan.calendars else stage.everlasting
+    return SiteMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of, hours, rules.waived)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sitesim.hours import Calendar, on_clock
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.rows import Layer, Piece
 from sitesim.plan import DROP, Cause, PrintDay, State, Wall, in_drops
 from sitesim.site.breakdowns import Wear
@@ -92,12 +93,17 @@ class DayAtThePrinter:
         self._below: Below | None = None
         self._accounted = world.env.now
         self.began = world.env.now
+        self._minds_pauses = rules.minds_pauses
+        self._stood_since = world.env.now
+        self._meal_at = world.env.now + rules.meal_after
         self.pieces: list[Piece] = []
         self.nozzle_hours = 0.0
 
     def lay(self) -> Process:
         """Tell the day until the nozzle is shut; returns why it was."""
         yield from self._pass(self._rules.align, State.WORKING)
+        if self.done.layers:
+            yield from self._pass(self._rules.planned_joint_time, State.WORKING)
         end = yield from self._wait_for_concrete()
         end = end or (yield from self._wait_for_weather())
         if end is None:
@@ -123,7 +129,12 @@ class DayAtThePrinter:
         """Lay layer upon layer; returns why it ended."""
         while self.done.layers < self._target:
             now = self._env.now
+            if now >= self._meal_at:
+                yield from self._have_a_meal()
+                continue
             volume, pace, start, expected_end = self._next_layer(now)
+            if self._gate.look_ahead is not None:
+                self._look_ahead(self._gate.look_ahead, volume)
             end = self._reason_to_end(volume, now, expected_end)
             if end is not None:
                 return end
@@ -134,6 +145,17 @@ class DayAtThePrinter:
             if self.done.layers in self._wall.stops:
                 yield from self._planned_stops()
         return DayEnd.TARGET
+
+    def _look_ahead(self, look_ahead: Callable[[float, float, float], None], volume: float) -> None:
+        """Let somebody see how much is left to lay, at what pace, and call for more concrete."""
+        done, wall = self.done.layers, self._wall
+        need = volume + wall.day_need(done + 1, self._target)
+        look_ahead(need, need / wall.day_hours(done, self._target), self._last_end)
+
+    def _have_a_meal(self) -> Process:
+        self._meal_at = NEVER
+        self._remark("meal")
+        yield from self._pass(self._rules.meal, State.WORKING)
 
     def _next_layer(self, now: float) -> tuple[float, float, float, float]:
         """Look at the next layer: the day's first is slower, any other waits until the one below can carry it.
@@ -173,6 +195,8 @@ class DayAtThePrinter:
             joints = 1
         laid = age = 0.0
         while laid < volume:
+            if self._minds_pauses:
+                yield from self._see_to_the_pause()
             part = self._until_next_stop(volume - laid, pace)
             met: Draw = yield from self._pump.draw(part, pace)
             laid += met.taken
@@ -198,20 +222,36 @@ class DayAtThePrinter:
             layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))
         return True
 
+    def _see_to_the_pause(self) -> Process:
+        """Let the pump's standstill have its consequences: wear, and concrete that has set in the hose."""
+        standstill = self._env.now - self._stood_since
+        if standstill <= 0.0:
+            return
+        self._wear.pause(standstill)
+        if standstill > self._rules.hose_life:
+            ledger = self._world.ledger
+            ledger.counts.blockages_and_faults += 1
+            self._remark("concrete has set in the hose: cleared in {:.0f} min", self._rules.hose_clear * 60)
+            yield from self._pass(self._rules.hose_clear, State.DOWN, Cause.BREAKDOWN)
+            ledger.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
+        self._stood_since = self._env.now
+
     def _until_next_stop(self, left: float, pace: float) -> float:
         """Give the part of ``left`` [m³] that can be laid before the next stop is due: at least one drop."""
-        hours = self._wear.until_next
+        wear = self._wear
+        hours = wear.until_next(self._pump.age if wear.minds_age else 0.0)
         return left if hours >= left / pace else max(in_drops(hours * pace), DROP)
 
     def _count_laid(self, met: Draw, pace: float) -> None:
         """Count what one draw laid, and the wait that ended it; laying itself is accounted for when it stops."""
         nozzle_hours = met.taken / pace
-        self._wear.run(nozzle_hours)
+        self._wear.run(nozzle_hours, met.age)
+        self._stood_since = self._env.now if met.waited_from is None else met.waited_from
         self.nozzle_hours += nozzle_hours
         self._world.ledger.concrete.in_place += met.taken
         if met.waited_from is not None:
             self._account(State.WORKING, until=met.waited_from)
-            self._account(State.WAITING, Cause.CONCRETE)
+            self._account(State.WAITING, self._pump.waits_for)
 
     def _is_cold(self, share: float) -> bool:
         """Tell whether there is concrete, and the bead below a share of the path has lain open too long for it."""
@@ -249,10 +289,10 @@ class DayAtThePrinter:
         """Wait until there is concrete to prime with; tells if none will come before it is time to wash out."""
         while self._pump.content <= 0.0:
             if not self._pump.is_worth_waiting:
-                self._account(State.WAITING, Cause.CONCRETE)
+                self._account(State.WAITING, self._pump.waits_for)
                 return DayEnd.CONCRETE
             yield self._pump.arrival()
-        self._account(State.WAITING, Cause.CONCRETE)
+        self._account(State.WAITING, self._pump.waits_for)
         return None
 
     def _wait_for_weather(self) -> Process:
@@ -266,12 +306,16 @@ class DayAtThePrinter:
 
     def _prime(self) -> Process:
         rules = self._rules
+        yield from self._pass(rules.slump_check, State.WORKING)
         yield from self._pass(rules.prime, State.WORKING)
         self._wear.run_pump(rules.prime)
         primed = self._pump.take(rules.priming + rules.specimens)
         self._world.ledger.concrete.priming += primed
         # The hose is full from now on: what it holds is thrown away at wash-out.
         self._world.ledger.concrete.washed_out += self._pump.take(rules.hose)
+        if self.done.layers:
+            self._world.ledger.concrete.joint_preparation += self._pump.take(rules.planned_joint_concrete)
+        self._stood_since = self._env.now
         self._remark("primed")
 
     def _shut_the_gate(self) -> None:

@@ -11,7 +11,7 @@ import simpy
 
 from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Concrete
-from sitesim.plan import DROP, in_drops
+from sitesim.plan import DROP, Cause, in_drops
 from sitesim.site.places import Places
 from sitesim.site.world import Process
 
@@ -45,15 +45,21 @@ class Pump:
     A lot is in the hopper or, where it is larger than the hopper, still in the truck that stands at it; the truck may
     go once its remainder fits. The end of a layer is found by inverting the supply: an event comes only when a lot runs
     out or grows too old, when the content falls to a level that somebody waits for, or when the layer is done.
+
+    Parameters: ``hopper`` [m³]; ``concrete``, the run's balance; ``waived`` [h], by how much a waiver lets concrete be
+    used past its agreed life.
     """
 
-    def __init__(self, env: simpy.Environment, hopper: float, concrete: Concrete) -> None:
+    def __init__(self, env: simpy.Environment, hopper: float, concrete: Concrete, waived: float = 0.0) -> None:
         self._env = env
+        self._waived = waived
         self.hopper = hopper
         self._concrete = concrete
         self.lots: deque[Lot] = deque()
         self.content = 0.0
         self.coming = 0.0
+        self.waits_for = Cause.CONCRETE
+        """What is missing while the pump runs dry."""
         self.on_loss: Callable[[float], None] | None = None
         self._waits_until = NEVER
         self._patience = 0.0
@@ -69,8 +75,23 @@ class Pump:
         self.lots.append(lot)
         self.content += lot.volume
         self._dry_since = None
-        self._env.timeout(max(0.0, lot.expires - self._env.now)).callbacks.append(lambda _: self._expire(lot))
+        self._reject_when_too_old(lot)
         self._wake()
+
+    def stir_in(self, lot: Lot) -> None:
+        """Connect a lot that mixes with what is there: all of it takes the age of the oldest, and its end."""
+        born = min([lot.born, *(one.born for one in self.lots)])
+        expires = min([lot.expires, *(one.expires for one in self.lots)])
+        for one in self.lots:
+            one.born = born
+            if one.expires > expires:
+                one.expires = expires
+                self._reject_when_too_old(one)
+        lot.born, lot.expires = born, expires
+        self.add(lot)
+
+    def _reject_when_too_old(self, lot: Lot) -> None:
+        self._env.timeout(max(0.0, lot.expires - self._env.now)).callbacks.append(lambda _: self._expire(lot))
 
     def _wake(self) -> None:
         if self._arrived is not None:
@@ -143,6 +164,8 @@ class Pump:
             self._drawn = None
             self._use(lot, reach)
             age = now - lot.born
+            if self._waived and now > lot.expires - self._waived:
+                self._concrete.past_agreed_life += reach
             if lot.expires <= now:
                 self._reject(lot)
             if self.content <= self._next_level:
@@ -164,6 +187,11 @@ class Pump:
 
     def _look_again_at(self, instant: float) -> None:
         self._env.timeout(max(0.0, instant - self._env.now)).callbacks.append(lambda _: self._wake())
+
+    @property
+    def age(self) -> float:
+        """The age [h] of the concrete that comes next; 0 where there is none."""
+        return self._env.now - self.lots[0].born if self.lots else 0.0
 
     def expect(self, volume: float) -> None:
         """Count concrete [m³] that is on order and has not been connected yet."""

@@ -4,23 +4,29 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable
+from functools import partial
 
 import simpy
 
 from sitesim.chance import Distribution, Luck, stream
-from sitesim.hours import Calendar, on_clock
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Load
-from sitesim.plan import ReadyMix, in_drops
-from sitesim.policies import Delivery, TomorrowView
+from sitesim.plan import Link, ReadyMix, in_drops
+from sitesim.policies import Course, Delivery, TodayView, TomorrowView
+from sitesim.site.holding import HoldingGate
+from sitesim.site.outages import Outages
 from sitesim.site.places import Places
+from sitesim.site.pump import Pump
 from sitesim.site.supply import Destination, Gate, Order, Truckload
 from sitesim.site.world import Process
+from sitesim.trade.waiting import mean_wait_behind_others, wait_behind_others
 
 _LOADING = stream("truck", "loading")
 _HAUL = stream("truck", "haul")
 _BACK = stream("truck", "back")
 _REFUSED = stream("truck", "refused")
+_OTHERS = stream("truck", "behind other customers")
 _LOADS_A_DAY = 1000
 """Ordinals set apart for each civil day, so that the n-th load of a day has its own luck."""
 _REPLACEMENT = 100
@@ -31,7 +37,8 @@ class ReadyMixSupply:
     """Orders by the cut-off the evening before; each load then goes its way from the plant to the gate and back.
 
     Parameters: ``first_ordinal``, the ordinal of the date of hour 0, so that luck goes by civil day; ``working_life``
-    gives the hours [h] that a load batched at an instant [h] may live.
+    gives the hours [h] that a load batched at an instant [h] may live; ``hours``, the plant's calendar, None for one
+    that never shuts; ``waived`` [h], how long past its agreed life a waiver lets concrete be used.
     """
 
     def __init__(
@@ -42,6 +49,8 @@ class ReadyMixSupply:
         ledger: Ledger,
         first_ordinal: int,
         working_life: Callable[[float], float],
+        hours: Calendar | None = None,
+        waived: float = 0.0,
     ) -> None:
         self._env = env
         self._plan = plan
@@ -49,30 +58,80 @@ class ReadyMixSupply:
         self._ledger = ledger
         self._first_ordinal = first_ordinal
         self._working_life = working_life
+        self._hours = hours
+        self._waived = waived
+        self._outages = Outages(plan.outages, luck, first_ordinal)
         self._trucks = Places(env, plan.trucks)
         self._bays = Places(env, plan.bays)
         self._under_way: list[tuple[Truckload, Gate]] = []
         self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
+        self._wait_at_the_bay = (
+            on_clock(mean_wait_behind_others(plan.other_customers, plan.loading.mean)) if plan.other_customers else 0.0
+        )
+
+    def open_gate(self, hopper: float, building: str, line: int) -> Gate:
+        """Give the gate of a print day, with the holding hopper if there is one."""
+        holding, concrete = self._plan.holding, self._ledger.concrete
+        if holding is None:
+            return Gate(self._env, Pump(self._env, hopper, concrete, self._waived), concrete, building, line)
+        pump = Pump(self._env, hopper + holding.capacity, concrete, self._waived)
+        return HoldingGate(self._env, pump, concrete, building, line, holding=holding)
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
-        """Tell whether ``now`` is before the cut-off on the last working day before ``morning``."""
-        earlier = bisect_left(shift.starts, 24.0 * (morning // 24)) - 1
+        """Tell whether the plant works that day, and ``now`` is before the cut-off of the last working day before."""
+        midnight = 24.0 * (morning // 24)
+        if not self._works_on(midnight):
+            return False
+        earlier = bisect_left(shift.starts, midnight) - 1
         if earlier < 0:
-            return now < 24.0 * (morning // 24)
+            return now < midnight
         return now <= 24.0 * (shift.starts[earlier] // 24) + self._plan.cut_off
 
-    def order(self, need: float, morning: float) -> Order:
+    def _works_on(self, midnight: float) -> bool:
+        """Tell whether the plant is expected to batch at all on the day that begins at ``midnight`` [h]."""
+        closed = self._outages.known(Link.PLANT, int(midnight // 24))
+        if self._hours is None:
+            return not any(begins <= midnight and ends >= midnight + 24.0 for begins, ends in closed)
+        return any(
+            not any(begins <= start and end <= ends for begins, ends in closed)
+            for start, end in self._hours.within(midnight, midnight + 24.0)
+        )
+
+    def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
         """Decide the loads for the day by the ordering policy."""
-        deliveries = self._plan.ordering.order(TomorrowView(need, 24.0 * (morning // 24)))
-        return Order(need, morning, tuple(Delivery(in_drops(one.volume), one.due) for one in deliveries))
+        deliveries = self._plan.ordering.order(TomorrowView(need, 24.0 * (morning // 24), course))
+        return Order(need, morning, tuple(Delivery(in_drops(one.volume), on_clock(one.due)) for one in deliveries))
 
     def begin(self, order: Order, gate: Gate) -> None:
         """Send the trucks on their way, each so as to be at the gate when it is due."""
         day = int(order.morning // 24)
+        for begins, ends in self._outages.spans(Link.TRUCK, day):
+            self._env.process(self._lose_a_truck(begins, ends))
         for delivery in order.deliveries:
-            load = self._take_on(gate.building, day, delivery)
-            self._send(load, day, gate)
+            self._send(self._take_on(gate.building, day, delivery), day, gate)
+        if self._plan.ordering.calls:
+            gate.look_ahead = partial(self._look_ahead, gate, day)
+
+    def _look_ahead(self, gate: Gate, day: int, need: float, pace: float, until: float) -> None:
+        """Let the ordering policy call the plant for one more load."""
+        pump = gate.pump
+        view = TodayView(self._env.now, need, pump.content, pump.coming, pace, until)
+        called = self._plan.ordering.call(view)
+        if called is not None:
+            delivery = Delivery(in_drops(called.volume), on_clock(called.due))
+            self._send(self._take_on(gate.building, day, delivery), day, gate)
+
+    def _lose_a_truck(self, begins: float, ends: float) -> Process:
+        """Keep one truck away from the loads for a while [h]."""
+        if ends <= self._env.now:
+            return
+        yield self._env.timeout(max(0.0, begins - self._env.now))
+        turn = self._trucks.take()
+        if turn is not None:
+            yield turn
+        yield self._env.timeout(max(0.0, ends - self._env.now))
+        self._trucks.leave()
 
     def _send(self, load: Truckload, day: int, gate: Gate) -> None:
         """Let a load go its way; one that is refused at the gate is replaced by the plant as soon as it can."""
@@ -80,7 +139,7 @@ class ReadyMixSupply:
         def refuse(refused: Truckload) -> None:
             gate.refuse(refused)
             if gate.is_open:
-                soonest = self._env.now + on_clock(self._plan.loading.mean + self._plan.haul.mean)
+                soonest = self._env.now + on_clock(self._plan.expected_lead)
                 self._send(Truckload(gate.building, load.number + _REPLACEMENT, load.volume, soonest), day, gate)
 
         self._ledger.counts.loads += 1
@@ -95,7 +154,7 @@ class ReadyMixSupply:
     def last_call(self, gate: Gate) -> None:
         """Call off every load for this gate that has not been batched."""
         for load, its_gate in self._under_way:
-            if its_gate is gate and load.batched > self._env.now:
+            if its_gate is gate and load.batched > self._env.now and not load.called_off:
                 load.called_off = True
                 gate.pump.no_longer_expect(load.volume)
                 self._ledger.counts.loads_called_off += 1
@@ -115,7 +174,7 @@ class ReadyMixSupply:
         """
         env, plan = self._env, self._plan
         ordinal = (self._first_ordinal + day) * _LOADS_A_DAY + load.number
-        dispatched = on_clock(load.due - plan.loading.mean - plan.haul.mean)
+        dispatched = self._to_be_dispatched(load.due)
         if dispatched > env.now:
             yield env.timeout(dispatched - env.now)
         turn = self._trucks.take()
@@ -124,24 +183,55 @@ class ReadyMixSupply:
         turn = self._bays.take()
         if turn is not None:
             yield turn
-        if load.called_off:
-            self._bays.leave()
-            self._trucks.leave()
+        begins = self._batching_begins(ordinal)
+        shut = begins > env.now and begins >= 24.0 * (day + 1)
+        if begins > env.now and not shut and not load.called_off:
+            yield env.timeout(begins - env.now)
+        if load.called_off or shut:
+            self._let_go(load, destination)
             return
         load.batched = env.now
-        load.expires = load.batched + self._working_life(load.batched)
+        load.expires = load.batched + self._working_life(load.batched) + self._waived
         self._ledger.concrete.batched += load.volume
         yield env.timeout(self._time(plan.loading, _LOADING, ordinal))
         self._bays.leave()
-        load.left_plant = env.now
-        load.arrived = load.left_plant + self._time(plan.haul, _HAUL, ordinal)
-        yield env.timeout(load.arrived + plan.gate - load.left_plant)
+        load.left_plant = self._outages.restored(Link.ROAD, env.now)
+        haul = self._time(plan.haul, _HAUL, ordinal)
+        load.arrived = load.left_plant + (on_clock(haul * plan.traffic_at(env.now)) if plan.traffic else haul)
+        yield env.timeout(load.arrived + plan.gate - env.now)
         if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
             refuse(load)
         else:
             yield from destination.receive(load)
         self._leave(load, day)
         yield env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
+        self._trucks.leave()
+
+    def _to_be_dispatched(self, due: float) -> float:
+        """Give the instant [h] at which a load comes to the bay so as to be at the gate when it is due."""
+        plan = self._plan
+        factor = plan.traffic_at(due - plan.haul.mean) if plan.traffic else 1.0
+        return on_clock(due - plan.loading.mean - plan.haul.mean * factor) - self._wait_at_the_bay
+
+    def _batching_begins(self, ordinal: int) -> float:
+        """Give the instant [h] at which a load whose truck is at the bay is batched: after others, in plant hours."""
+        plan, now = self._plan, self._env.now
+        if plan.other_customers:
+            uniform = self._luck.uniform(_OTHERS, ordinal)
+            now += on_clock(wait_behind_others(uniform, plan.other_customers, plan.loading.mean))
+        while True:
+            opening = now if self._hours is None else self._hours.next_open(now)
+            restored = self._outages.restored(Link.PLANT, opening) if opening < NEVER else NEVER
+            if restored in (now, NEVER):
+                return restored
+            now = restored
+
+    def _let_go(self, load: Truckload, destination: Destination) -> None:
+        """Let a load go that was called off, or that the plant cannot batch today."""
+        if not load.called_off:
+            load.called_off = True
+            destination.miss(load)
+        self._bays.leave()
         self._trucks.leave()
 
     def _take_on(self, building: str, day: int, delivery: Delivery) -> Truckload:

@@ -11,14 +11,18 @@ from sitesim.chance import Luck, stream
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Load
-from sitesim.plan import SiteMix, in_drops
-from sitesim.site.pump import Lot
+from sitesim.plan import Cause, SiteMix, in_drops
+from sitesim.policies import Course
+from sitesim.site.dry_store import Store
+from sitesim.site.pump import Lot, Pump
 from sitesim.site.supply import Gate, Order
 from sitesim.site.world import Process
 
 _CYCLE = stream("mixer", "cycle")
 _FAILS = stream("mixer", "batch fails")
 _BATCHES_A_DAY = 10_000
+_BATCHES_OF_ONE_MIXER = 1 << 40
+"""Ordinals set apart for each printer's mixer, so that another one has luck of its own."""
 
 
 @dataclass(slots=True)
@@ -39,7 +43,8 @@ class MixingDay:
 class SiteMixSupply:
     """Needs no order: mixes what the day needs, and stops when it is told to.
 
-    Parameters: as for a plant; ``working_life`` gives the hours [h] that a batch begun at an instant [h] may live.
+    Parameters: as for a plant; ``working_life`` gives the hours [h] that a batch begun at an instant [h] may live;
+    ``hours``, the calendar in which dry material is delivered.
     """
 
     def __init__(
@@ -50,6 +55,8 @@ class SiteMixSupply:
         ledger: Ledger,
         first_ordinal: int,
         working_life: Callable[[float], float],
+        hours: Calendar,
+        waived: float = 0.0,
     ) -> None:
         self._env = env
         self._plan = plan
@@ -57,13 +64,20 @@ class SiteMixSupply:
         self._ledger = ledger
         self._first_ordinal = first_ordinal
         self._working_life = working_life
+        self._waived = waived
+        self._store = None if plan.store is None else Store(env, plan.store, luck, hours)
         self._days: dict[str, MixingDay] = {}
+
+    def open_gate(self, hopper: float, building: str, line: int) -> Gate:
+        """Give the gate of a print day."""
+        concrete = self._ledger.concrete
+        return Gate(self._env, Pump(self._env, hopper, concrete, self._waived), concrete, building, line)
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
         """Tell that the mixer is always there."""
         return now <= morning
 
-    def order(self, need: float, morning: float) -> Order:
+    def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
         """Note what the day needs."""
         return Order(need, morning)
 
@@ -94,7 +108,7 @@ class SiteMixSupply:
         plan, pump = self._plan, gate.pump
         day = int(order.morning // 24)
         yield self._env.timeout(max(0.0, order.morning + plan.ready - self._env.now))
-        begun = last_batch = self._env.now
+        begun = last_batch = cleaned = self._env.now
         made = failed = 0.0
         lots: list[Lot] = []
         number = 0
@@ -103,10 +117,23 @@ class SiteMixSupply:
                 mixing.idle = self._env.event()
                 yield mixing.idle
                 continue
-            ordinal = (self._first_ordinal + day) * _BATCHES_A_DAY + number
+            volume = min(in_drops(plan.batch), max(mixing.to_come, in_drops(plan.batch / 2)))
+            if self._store is not None and not self._store.has(volume):
+                pump.waits_for = Cause.MATERIAL
+                mixing.idle = self._env.event()
+                self._store.tell_of_delivery(mixing.look_again)
+                yield mixing.idle
+                pump.waits_for = Cause.CONCRETE
+                continue
+            if self._env.now - cleaned >= plan.clean_every:
+                yield self._env.timeout(plan.clean_time)
+                cleaned = self._env.now
+                continue
+            if self._store is not None:
+                self._store.use(volume)
+            ordinal = gate.line * _BATCHES_OF_ONE_MIXER + (self._first_ordinal + day) * _BATCHES_A_DAY + number
             number += 1
             born = self._env.now
-            volume = min(in_drops(plan.batch), max(mixing.to_come, in_drops(plan.batch / 2)))
             yield self._env.timeout(on_clock(self._luck.draw(plan.cycle, _CYCLE, ordinal)))
             self._ledger.concrete.batched += volume
             made += volume
@@ -118,7 +145,7 @@ class SiteMixSupply:
             if not gate.is_open:
                 self._ledger.concrete.washed_out += volume
                 break
-            lots.append(Lot(volume, born, born + self._working_life(born)))
+            lots.append(Lot(volume, born, born + self._working_life(born) + self._waived))
             pump.add(lots[-1])
             last_batch = self._env.now
             delivered = min(volume, mixing.to_come)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -10,7 +11,7 @@ import simpy
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.book import Concrete
 from sitesim.ledger.rows import REFUSED
-from sitesim.policies import Delivery
+from sitesim.policies import Course, Delivery
 from sitesim.site.pump import Lot, Pump
 from sitesim.site.world import Process
 
@@ -66,6 +67,10 @@ class Destination(Protocol):
         """Take a load; ends when its truck may leave."""
         ...
 
+    def miss(self, load: Truckload) -> None:
+        """Take note of a load that does not come."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Order:
@@ -79,12 +84,22 @@ class Order:
 class Supply(Protocol):
     """A way for concrete to reach the pump."""
 
+    def open_gate(self, hopper: float, building: str, line: int) -> Gate:
+        """Give the gate of a print day.
+
+        Parameters: ``hopper`` [m³] of the pump; ``line``, the number of the printer, from 0.
+        """
+        ...
+
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
         """Tell whether concrete for the day that begins at ``morning`` [h] can still be had at ``now`` [h]."""
         ...
 
-    def order(self, need: float, morning: float) -> Order:
-        """Order ``need`` [m³] for the day that begins at ``morning`` [h]."""
+    def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
+        """Order ``need`` [m³] for the day that begins at ``morning`` [h].
+
+        Parameters: ``course``, works out the expected use when the first of it is there at an instant [h].
+        """
         ...
 
     def begin(self, order: Order, gate: Gate) -> None:
@@ -100,42 +115,62 @@ class Supply(Protocol):
         ...
 
 
+@dataclass(slots=True, eq=False)
 class Gate:
-    """The way to the pump on one print day: loads queue, are connected one at a time, or are turned away."""
+    """The way to the pump on one print day: loads queue, are connected one at a time, or are turned away.
 
-    def __init__(self, env: simpy.Environment, pump: Pump, concrete: Concrete, building: str) -> None:
-        self._env = env
-        self.pump = pump
-        self.concrete = concrete
-        self.building = building
-        self.is_open = True
+    Parameters: ``line``, the number of the printer; ``look_ahead``, told the concrete [m³] still to be laid today, the
+    pace [m³/h] and when [h] it has to be in place, where somebody may call for more.
+    """
+
+    env: simpy.Environment
+    pump: Pump
+    concrete: Concrete
+    building: str
+    line: int = 0
+    is_open: bool = True
+    look_ahead: Callable[[float, float, float], None] | None = None
 
     def receive(self, load: Truckload) -> Process:
-        """Let a load discharge at the printer's pace; its truck may leave when the rest fits the hopper."""
-        pump = self.pump
-        turn = pump.chute.take()
+        """Let a load discharge when its turn comes; ends when its truck may leave."""
+        turn = self.pump.chute.take()
         if turn is not None:
             yield turn
-        if self.is_open:
-            pump.no_longer_expect(load.volume)
+        if self.may_take(load):
+            yield from self.discharge(load)
+        self.pump.chute.leave()
+
+    def discharge(self, load: Truckload) -> Process:
+        """Let a load empty at the printer's pace; its truck may leave when the rest fits the hopper."""
+        pump = self.pump
+        pump.no_longer_expect(load.volume)
+        load.discharge_begun = self.env.now
+        load.lot = Lot(load.volume, load.batched, load.expires)
+        pump.add(load.lot)
+        yield pump.below(pump.hopper)
+        load.discharge_ended = self.env.now
+
+    def may_take(self, load: Truckload) -> bool:
+        """Tell whether a load may still be used; one that comes too late in the day, or too old, is sent away."""
         if not self.is_open:
             self._send_back(load)
-        elif self._env.now >= load.expires:
+        elif self.env.now >= load.expires:
+            self.pump.no_longer_expect(load.volume)
             self._turn_away(load)
         else:
-            load.discharge_begun = self._env.now
-            load.lot = Lot(load.volume, load.batched, load.expires)
-            pump.add(load.lot)
-            yield pump.below(pump.hopper)
-            load.discharge_ended = self._env.now
-        pump.chute.leave()
+            return True
+        return False
 
     def refuse(self, load: Truckload) -> None:
         """Turn a load away on its test."""
-        if self.is_open:
-            self.pump.no_longer_expect(load.volume)
+        self.miss(load)
         self._turn_away(load)
         load.note = REFUSED
+
+    def miss(self, load: Truckload) -> None:
+        """Wait no longer for a load that does not come."""
+        if self.is_open:
+            self.pump.no_longer_expect(load.volume)
 
     def _turn_away(self, load: Truckload) -> None:
         load.turned_away = load.volume

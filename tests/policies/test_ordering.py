@@ -5,16 +5,17 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rigs import unforeseen
 
-from sitesim.policies import Delivery, FixedSpacing, TomorrowView
+from sitesim.policies import Delivery, FixedSpacing, LoadSizes, TomorrowView
 
 # 2.5 m³ a load, every two hours from seven, sold by half cubic metres, at least one of them.
-POLICY = FixedSpacing(load=2.5, spacing=2.0, first_arrival=7.0, step=0.5, least=1.0)
+POLICY = FixedSpacing(LoadSizes(2.5, 0.5, 1.0), 2.0, 7.0)
 MIDNIGHT = 48.0
 
 
 def volumes(need: float) -> list[float]:
-    return [delivery.volume for delivery in POLICY.order(TomorrowView(need, MIDNIGHT))]
+    return [delivery.volume for delivery in POLICY.order(TomorrowView(need, MIDNIGHT, unforeseen))]
 
 
 @pytest.mark.parametrize(
@@ -34,7 +35,7 @@ def test_loads_are_whole_steps_and_the_last_one_is_the_rest(need: float, loads: 
 
 
 def test_loads_come_at_the_spacing_from_the_first_arrival_on() -> None:
-    order = POLICY.order(TomorrowView(6.2, MIDNIGHT))
+    order = POLICY.order(TomorrowView(6.2, MIDNIGHT, unforeseen))
     assert order == (Delivery(2.5, 55.0), Delivery(2.5, 57.0), Delivery(1.5, 59.0))
 
 
@@ -52,7 +53,7 @@ def test_what_is_ordered_covers_the_need_with_less_than_a_step_to_spare(
     need: float, steps_a_load: int, step: float, least: float
 ) -> None:
     load = steps_a_load * step
-    order = FixedSpacing(load, 1.0, 7.0, step, min(least, load)).order(TomorrowView(need, 0.0))
+    order = FixedSpacing(LoadSizes(load, step, min(least, load)), 1.0, 7.0).order(TomorrowView(need, 0.0, unforeseen))
     total = sum(delivery.volume for delivery in order)
     assert need - 1e-6 <= total < need + step + min(least, load) + 1e-6
     assert all(delivery.volume == load for delivery in order[:-1])

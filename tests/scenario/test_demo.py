@@ -98,10 +98,10 @@ def test_orders_are_whole_half_yards(plan: Plan) -> None:
     assert isinstance(supply, ReadyMix)
     ordering = supply.ordering
     assert isinstance(ordering, FixedSpacing)
-    assert ordering.load == 6 * ordering.step
-    assert ordering.step == pytest.approx(0.5 * YARD**3, abs=DROP)
+    assert ordering.sizes.load == 6 * ordering.sizes.step
+    assert ordering.sizes.step == pytest.approx(0.5 * YARD**3, abs=DROP)
     assert ordering.first_arrival == 7.0
-    assert supply.short_under == 8 * ordering.step  # a load of just 4 yd³ is not under 4 yd³
+    assert supply.short_under == 8 * ordering.sizes.step  # a load of just 4 yd³ is not under 4 yd³
     assert supply.price == pytest.approx(205 / YARD**3)
     assert supply.standby_free == pytest.approx(7 / 60 / YARD**3)
     assert supply.haul.inverse(0.5) == pytest.approx(1.0)

@@ -30,8 +30,8 @@ def exposures(wear: Wear, count: int) -> list[float]:
     """Let the machine run from stop to stop; returns the exposure [h] at each."""
     found, exposure = [], 0.0
     for _ in range(count):
-        left = wear.until_next
-        wear.run(left)
+        left = wear.until_next(0.0)
+        wear.run(left, 0.0)
         exposure += left
         assert wear.is_due
         wear.stop()
@@ -41,18 +41,18 @@ def exposures(wear: Wear, count: int) -> list[float]:
 
 def test_a_stop_is_due_when_the_hours_between_stops_have_been_printed() -> None:
     wear = Wear([blockage(Fixed(2.0))], Luck(1, 0), 0)
-    assert wear.until_next == 2.0
-    wear.run(1.25)
-    assert wear.until_next == 0.75
+    assert wear.until_next(0.0) == 2.0
+    wear.run(1.25, 0.0)
+    assert wear.until_next(0.0) == 0.75
     assert not wear.is_due
-    wear.run(0.75)
+    wear.run(0.75, 0.0)
     assert wear.is_due
     assert wear.stop() == (blockage(Fixed(2.0)), 0.5)
-    assert wear.until_next == 2.0
+    assert wear.until_next(0.0) == 2.0
 
 
 def test_a_machine_without_stops_never_stops() -> None:
-    assert Wear([], Luck(1, 0), 0).until_next == NEVER
+    assert Wear([], Luck(1, 0), 0).until_next(0.0) == NEVER
 
 
 def test_the_hours_between_stops_are_the_draws_of_their_own_luck() -> None:
@@ -65,7 +65,7 @@ def test_of_two_kinds_the_earlier_comes_first_and_the_other_keeps_its_hour() -> 
     wear = Wear([blockage(Fixed(5.0)), blockage(Fixed(2.0), name="fault")], Luck(1, 0), 0)
     kinds = []
     for _ in range(6):
-        wear.run(wear.until_next)
+        wear.run(wear.until_next(0.0), 0.0)
         kinds.append(wear.stop()[0].name)
     assert kinds == ["fault", "fault", "blockage", "fault", "fault", "blockage"]  # at 2, 4, 5, 6, 8, 10 hours
 
@@ -132,9 +132,9 @@ def test_a_blockage_may_cost_what_is_in_the_hose() -> None:
 def test_priming_brings_stops_of_the_pump_nearer_and_leaves_those_of_the_nozzle() -> None:
     stops = [blockage(Fixed(2.0)), Stop("fault", "nozzle", Fixed(1.75), Fixed(0.125), loses_hose=False)]
     wear = Wear(stops, Luck(1, 0), 0)
-    assert wear.until_next == 1.75
+    assert wear.until_next(0.0) == 1.75
     wear.run_pump(0.5)
-    assert wear.until_next == 1.5
-    wear.run(1.5)
+    assert wear.until_next(0.0) == 1.5
+    wear.run(1.5, 0.0)
     assert wear.stop()[0].measure == "pumped"
-    assert wear.until_next == 0.25
+    assert wear.until_next(0.0) == 0.25

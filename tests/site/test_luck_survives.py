@@ -17,7 +17,7 @@ from rigs import play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Lognormal, Luck, Pert, Triangular
 from sitesim.plan import Climate, Fortune, Inspection, Limits, Node, Plan, ReadyMix, Stop, Unit, UnitKind
-from sitesim.policies import FixedSpacing
+from sitesim.policies import FixedSpacing, LoadSizes
 from sitesim.site import Played, Stage
 from sitesim.site.breakdowns import Wear
 from sitesim.site.world import World
@@ -76,7 +76,7 @@ def one_more_gang() -> Plan:
 def wider_spacing() -> Plan:
     plan = site()
     assert isinstance(plan.supply, ReadyMix)
-    return replace(plan, supply=replace(plan.supply, ordering=FixedSpacing(1.5, 2.5, 7.0, 0.5, 0.5)))
+    return replace(plan, supply=replace(plan.supply, ordering=FixedSpacing(LoadSizes(1.5, 0.5, 0.5), 2.5, 7.0)))
 
 
 def mixed_on_site() -> Plan:
@@ -172,7 +172,7 @@ def test_stops_stay_with_their_printer_and_come_by_exposure() -> None:
         wear = Wear(STOPS, Luck(SEED, 0), printer)
         found: list[tuple[str, float]] = []
         while len(found) < 30:
-            wear.run(min(step, wear.until_next))
+            wear.run(min(step, wear.until_next(0.0)), 0.0)
             if wear.is_due:
                 stop, hours = wear.stop()
                 found.append((stop.name, hours))

@@ -17,7 +17,7 @@ from sitesim.chance import Triangular
 from sitesim.hours import NEVER
 from sitesim.ledger import Concrete
 from sitesim.plan import DROP, Cause, Plan, SiteMix
-from sitesim.policies import FixedSpacing
+from sitesim.policies import FixedSpacing, LoadSizes
 from sitesim.site import Played, Stage, play
 from sitesim.site.pump import Draw, Lot, Pump
 from sitesim.site.supply import Gate, Truckload
@@ -304,7 +304,7 @@ def concrete_waits(played: Played) -> float:
 
 
 def one_load_at_dawn() -> Plan:
-    plan = printing_plan(supply=ready_mix(ordering=FixedSpacing(9.0, 2.0, 6.0, 0.5, 0.5), gate=0.0))
+    plan = printing_plan(supply=ready_mix(ordering=FixedSpacing(LoadSizes(9.0, 0.5, 0.5), 2.0, 6.0), gate=0.0))
     assert plan.print_day is not None
     return replace(plan, print_day=replace(plan.print_day, working_life=24.0))
 
@@ -330,7 +330,7 @@ def test_a_mixer_slower_than_the_printer_makes_it_wait() -> None:
 def with_spacing(spacing: float) -> Plan:
     """Make one print day of trucks on an uncertain road, whose joints may lie open as long as they like."""
     supply = ready_mix(
-        ordering=FixedSpacing(1.5, spacing, 7.0, 0.5, 0.5), haul=Triangular(0.5, 1.0, 1.75), trucks=6, bays=2
+        ordering=FixedSpacing(LoadSizes(1.5, 0.5, 0.5), spacing, 7.0), haul=Triangular(0.5, 1.0, 1.75), trucks=6, bays=2
     )
     plan = printing_plan(buildings=1, layers=10, day_ends=(10,), layer_hours=0.375, supply=supply)
     assert plan.print_day is not None

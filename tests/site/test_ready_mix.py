@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 import simpy
-from rigs import MONDAY, WEEKDAYS, ready_mix
+from rigs import MONDAY, WEEKDAYS, ready_mix, unforeseen
 
 from sitesim.chance import Luck, Observed, Triangular
 from sitesim.hours import NEVER
 from sitesim.ledger import Ledger, Load
 from sitesim.plan import ReadyMix
-from sitesim.policies import FixedSpacing
+from sitesim.policies import FixedSpacing, LoadSizes
 from sitesim.site.pump import Pump
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Gate
@@ -37,7 +37,7 @@ class Yard:
 
         Returns the delivery records in the order of the loads' numbers.
         """
-        self.supply.begin(self.supply.order(need, self.morning), self.gate)
+        self.supply.begin(self.supply.order(need, self.morning, unforeseen), self.gate)
         self.env.process(self._draw(pace, until))
         self.env.run()
         return sorted(self.ledger.loads, key=lambda load: load.number)
@@ -72,7 +72,7 @@ def test_tomorrow_is_ordered_by_the_cut_off_of_the_last_working_day(morning: flo
 
 
 def test_an_order_names_hours_of_its_own_day() -> None:
-    order = Yard(ready_mix()).supply.order(4.0, MORNING)
+    order = Yard(ready_mix()).supply.order(4.0, MORNING, unforeseen)
     assert [(load.volume, load.due) for load in order.deliveries] == [(2.5, TUESDAY + 7.0), (1.5, TUESDAY + 9.0)]
 
 
@@ -92,7 +92,7 @@ def test_one_truck_goes_to_and_fro() -> None:
 
 
 def test_two_trucks_share_a_bay_and_with_two_bays_they_do_not() -> None:
-    at_once = FixedSpacing(2.5, 0.0, 7.0, 0.5, 0.5)
+    at_once = FixedSpacing(LoadSizes(2.5, 0.5, 0.5), 0.0, 7.0)
     one_bay = Yard(ready_mix(ordering=at_once, bays=1)).work(5.0, pace=2.0)
     two_bays = Yard(ready_mix(ordering=at_once, bays=2)).work(5.0, pace=2.0)
     assert [load.batched - TUESDAY for load in one_bay] == [5.75, 6.0]
@@ -100,7 +100,9 @@ def test_two_trucks_share_a_bay_and_with_two_bays_they_do_not() -> None:
 
 
 def test_never_more_loads_are_on_the_road_than_there_are_trucks() -> None:
-    crowd = ready_mix(trucks=3, bays=2, haul=Triangular(0.5, 1.0, 2.0), ordering=FixedSpacing(1.0, 0.25, 7.0, 0.5, 0.5))
+    crowd = ready_mix(
+        trucks=3, bays=2, haul=Triangular(0.5, 1.0, 2.0), ordering=FixedSpacing(LoadSizes(1.0, 0.5, 0.5), 0.25, 7.0)
+    )
     for run in range(20):
         loads = Yard(crowd, run).work(12.0, pace=2.0)
         assert len(loads) == 12
@@ -175,7 +177,7 @@ def test_what_has_not_been_batched_at_the_end_is_called_off_and_the_rest_comes_f
 
 def test_a_day_called_off_counts_its_loads_and_batches_nothing() -> None:
     yard = Yard(ready_mix())
-    yard.supply.call_off(yard.supply.order(7.5, MORNING))
+    yard.supply.call_off(yard.supply.order(7.5, MORNING, unforeseen))
     yard.env.run()
     assert yard.ledger.counts.loads_called_off == 3
     assert yard.ledger.concrete.batched == 0.0
@@ -184,7 +186,7 @@ def test_a_day_called_off_counts_its_loads_and_batches_nothing() -> None:
 def test_concrete_that_grew_too_old_in_the_hopper_is_on_the_record_of_its_load() -> None:
     # Five hours from 5:45 on; the truck leaves at 9:30 with 0.25 m³ in the hopper, and half of that is drawn.
     yard = Yard(ready_mix())
-    yard.supply.begin(yard.supply.order(2.5, MORNING), yard.gate)
+    yard.supply.begin(yard.supply.order(2.5, MORNING, unforeseen), yard.gate)
 
     def draw_and_wait() -> Process:
         yield yard.env.timeout(MORNING + 0.25)
@@ -201,7 +203,10 @@ def test_concrete_that_grew_too_old_in_the_hopper_is_on_the_record_of_its_load()
 def test_the_luck_of_a_load_goes_by_civil_day_and_number() -> None:
     uncertain = ready_mix(haul=Triangular(0.5, 1.0, 2.0), loading=Triangular(0.1, 0.25, 0.5))
     wider = ready_mix(
-        haul=uncertain.haul, loading=uncertain.loading, ordering=FixedSpacing(2.5, 3.0, 8.0, 0.5, 0.5), trucks=9
+        haul=uncertain.haul,
+        loading=uncertain.loading,
+        ordering=FixedSpacing(LoadSizes(2.5, 0.5, 0.5), 3.0, 8.0),
+        trucks=9,
     )
 
     def ways(yard: Yard) -> list[tuple[float, float]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import simpy
-from rigs import MONDAY, WEEKDAYS, site_mix
+from rigs import ALWAYS, MONDAY, WEEKDAYS, site_mix, unforeseen
 
 from sitesim.chance import Luck, Triangular
 from sitesim.ledger import Ledger
@@ -25,14 +25,14 @@ class Yard:
         self.env = simpy.Environment()
         self.ledger = Ledger()
         luck = Luck(1, run)
-        self.supply = SiteMixSupply(self.env, plan, luck, self.ledger, MONDAY.toordinal(), lambda born: LIFE)
+        self.supply = SiteMixSupply(self.env, plan, luck, self.ledger, MONDAY.toordinal(), lambda born: LIFE, ALWAYS)
         self.gate = Gate(self.env, Pump(self.env, hopper, self.ledger.concrete), self.ledger.concrete, "A")
         self.contents: list[float] = []
         self.ended = 0.0
 
     def work(self, need: float, pace: float = 1.0, until: float = 20.0) -> Ledger:
         """Mix ``need`` [m³], draw at ``pace`` [m³/h] until nothing is left or ``until`` [h], and shut the gate."""
-        self.supply.begin(self.supply.order(need, MORNING), self.gate)
+        self.supply.begin(self.supply.order(need, MORNING, unforeseen), self.gate)
         self.env.process(self._draw(pace, until))
         self.env.run()
         return self.ledger
@@ -62,7 +62,7 @@ def test_the_mixer_is_there_until_the_day_begins() -> None:
 def test_the_first_batch_begins_when_the_mixer_has_been_made_ready() -> None:
     # Ready 45 min after seven; a cycle takes 7.5 min, so the first concrete is there at 7:52:30.
     yard = Yard(site_mix(ready=0.75))
-    yard.supply.begin(yard.supply.order(1.0, MORNING), yard.gate)
+    yard.supply.begin(yard.supply.order(1.0, MORNING, unforeseen), yard.gate)
     yard.env.run(until=7.8749)
     assert yard.gate.pump.content == 0.0
     yard.env.run(until=7.8751)
@@ -102,7 +102,7 @@ def test_a_fast_mixer_waits_for_room_in_the_hopper() -> None:
 
 def test_concrete_that_waits_in_the_mixer_grows_older() -> None:
     yard = Yard(site_mix(), hopper=0.25)
-    yard.supply.begin(yard.supply.order(1.0, MORNING), yard.gate)
+    yard.supply.begin(yard.supply.order(1.0, MORNING, unforeseen), yard.gate)
     yard.env.run(until=8.5)
     yard.gate.pump.take(0.25)
     yard.env.run(until=8.75)
@@ -138,7 +138,7 @@ def test_after_the_last_call_no_further_batch_is_begun_and_the_one_in_hand_is_wa
 
 def test_a_day_called_off_costs_no_concrete() -> None:
     yard = Yard(site_mix())
-    yard.supply.call_off(yard.supply.order(2.0, MORNING))
+    yard.supply.call_off(yard.supply.order(2.0, MORNING, unforeseen))
     yard.env.run()
     assert yard.ledger.concrete.batched == 0.0
 
@@ -148,9 +148,9 @@ def test_batches_have_luck_of_their_own_by_civil_day() -> None:
 
     def end_of(run: int, morning: float, first_ordinal: int) -> float:
         env, ledger = simpy.Environment(), Ledger()
-        supply = SiteMixSupply(env, plan, Luck(1, run), ledger, first_ordinal, lambda born: LIFE)
+        supply = SiteMixSupply(env, plan, Luck(1, run), ledger, first_ordinal, lambda born: LIFE, ALWAYS)
         gate = Gate(env, Pump(env, 5.0, ledger.concrete), ledger.concrete, "A")
-        supply.begin(supply.order(2.0, morning), gate)
+        supply.begin(supply.order(2.0, morning, unforeseen), gate)
         env.run(until=morning + 8.0)
         supply.last_call(gate)
         env.run(until=morning + 9.0)
@@ -166,7 +166,7 @@ def test_what_is_lost_on_the_way_is_mixed_again() -> None:
     # 1 m³ is needed, four batches; 0.0625 m³ is lost with the hose, and comes with a last half batch of 0.125 m³.
     yard = Yard(site_mix())
     pump = yard.gate.pump
-    yard.supply.begin(yard.supply.order(1.0, MORNING), yard.gate)
+    yard.supply.begin(yard.supply.order(1.0, MORNING, unforeseen), yard.gate)
 
     def lose_some() -> Process:
         yield yard.env.timeout(MORNING + 1.0 - yard.env.now)

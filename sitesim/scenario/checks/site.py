@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.faults import nearest
+from sitesim.scenario.sections.supply import ReadyMixSupply
 
 RESERVED_PLACES = ("site",)
 
@@ -71,6 +72,8 @@ def check_calendars(case: Case) -> None:
             for name, inspector in case.model.inspections.inspectors.items()
         ),
     ]
+    if isinstance(case.model.supply, ReadyMixSupply):
+        named.append((("supply", "calendar"), case.model.supply.calendar))
     for trail, calendar in named:
         if calendar is not None and calendar not in known:
             case.say(trail, f"there is no calendar {calendar}: {nearest(calendar, known)}", ("calendar",))

@@ -8,7 +8,8 @@ from sitesim.plan import Wall
 from sitesim.scenario.checks.case import Case, minutes
 from sitesim.scenario.planning.printing import make_wall
 from sitesim.scenario.sections.printing import Pump
-from sitesim.scenario.sections.supply import ReadyMixSupply
+from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
+from sitesim.scenario.telling.measures import time_of_day
 
 _WHOLE = 1e-6
 
@@ -35,13 +36,102 @@ def check_load(case: Case) -> None:
         case.say(("supply", "least"), f"{least} is more than a load ({load})", ("supply", "load"))
 
 
+def check_ordering(case: Case) -> None:
+    """The way of ordering has the values that it needs."""
+    supply = case.model.supply
+    if not isinstance(supply, ReadyMixSupply):
+        return
+    if supply.ordering == "fixed" and supply.spacing is None:
+        case.say(("supply",), "has no spacing; fixed ordering needs one, like spacing: 135 min", ("supply", "spacing"))
+    least = supply.loading.mean + supply.haul.mean + supply.gate
+    calls = supply.ordering == "will-call" or supply.top_up
+    if not calls:
+        return
+    if supply.lead is None:
+        what = "will-call ordering" if supply.ordering == "will-call" else "top_up"
+        case.say(
+            ("supply",),
+            f"has no lead; {what} needs the time from a call to the gate, {ceil(60 * least)} min or more",
+            ("supply", "lead"),
+        )
+    elif supply.lead < supply.loading.mean + supply.haul.mean:
+        case.say(
+            ("supply", "lead"),
+            f"{case.text(('supply', 'lead'))} is shorter than the way: loading {minutes(supply.loading.mean)}, haul "
+            f"{minutes(supply.haul.mean)}; {ceil(60 * least)} min with the tests at the gate would do",
+            ("supply", "loading"),
+            ("supply", "haul"),
+        )
+
+
+def check_plant(case: Case) -> None:
+    """A plant's hours let the first load be on time, and what can be lost is described."""
+    supply = case.model.supply
+    if not isinstance(supply, ReadyMixSupply):
+        return
+    calendar = case.model.calendars.get(supply.calendar or "")
+    if calendar is not None:
+        opens, way = calendar.hours[0][0], supply.loading.mean + supply.haul.mean
+        if supply.first_arrival - way < opens - _WHOLE:
+            case.say(
+                ("supply", "first_arrival"),
+                f"{case.text(('supply', 'first_arrival'))} cannot be kept: the plant opens at {time_of_day(opens)}, "
+                f"and loading and haul take {minutes(way)}; {time_of_day(opens + way)} can",
+                ("supply", "calendar"),
+                ("supply", "loading"),
+                ("supply", "haul"),
+                ("calendar",),
+            )
+    for index, outage in enumerate(supply.outages):
+        trail = ("supply", "outages", index)
+        if outage.chance > 0.0 and outage.time is None:
+            case.say(trail, f"{outage.name} has a chance but no time; write how long it lasts, like time: 2 h")
+        if not outage.on and outage.chance == 0.0:
+            case.say(trail, f"{outage.name} never happens; write on: with dates, or a chance with a time")
+
+
+def check_holding_hopper(case: Case) -> None:
+    """A holding hopper takes a whole load."""
+    supply = case.model.supply
+    if not isinstance(supply, ReadyMixSupply) or supply.holding_hopper is None:
+        return
+    if supply.holding_hopper.capacity < supply.load * (1.0 - _WHOLE):
+        case.say(
+            ("supply", "holding_hopper", "capacity"),
+            f"{case.text(('supply', 'holding_hopper', 'capacity'))} is less than a load "
+            f"({case.text(('supply', 'load'))}), whose truck could never go",
+            ("supply", "load"),
+        )
+
+
+def check_store(case: Case) -> None:
+    """A store of dry material holds a batch, and is ordered for before it is empty."""
+    supply = case.model.supply
+    if not isinstance(supply, SiteMixing) or supply.store is None:
+        return
+    trail = ("supply", "store")
+    if supply.store.capacity < supply.batch:
+        case.say(
+            (*trail, "capacity"),
+            f"{case.text((*trail, 'capacity'))} is less than a batch ({case.text(('supply', 'batch'))})",
+            ("supply", "batch"),
+        )
+    if supply.store.reorder_at >= supply.store.capacity:
+        case.say(
+            (*trail, "reorder_at"),
+            f"{case.text((*trail, 'reorder_at'))} is not below the capacity "
+            f"({case.text((*trail, 'capacity'))}): there would be no end of ordering",
+            (*trail, "capacity"),
+        )
+
+
 def check_working_life(case: Case) -> None:
     """Concrete that has come the whole way can still be used."""
     supply, concrete = case.model.supply, case.model.concrete
     if not isinstance(supply, ReadyMixSupply) or concrete is None:
         return
     way = supply.loading.mean + supply.haul.mean + supply.gate
-    if concrete.working_life <= way:
+    if concrete.retarded_life + concrete.waived <= way:
         case.say(
             ("concrete", "working_life"),
             f"{case.text(('concrete', 'working_life'))} is over before a load can be printed: loading "
@@ -59,6 +149,8 @@ def check_fleet(case: Case) -> None:
     if not isinstance(supply, ReadyMixSupply) or pump is None:
         return
     if not case.untouched(("supply",), ("pump",), ("wall",), ("printer",), ("concrete",), ("site", "buildings")):
+        return
+    if supply.ordering != "fixed" or supply.spacing is None or supply.holding_hopper is not None:
         return
     walls = _planned_walls(case)
     loads = max((_most_loads(case, wall, supply, pump) for wall in walls), default=0)

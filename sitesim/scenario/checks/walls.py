@@ -7,10 +7,9 @@ from itertools import pairwise
 from sitesim.scenario.checks.case import Case, items, minutes
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.planning.printing import shortest_interval
+from sitesim.scenario.planning.printing import nozzle_hours, shortest_interval
 from sitesim.scenario.planning.shells import SHELL_EVENTS
-from sitesim.scenario.sections.wall import WHOLE_HEIGHT, Wall
-from sitesim.trade.bead import nozzle_time
+from sitesim.scenario.sections.wall import WHOLE_HEIGHT, Lintels, Wall
 
 _SAME_LENGTH = 1e-6
 _MOST_LAYERS = 2000
@@ -60,8 +59,8 @@ def check_open_time(case: Case) -> None:
     if printer is None or not case.untouched(("wall",), ("site", "buildings"), ("printer",)):
         return
     for building, wall in case.model.walls.items():
-        layer = max(range(1, wall.layers + 1), key=wall.path_of)
-        longest = nozzle_time(wall.path_of(layer), printer.speed, printer.travel)
+        layer = max(range(1, wall.layers + 1), key=lambda layer: nozzle_hours(wall.range_of(layer), printer))
+        longest = nozzle_hours(wall.range_of(layer), printer)
         if longest > concrete.open_time:
             case.say(
                 trail,
@@ -69,6 +68,21 @@ def check_open_time(case: Case) -> None:
                 "every joint would be unplanned",
             )
             return
+
+
+def check_waiver(case: Case) -> None:
+    """A waiver lengthens the agreed life."""
+    concrete = case.model.concrete
+    if concrete is None or concrete.waiver is None:
+        return
+    if concrete.waiver.until <= concrete.retarded_life:
+        case.say(
+            ("concrete", "waiver", "until"),
+            f"{case.text(('concrete', 'waiver', 'until'))} is no longer than the agreed life "
+            f"({minutes(concrete.retarded_life)}): leave the waiver out",
+            ("concrete", "working_life"),
+            ("concrete", "retarder"),
+        )
 
 
 def _check_height(case: Case, trail: Trail, wall: Wall) -> None:
@@ -129,6 +143,8 @@ def _check_layers(case: Case, trail: Trail, wall: Wall) -> None:
     for index, stop in enumerate(wall.stops):
         if stop.layer > wall.layers:
             case.say((*trail, "stops", index, "layer"), f"there is no layer {stop.layer}, the wall has {wall.layers}")
+    for index, lintels in enumerate(wall.lintels):
+        _check_lintels(case, (*trail, "lintels", index), wall, lintels)
     for index, hold in enumerate(wall.holds):
         at = (*trail, "holds", index, "layer")
         if hold.layer > wall.layers:
@@ -140,6 +156,28 @@ def _check_layers(case: Case, trail: Trail, wall: Wall) -> None:
             (*trail, "joint_steel", "every"),
             f"{wall.joint_steel.every} layers are as many as the wall has ({wall.layers}): "
             "there would be no joint steel",
+        )
+
+
+def _check_lintels(case: Case, trail: Trail, wall: Wall, lintels: Lintels) -> None:
+    """Lintels lie on a layer that carries another, and the gantry can lift them: a crane cannot under the tent."""
+    if lintels.layer >= wall.layers:
+        case.say((*trail, "layer"), f"there is no layer above {lintels.layer}, the wall has {wall.layers}")
+    printer = case.model.printer
+    if printer is None:
+        return
+    if printer.rated_lift is None:
+        case.say(
+            (*trail, "mass"),
+            "the gantry has no rated lift; write printer.rated_lift, like 150 kg, from the manufacturer",
+            ("printer", "rated_lift"),
+        )
+    elif lintels.mass > printer.rated_lift:
+        case.say(
+            (*trail, "mass"),
+            f"{case.text((*trail, 'mass'))} is more than the gantry's rated lift ({printer.rated_lift:g} kg), and a "
+            "crane cannot lift under the raised tent: lighter lintels, in pieces, or a hold with its own task",
+            ("printer", "rated_lift"),
         )
 
 

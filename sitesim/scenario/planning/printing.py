@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from sitesim.chance import Exponential
 from sitesim.hours import on_clock
 from sitesim.plan import PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.shells import PRINTING_RANK
 from sitesim.scenario.planning.units import Roster
-from sitesim.scenario.sections.printing import Concrete, Printer
+from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer
+from sitesim.scenario.sections.wall import PathRange
 from sitesim.scenario.sections.wall import Wall as WallEntry
 from sitesim.trade.bead import layer_volume, nozzle_time
 from sitesim.trade.fresh import shortest_layer_interval
@@ -16,9 +19,10 @@ from sitesim.trade.fresh import shortest_layer_interval
 
 def make_wall(wall: WallEntry, printer: Printer, concrete: Concrete, layers_a_day: int | None) -> Wall:
     """Give each layer of a wall its nozzle time and its concrete."""
-    paths = [wall.path_of(layer) for layer in range(1, wall.layers + 1)]
+    ranges = [wall.range_of(layer) for layer in range(1, wall.layers + 1)]
+    paths = [part.path for part in ranges]
     return Wall(
-        nozzle_hours=tuple(on_clock(nozzle_time(path, printer.speed, printer.travel)) for path in paths),
+        nozzle_hours=tuple(on_clock(nozzle_hours(part, printer)) for part in ranges),
         volume=tuple(
             in_drops(layer_volume(path, wall.layer_height, wall.bead_width, concrete.waste)) for path in paths
         ),
@@ -28,12 +32,19 @@ def make_wall(wall: WallEntry, printer: Printer, concrete: Concrete, layers_a_da
     )
 
 
+def nozzle_hours(part: PathRange, printer: Printer) -> float:
+    """Give the time [h] in which the nozzle lays one layer of a range, with travel and turns."""
+    return nozzle_time(part.path, printer.speed * part.speed, printer.travel) + part.turns * printer.turn
+
+
 def planned_stops(wall: WallEntry) -> dict[int, tuple[PlannedStop, ...]]:
     """Give the stops of the nozzle by the layer after which they come; nothing is laid on the last layer."""
     stops: dict[int, list[PlannedStop]] = {}
-    if wall.joint_steel is not None and wall.joint_steel.time > 0.0:
+    if wall.joint_steel is not None and wall.joint_steel.time > 0.0 and not wall.joint_steel.beside:
         for layer in range(wall.joint_steel.every, wall.layers, wall.joint_steel.every):
             stops.setdefault(layer, []).append(PlannedStop("joint steel", wall.joint_steel.time))
+    for lintels in wall.lintels:
+        stops.setdefault(lintels.layer, []).append(PlannedStop("lintels set and bedded", lintels.time))
     for stop in wall.stops:
         stops.setdefault(stop.layer, []).append(PlannedStop(stop.name, stop.time))
     return {layer: tuple(stops[layer]) for layer in sorted(stops)}
@@ -51,10 +62,10 @@ def shortest_interval(model: ScenarioModel) -> float:
         return 0.0
     if concrete.layer_interval is not None:
         return concrete.layer_interval
-    if concrete.build_up is None:
+    if concrete.build_up_at_nozzle is None:
         return 0.0
     height = max(wall.layer_height for wall in model.walls.values())
-    return on_clock(shortest_layer_interval(height, concrete.density, concrete.build_up))
+    return on_clock(shortest_layer_interval(height, concrete.density, concrete.build_up_at_nozzle))
 
 
 def make_print_day(model: ScenarioModel, roster: Roster) -> PrintDay | None:
@@ -78,11 +89,34 @@ def make_print_day(model: ScenarioModel, roster: Roster) -> PrintDay | None:
         first_layer_share=printer.first_layer,
         shortest_interval=shortest_interval(model),
         open_time=concrete.open_time,
-        working_life=concrete.working_life,
+        working_life=concrete.retarded_life,
         life_falls_with_heat=concrete.heat,
         joint_time=concrete.joint.time,
         joint_concrete=in_drops(concrete.joint.concrete),
-        stops=tuple(
-            Stop(stop.name, stop.per, Exponential(stop.every), stop.time, stop.loses_hose) for stop in model.breakdowns
-        ),
+        stops=tuple(map(_stop, model.breakdowns)),
+        slump_check=printer.slump_check,
+        planned_joint_time=concrete.planned_joint.time if concrete.planned_joint else 0.0,
+        planned_joint_concrete=in_drops(concrete.planned_joint.concrete) if concrete.planned_joint else 0.0,
+        meal_after=printer.meal.after if printer.meal else inf,
+        meal=printer.meal.time if printer.meal else 0.0,
+        hose_life=concrete.accelerator.life if concrete.accelerator else inf,
+        hose_clear=concrete.accelerator.clear if concrete.accelerator else 0.0,
+        waived=on_clock(concrete.waived),
+        warmth=concrete.warmth.rise,
+        least_warmth=concrete.warmth.least,
+    )
+
+
+def _stop(entry: Breakdown) -> Stop:
+    old, pause = entry.old, entry.pause
+    return Stop(
+        entry.name,
+        entry.per,
+        Exponential(entry.every),
+        entry.time,
+        entry.loses_hose,
+        old_after=old.after if old else inf,
+        old_counts=old.counts if old else 1.0,
+        pause_after=pause.after if pause else inf,
+        pause_counts=pause.counts if pause else 0.0,
     )

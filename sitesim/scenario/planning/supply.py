@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from sitesim.plan import ReadyMix, SiteMix, Supply, in_drops
-from sitesim.policies import FixedSpacing
+from math import inf
+
+from sitesim.chance import Fixed
+from sitesim.plan import DryStore, HoldingHopper, Outage, ReadyMix, SiteMix, Supply, Traffic, in_drops
+from sitesim.policies import DaysNeed, FixedSpacing, LoadSizes, OrderingPolicy, WillCall
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.money import CostRates
-from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
+from sitesim.scenario.sections.supply import (
+    DryStoreEntry,
+    HoldingHopperEntry,
+    OutageEntry,
+    ReadyMixSupply,
+    SiteMixing,
+)
 
 
 def make_supply(model: ScenarioModel) -> Supply | None:
@@ -20,15 +29,8 @@ def make_supply(model: ScenarioModel) -> Supply | None:
 
 
 def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
-    step = in_drops(supply.step)
     return ReadyMix(
-        ordering=FixedSpacing(
-            load=_in_steps(supply.load, supply),
-            spacing=supply.spacing,
-            first_arrival=supply.first_arrival,
-            step=step,
-            least=_in_steps(supply.least, supply),
-        ),
+        ordering=_ordering(supply),
         trucks=supply.trucks,
         bays=supply.bays,
         cut_off=supply.cut_off,
@@ -45,7 +47,41 @@ def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
         standby_free=costs.standby_free,
         disposal=costs.disposal,
         cancellation=costs.cancellation,
+        hours=supply.calendar or "",
+        other_customers=supply.other_customers,
+        traffic=tuple(Traffic(*span, entry.factor) for entry in supply.traffic for span in entry.hours),
+        outages=tuple(map(_outage, supply.outages)),
+        holding=_holding(supply.holding_hopper),
     )
+
+
+def _ordering(supply: ReadyMixSupply) -> OrderingPolicy:
+    """Give the ordering policy; what its mode needs and is missing has been told before."""
+    sizes = LoadSizes(_in_steps(supply.load, supply), in_drops(supply.step), _in_steps(supply.least, supply))
+    lead = supply.lead or 0.0
+    match supply.ordering:
+        case "will-call":
+            return WillCall(sizes, supply.first_arrival, lead)
+        case "days-need":
+            return DaysNeed(sizes, supply.first_arrival, supply.early)
+    return FixedSpacing(sizes, supply.spacing or 0.0, supply.first_arrival, lead if supply.top_up else None)
+
+
+def _outage(entry: OutageEntry) -> Outage:
+    return Outage(
+        entry.name,
+        entry.of,
+        frozenset(day.toordinal() for day in entry.on),
+        entry.hours,
+        entry.chance,
+        entry.time or Fixed(0.0),
+    )
+
+
+def _holding(entry: HoldingHopperEntry | None) -> HoldingHopper | None:
+    if entry is None:
+        return None
+    return HoldingHopper(in_drops(entry.capacity), entry.capacity / entry.empties_in, entry.life)
 
 
 def _in_steps(volume: float, supply: ReadyMixSupply) -> float:
@@ -64,4 +100,13 @@ def _site_mix(supply: SiteMixing, costs: CostRates) -> SiteMix:
         hands=costs.hands,
         mixer=costs.mixer,
         disposal=costs.disposal,
+        clean_every=supply.cleaning.every if supply.cleaning else inf,
+        clean_time=supply.cleaning.time if supply.cleaning else 0.0,
+        store=_store(supply.store),
     )
+
+
+def _store(entry: DryStoreEntry | None) -> DryStore | None:
+    if entry is None:
+        return None
+    return DryStore(in_drops(entry.capacity), in_drops(entry.reorder_at), in_drops(entry.delivery), entry.lead)

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field
 
 from sitesim.scenario.quantities import (
     BuildUp,
     ClockHours,
     Density,
+    Factor,
+    Growth,
     Length,
+    Mass,
+    Quantity,
     Share,
     SomeClockHours,
     SomeShare,
     SomeVolume,
     Speed,
+    Stress,
     Temperature,
     TemperatureRise,
     Volume,
@@ -27,6 +32,14 @@ from sitesim.scenario.sections.section import Count, Name, Section
 from sitesim.scenario.spreads import ClockTime, Exposure
 from sitesim.trade.bead import hose_contents
 from sitesim.trade.working_life import PUBLISHED_LIMITS, published_limit
+
+
+class Meal(Section):
+    """A meal for which the nozzle stops."""
+
+    after: SomeClockHours
+    """From the start of the day."""
+    time: SomeClockHours
 
 
 class Printer(Section):
@@ -45,6 +58,14 @@ class Printer(Section):
     align: ClockHours = 1.0
     least_day: ClockHours = 4.0
     """A shorter day is not begun."""
+    slump_check: ClockHours = 0.0
+    """On the day's first concrete, before the pump is primed."""
+    turn: ClockHours = 0.0
+    """Of the nozzle at a corner or the end of a path; counted by ``wall.path.turns``."""
+    rated_lift: Mass | None = None
+    """The mass up to which the gantry lifts lintels."""
+    meal: Meal | None = None
+    """A meal for which the nozzle stops; the crew relieve each other unless given."""
     limits: Name | None = None
 
 
@@ -96,6 +117,48 @@ class JointPreparation(Section):
     concrete: Volume = 0.02
 
 
+class PlannedJoint(Section):
+    """What yesterday's top layer takes in the morning, besides the alignment."""
+
+    time: ClockHours
+    concrete: Volume = 0.0
+
+
+class Accelerator(Section):
+    """Concrete dosed at the pump: it stiffens within minutes, and sets in a hose that stands still."""
+
+    life: SomeClockHours
+    """How long it may stand in the hose."""
+    build_up: BuildUp
+    clear: ClockHours = 0.75
+    """The time to clear a hose in which it has set."""
+
+
+class Waiver(Section):
+    """Producer and engineer allow concrete to be used past its agreed life, in writing."""
+
+    until: SomeClockHours
+    """From first water, at 20 °C."""
+    by: Annotated[str, Field(min_length=3)]
+    """Who has allowed it."""
+
+
+class Warmth(Section):
+    """The temperature of concrete at first water: that of the air and a rise, but never below a least."""
+
+    rise: TemperatureRise = 0.0
+    least: Temperature = -100.0
+
+
+class FreshStrength(Section):
+    """Strength and stiffness of the fresh wall, for the warning of a fall; from tests of the mix."""
+
+    strength: Stress
+    strength_growth: Growth
+    stiffness: Stress
+    stiffness_growth: Growth
+
+
 def _life(value: Any) -> Any:
     if not isinstance(value, str) or value[:1].isdecimal():
         return value
@@ -119,6 +182,13 @@ class Concrete(Section):
     """From first water to the nozzle, at 20 °C; a time, or the name of a published limit."""
     heat: bool = True
     """Whether working life falls with heat."""
+    warmth: Warmth = Warmth()
+    """How warm concrete is at first water, against the air."""
+    retarder: Factor = 1.0
+    """How many times as long a retarder makes working life; it slows the build-up as many times."""
+    accelerator: Accelerator | None = None
+    """Dosed at the pump."""
+    waiver: Waiver | None = None
     open_time: SomeClockHours
     """The longest time from bead to bead before the joint is unplanned."""
     build_up: BuildUp | None = None
@@ -126,6 +196,44 @@ class Concrete(Section):
     layer_interval: ClockHours | None = None
     """The shortest layer interval, where it is known."""
     joint: JointPreparation = JointPreparation()
+    planned_joint: PlannedJoint | None = None
+    """Preparation of yesterday's top layer."""
+    fresh: FreshStrength | None = None
+
+    @property
+    def retarded_life(self) -> float:
+        """The agreed working life [h], with what a retarder adds."""
+        return self.working_life * self.retarder
+
+    @property
+    def waived(self) -> float:
+        """The time [h] past it for which a waiver lets concrete be used."""
+        return 0.0 if self.waiver is None else max(0.0, self.waiver.until - self.retarded_life)
+
+    @property
+    def build_up_at_nozzle(self) -> float | None:
+        """The structural build-up [Pa/s] of what is laid: accelerated, or slowed by a retarder."""
+        if self.accelerator is not None:
+            return self.accelerator.build_up
+        return None if self.build_up is None else self.build_up / self.retarder
+
+
+class OldConcrete(Section):
+    """Old concrete brings a stop sooner."""
+
+    after: SomeClockHours
+    """The age from which it does."""
+    counts: Factor
+    """How many times an hour of laying then counts."""
+
+
+class LongPause(Section):
+    """A standstill of the pump brings a stop sooner."""
+
+    after: ClockHours
+    """The length from which it does."""
+    counts: Annotated[float, Quantity("", "3", "factor", least=0.0, bare=True)]
+    """The hours of laying that each further hour of it counts for."""
 
 
 class Breakdown(Section):
@@ -139,3 +247,5 @@ class Breakdown(Section):
     time: ClockTime
     loses_hose: bool = False
     """Whether the concrete in the hose is thrown away."""
+    old: OldConcrete | None = None
+    pause: LongPause | None = None

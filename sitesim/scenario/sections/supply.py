@@ -8,20 +8,72 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.scenario.quantities import ClockHours, Share, SomeClockHours, SomeVolume, TimeOfDay
-from sitesim.scenario.sections.section import Count, Section
-from sitesim.scenario.spreads import ClockTime, SomeClockTime
+from sitesim.plan import Link
+from sitesim.scenario.quantities import (
+    BusyShare,
+    ClockHours,
+    Factor,
+    Share,
+    SomeClockHours,
+    SomeVolume,
+    TimeOfDay,
+    TrafficFactor,
+)
+from sitesim.scenario.sections.calendar import Dates, Spans
+from sitesim.scenario.sections.section import Count, Name, Section
+from sitesim.scenario.spreads import ClockTime, SomeClockTime, WorkingTime
 
 _HALF_YARD = 0.5 * 0.9144**3
+
+
+class TrafficSpan(Section):
+    """Hours of the day in which the road takes longer."""
+
+    hours: Spans
+    factor: TrafficFactor
+    """How many times as long a haul takes that leaves in these hours."""
+
+
+class OutageEntry(Section):
+    """Plant, road or one truck lost: on dates that are known, or by chance."""
+
+    name: Name
+    of: Link
+    on: Dates = ()
+    """Dates on which it is known to be lost in these ``hours``."""
+    hours: Spans = ((0.0, 24.0),)
+    chance: Share = 0.0
+    """Chance a day that it is lost without notice, from a moment within these ``hours`` on."""
+    time: ClockTime | None = None
+    """How long it is lost when it is lost by chance."""
+
+
+class HoldingHopperEntry(Section):
+    """A stirred hopper that takes a whole load and lets its truck go."""
+
+    capacity: SomeVolume
+    empties_in: SomeClockHours
+    """The time in which a truck empties as much as the hopper holds."""
+    life: Factor = 1.0
+    """How many times as long concrete may be used from it."""
 
 
 class ReadyMixSupply(Section):
     """A plant with trucks, and the loads ordered from it."""
 
     mode: Literal["ready-mix"]
+    ordering: Literal["fixed", "will-call", "days-need"] = "fixed"
+    """Loads at a fixed spacing; or called for when what is left lasts less than the lead; or each shortly before those
+    ahead of it are expected to be used up."""
     load: SomeVolume
-    spacing: SomeClockHours
-    """Between the arrivals of two loads."""
+    spacing: SomeClockHours | None = None
+    """Between the arrivals of two loads; for ``fixed``."""
+    lead: SomeClockHours | None = None
+    """From a call to the plant to the gate; for ``will-call`` and ``top_up``."""
+    top_up: bool = False
+    """Whether one more load is called for on a day that will run short; for ``fixed``."""
+    early: ClockHours = 0.25
+    """How long before the loads ahead of it are expected to be used up a load should be there; for ``days-need``."""
     first_arrival: TimeOfDay
     step: SomeVolume = _HALF_YARD
     """The plant sells whole steps."""
@@ -30,11 +82,18 @@ class ReadyMixSupply(Section):
     trucks: Count
     capacity: SomeVolume = 20 * _HALF_YARD
     """What a truck carries."""
+    calendar: Name | None = None
+    """The plant's hours, one of the calendars; it never shuts unless given."""
     bays: Count = 1
+    other_customers: BusyShare = 0.0
+    """Share of a bay's time that loads of other customers take."""
     cut_off: TimeOfDay = 15.0
     """The time of day by which tomorrow's loads are ordered."""
     loading: ClockTime = Fixed(0.25)
     haul: ClockTime
+    traffic: tuple[TrafficSpan, ...] = ()
+    """Hours in which a haul takes longer."""
+    outages: tuple[OutageEntry, ...] = ()
     back: ClockTime | None = None
     """The way back; as long as the haul unless given."""
     gate: ClockHours = 0.0
@@ -43,11 +102,30 @@ class ReadyMixSupply(Section):
     """Share of loads that fail those tests."""
     wash: ClockHours = 0.0
     """Wash of the truck on site after discharge."""
+    holding_hopper: HoldingHopperEntry | None = None
 
     @property
     def way_back(self) -> Distribution:
         """The time [h] of the way back to the plant."""
         return self.haul if self.back is None else self.back
+
+
+class Cleaning(Section):
+    """Cleaning of the mixer between batches."""
+
+    every: SomeClockHours
+    time: ClockHours
+
+
+class DryStoreEntry(Section):
+    """The dry material at the mixer, counted as the concrete that it makes."""
+
+    capacity: SomeVolume
+    reorder_at: SomeVolume
+    """The level at which the next delivery is ordered."""
+    delivery: SomeVolume
+    lead: WorkingTime
+    """From the order to the delivery."""
 
 
 class SiteMixing(Section):
@@ -61,6 +139,9 @@ class SiteMixing(Section):
     """From the start of the day to the first batch."""
     batch_fails: Share = 0.0
     """Share of batches that are thrown away."""
+    cleaning: Cleaning | None = None
+    store: DryStoreEntry | None = None
+    """Dry material on site; it never runs out unless given."""
 
 
 Supply = Annotated[ReadyMixSupply | SiteMixing, Field(discriminator="mode")]

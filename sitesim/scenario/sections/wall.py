@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.scenario.quantities import ClockHours, Length, SomeClockHours, listed, wrong
+from sitesim.scenario.quantities import ClockHours, Length, Mass, SomeClockHours, SomeShare, listed, wrong
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import ElapsedTime
@@ -36,14 +36,38 @@ class PathRange(Section):
 
     layers: LayerRange
     path: Length
+    turns: Annotated[int, Field(strict=True, ge=0)] = 0
+    """Corners and ends of the path in a layer, each of which takes the printer's ``turn``."""
+    speed: SomeShare = 1.0
+    """Speed as a share of the usual, as for a slow layer over lintels."""
 
 
 class JointSteel(Section):
-    """Horizontal reinforcement laid by hand, which stops the nozzle."""
+    """Horizontal reinforcement laid by hand."""
 
     every: Count
     """Layers between one and the next."""
     time: ClockHours
+    beside: bool = False
+    """Whether it is laid beside the nozzle, which goes on, or stops it."""
+
+
+class Lintels(Section):
+    """Lintels set by the gantry on the layer that carries them, propped, and bedded."""
+
+    layer: LayerNumber
+    count: Count
+    mass: Mass
+    """Of one lintel."""
+    each: SomeClockHours
+    """Time to lift, set and prop one."""
+    bed: ClockHours = 0.0
+    """Time in which the bedding must stiffen before printing goes on."""
+
+    @property
+    def time(self) -> float:
+        """The time [h] that they stop the nozzle."""
+        return self.count * self.each + self.bed
 
 
 class LayerStop(Section):
@@ -91,6 +115,7 @@ class Wall(Section):
     ] = ()
     """Layers at which a print day is to end."""
     joint_steel: JointSteel | None = None
+    lintels: tuple[Lintels, ...] = ()
     stops: tuple[LayerStop, ...] = ()
     holds: tuple[Hold, ...] = ()
     finish: Names = ()
@@ -106,7 +131,11 @@ class Wall(Section):
 
     def path_of(self, layer: int) -> float:
         """Give the nozzle's path [m] in a layer counted from 1."""
-        return next(part.path for part in self.path if part.layers[0] <= layer <= part.layers[1])
+        return self.range_of(layer).path
+
+    def range_of(self, layer: int) -> PathRange:
+        """Give the range in which a layer counted from 1 lies."""
+        return next(part for part in self.path if part.layers[0] <= layer <= part.layers[1])
 
     @property
     def cure_time(self) -> Distribution:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitesim.plan import Plan, PrintDay, ReadyMix
-from sitesim.policies import TakeDown, TomorrowView
+from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.crews import OVERTIME
 from sitesim.scenario.sections.wall import Wall
@@ -134,7 +134,7 @@ def _first_load_late(plan: Plan, day: PrintDay, supply: ReadyMix) -> float:
     """Give the time [h] by which the first truck would have to leave before the go of the morning."""
     hours = plan.calendars[plan.units[day.crew[0]].hours]
     starts = [start for spans in hours.spans.values() for start, _ in spans[:1]]
-    first = supply.ordering.order(TomorrowView(1.0, 0.0))[0].due
+    first = supply.ordering.first_arrival
     return max(starts) - day.go_before - (first - supply.loading.mean - supply.haul.mean)
 
 

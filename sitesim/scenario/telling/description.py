@@ -125,16 +125,59 @@ def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
         return
     if isinstance(supply, ReadyMixSupply):
         yield (
-            f"Ready-mix: loads of {measures.volume(supply.load)}, {minutes(supply.spacing)} apart from "
-            f"{time_of_day(supply.first_arrival)}, {several(supply.trucks, 'truck')}; ordered by "
+            f"Ready-mix: loads of {measures.volume(supply.load)}, {_ordering(supply)} "
+            f"{several(supply.trucks, 'truck')}; ordered by "
             f"{time_of_day(supply.cut_off)} the day before; haul {minutes(supply.haul.mean)} on average; "
             f"{share(supply.refused)} of loads are refused at the gate."
         )
+        yield from _plant(supply)
+        if supply.holding_hopper is not None:
+            hopper = supply.holding_hopper
+            longer = f", and lets it be used {hopper.life:g} times as long" if hopper.life > 1.0 else ""
+            yield (
+                f"A stirred holding hopper of {measures.volume(hopper.capacity)} takes a whole load and lets the truck "
+                f"go{longer}; all that is in it counts as old as the oldest part."
+            )
     elif isinstance(supply, SiteMixing):
         yield (
             f"Mixed on site: batches of {measures.volume(supply.batch)}, one every {minutes(supply.cycle.mean)} on "
             f"average; {share(supply.batch_fails)} of batches are thrown away."
         )
+        if supply.cleaning is not None:
+            yield f"The mixer is cleaned every {supply.cleaning.every:g} h for {minutes(supply.cleaning.time)}."
+        if supply.store is not None:
+            yield (
+                f"Dry material for {measures.volume(supply.store.capacity)} of concrete stands on site; at "
+                f"{measures.volume(supply.store.reorder_at)} material for {measures.volume(supply.store.delivery)} is "
+                f"ordered, {working_days(supply.store.lead, model.day_hours)}."
+            )
+
+
+def _ordering(supply: ReadyMixSupply) -> str:
+    """Say how loads follow one another, up to the number of trucks."""
+    first = time_of_day(supply.first_arrival)
+    if supply.ordering == "will-call":
+        return f"the first at {first}, each further one called {minutes(supply.lead or 0.0)} ahead;"
+    if supply.ordering == "days-need":
+        early = minutes(supply.early)
+        return f"from {first}, each {early} before those ahead of it are expected to be used up,"
+    again = f", one more called {minutes(supply.lead or 0.0)} ahead when a day will run short" if supply.top_up else ""
+    return f"{minutes(supply.spacing or 0.0)} apart from {first}{again},"
+
+
+def _plant(supply: ReadyMixSupply) -> Iterator[str]:
+    """Say what comes between plant and site."""
+    if supply.calendar is not None:
+        yield f"The plant batches in the hours of {supply.calendar}."
+    if supply.other_customers:
+        yield f"Other customers' loads take {share(supply.other_customers)} of the loading bay's time."
+    for span in supply.traffic:
+        hours = together(f"{time_of_day(begin)}-{time_of_day(end)}" for begin, end in span.hours)
+        yield f"A truck that leaves in {hours} takes {span.factor:g} times as long."
+    for outage in supply.outages:
+        dates = f"on {together(day(date) for date in outage.on)}" if outage.on else ""
+        chance = f"with a chance of {share(outage.chance)} a day" if outage.chance else ""
+        yield f"Lost ({outage.of}): {outage.name}, {' and '.join(part for part in (dates, chance) if part)}."
 
 
 def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:

@@ -1,0 +1,36 @@
+"""A holding hopper: takes a load at once, keeps it stirred, and lets its truck go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sitesim.hours import on_clock
+from sitesim.plan import HoldingHopper
+from sitesim.site.pump import Lot
+from sitesim.site.supply import Gate, Truckload
+from sitesim.site.world import Process
+
+
+@dataclass(slots=True, eq=False)
+class HoldingGate(Gate):
+    """The way to the pump through a holding hopper: a load empties as soon as the whole of it fits.
+
+    Parameters: as for a `Gate`, whose pump's hopper counts the holding hopper's capacity in; ``holding``, the hopper.
+    """
+
+    holding: HoldingHopper = field(kw_only=True)
+
+    def discharge(self, load: Truckload) -> Process:
+        """Wait for room, empty the truck at the hopper's rate, and stir the load in with what is there."""
+        pump, holding = self.pump, self.holding
+        yield pump.below(max(0.0, pump.hopper - load.volume))
+        if not self.may_take(load):
+            return
+        load.discharge_begun = self.env.now
+        yield self.env.timeout(on_clock(load.volume / holding.rate))
+        load.discharge_ended = self.env.now
+        if not self.may_take(load):
+            return
+        pump.no_longer_expect(load.volume)
+        load.lot = Lot(load.volume, load.batched, load.batched + (load.expires - load.batched) * holding.life_factor)
+        pump.stir_in(load.lot)
