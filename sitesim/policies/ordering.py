@@ -133,14 +133,16 @@ class FixedSpacing:
 
 @dataclass(frozen=True, slots=True)
 class WillCall:
-    """One load to begin with; each further one is called for when what is left will last less than the lead time.
+    """One load to begin with; each further one is called for when what is left will last little longer than the lead.
 
-    Parameters: ``sizes`` of the loads; ``first_arrival`` [h after midnight]; ``lead`` [h] from the call to the gate.
+    Parameters: ``sizes`` of the loads; ``first_arrival`` [h after midnight]; ``lead`` [h] from the call to the gate;
+    ``early`` [h], how much longer than that what is left should last.
     """
 
     sizes: LoadSizes
     first_arrival: float
     lead: float
+    early: float = 0.0
 
     @property
     def calls(self) -> bool:
@@ -152,9 +154,9 @@ class WillCall:
         return (Delivery(self.sizes.next(view.need), view.midnight + self.first_arrival),)
 
     def call(self, view: TodayView) -> Delivery | None:
-        """Call for the next load when the concrete in sight lasts less than the lead time."""
+        """Call for the next load when the concrete in sight lasts little longer than the lead time."""
         lasts = (view.on_hand + view.coming) / view.pace
-        if view.missing <= 0.0 or lasts > self.lead or view.now + self.lead >= view.until:
+        if view.missing <= 0.0 or lasts > self.lead + self.early or view.now + self.lead >= view.until:
             return None
         return Delivery(self.sizes.next(view.missing), view.now + self.lead)
 

@@ -13,7 +13,7 @@ from sitesim.site.world import Process
 
 @dataclass(slots=True, eq=False)
 class HoldingGate(Gate):
-    """The way to the pump through a holding hopper: a load empties as soon as the whole of it fits.
+    """The way to the pump through a holding hopper: a load empties once little enough is left that it fits.
 
     Parameters: as for a `Gate`, whose pump's hopper counts the holding hopper's capacity in; ``holding``, the hopper.
     """
@@ -21,9 +21,10 @@ class HoldingGate(Gate):
     holding: HoldingHopper = field(kw_only=True)
 
     def discharge(self, load: Truckload) -> Process:
-        """Wait for room, empty the truck at the hopper's rate, and stir the load in with what is there."""
+        """Wait for room, empty the truck at the hopper's rate, and stir the load in with what is left."""
         pump, holding = self.pump, self.holding
-        yield pump.below(max(0.0, pump.hopper - load.volume))
+        ahead = pump.hopper - holding.capacity  # in the pump's own hopper, which is not stirred
+        yield pump.below(ahead + max(0.0, min(holding.refill_at, holding.capacity - load.volume)))
         if not self.may_take(load):
             return
         load.discharge_begun = self.env.now
@@ -33,4 +34,7 @@ class HoldingGate(Gate):
             return
         pump.no_longer_expect(load.volume)
         load.lot = Lot(load.volume, load.batched, load.batched + (load.expires - load.batched) * holding.life_factor)
-        pump.stir_in(load.lot)
+        if pump.content <= ahead:
+            pump.add(load.lot)
+        else:
+            pump.stir_in(load.lot)

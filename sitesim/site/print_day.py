@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -94,6 +93,8 @@ class DayAtThePrinter:
         self._accounted = world.env.now
         self.began = world.env.now
         self._minds_pauses = rules.minds_pauses
+        self._beyond_draw = 0.0
+        self._pump.on_dry = None if gate.look_ahead is None else self._look_ahead_when_dry
         self._stood_since = world.env.now
         self._meal_at = world.env.now + rules.meal_after
         self.pieces: list[Piece] = []
@@ -133,8 +134,7 @@ class DayAtThePrinter:
                 yield from self._have_a_meal()
                 continue
             volume, pace, start, expected_end = self._next_layer(now)
-            if self._gate.look_ahead is not None:
-                self._look_ahead(self._gate.look_ahead, volume)
+            self._look_ahead(volume)
             end = self._reason_to_end(volume, now, expected_end)
             if end is not None:
                 return end
@@ -146,11 +146,17 @@ class DayAtThePrinter:
                 yield from self._planned_stops()
         return DayEnd.TARGET
 
-    def _look_ahead(self, look_ahead: Callable[[float, float, float], None], volume: float) -> None:
-        """Let somebody see how much is left to lay, at what pace, and call for more concrete."""
+    def _look_ahead(self, volume: float) -> None:
+        """Let somebody see what is left to lay, ``volume`` [m³] of this layer first, and call for more concrete."""
+        if self._gate.look_ahead is None:
+            return
         done, wall = self.done.layers, self._wall
         need = volume + wall.day_need(done + 1, self._target)
-        look_ahead(need, need / wall.day_hours(done, self._target), self._last_end)
+        pace = wall.day_need(done, self._target) / wall.day_hours(done, self._target)
+        self._gate.look_ahead(need, pace, self._last_end)
+
+    def _look_ahead_when_dry(self, wanted: float) -> None:
+        self._look_ahead(wanted + self._beyond_draw)
 
     def _have_a_meal(self) -> Process:
         self._meal_at = NEVER
@@ -198,6 +204,7 @@ class DayAtThePrinter:
             if self._minds_pauses:
                 yield from self._see_to_the_pause()
             part = self._until_next_stop(volume - laid, pace)
+            self._beyond_draw = volume - laid - part
             met: Draw = yield from self._pump.draw(part, pace)
             laid += met.taken
             age = met.age or age

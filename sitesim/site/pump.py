@@ -61,6 +61,8 @@ class Pump:
         self.waits_for = Cause.CONCRETE
         """What is missing while the pump runs dry."""
         self.on_loss: Callable[[float], None] | None = None
+        self.on_dry: Callable[[float], None] | None = None
+        """Told what a draw still wants [m³] when there is nothing left to draw."""
         self._waits_until = NEVER
         self._patience = 0.0
         self._dry_since: float | None = None
@@ -149,6 +151,8 @@ class Pump:
             if lots and lots[0].expires <= now:
                 self._drop_expired()
             if not lots:
+                if self.on_dry is not None:
+                    self.on_dry(volume - taken)
                 if not self.is_worth_waiting:
                     return Draw(taken, age)
                 yield self.arrival()

@@ -61,7 +61,7 @@ def _ordering(supply: ReadyMixSupply) -> OrderingPolicy:
     lead = supply.lead or 0.0
     match supply.ordering:
         case "will-call":
-            return WillCall(sizes, supply.first_arrival, lead)
+            return WillCall(sizes, supply.first_arrival, lead, supply.early)
         case "days-need":
             return DaysNeed(sizes, supply.first_arrival, supply.early)
     return FixedSpacing(sizes, supply.spacing or 0.0, supply.first_arrival, lead if supply.top_up else None)
@@ -81,7 +81,7 @@ def _outage(entry: OutageEntry) -> Outage:
 def _holding(entry: HoldingHopperEntry | None) -> HoldingHopper | None:
     if entry is None:
         return None
-    return HoldingHopper(in_drops(entry.capacity), entry.capacity / entry.empties_in, entry.life)
+    return HoldingHopper(in_drops(entry.capacity), entry.capacity / entry.empties_in, in_drops(entry.refill_at), entry.life)
 
 
 def _in_steps(volume: float, supply: ReadyMixSupply) -> float:

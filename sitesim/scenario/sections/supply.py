@@ -18,6 +18,7 @@ from sitesim.scenario.quantities import (
     SomeVolume,
     TimeOfDay,
     TrafficFactor,
+    Volume,
 )
 from sitesim.scenario.sections.calendar import Dates, Spans
 from sitesim.scenario.sections.section import Count, Name, Section
@@ -54,6 +55,8 @@ class HoldingHopperEntry(Section):
     capacity: SomeVolume
     empties_in: SomeClockHours
     """The time in which a truck empties as much as the hopper holds."""
+    refill_at: Volume = 0.0
+    """What may be left when the next load is let in; the whole then counts as old as the rest."""
     life: Factor = 1.0
     """How many times as long concrete may be used from it."""
 
@@ -73,7 +76,8 @@ class ReadyMixSupply(Section):
     top_up: bool = False
     """Whether one more load is called for on a day that will run short; for ``fixed``."""
     early: ClockHours = 0.25
-    """How long before the loads ahead of it are expected to be used up a load should be there; for ``days-need``."""
+    """How long before the loads ahead of it are expected to be used up a load should be there; for ``days-need`` and
+    ``will-call``."""
     first_arrival: TimeOfDay
     step: SomeVolume = _HALF_YARD
     """The plant sells whole steps."""

@@ -135,8 +135,9 @@ def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
             hopper = supply.holding_hopper
             longer = f", and lets it be used {hopper.life:g} times as long" if hopper.life > 1.0 else ""
             yield (
-                f"A stirred holding hopper of {measures.volume(hopper.capacity)} takes a whole load and lets the truck "
-                f"go{longer}; all that is in it counts as old as the oldest part."
+                f"A stirred holding hopper of {measures.volume(hopper.capacity)} takes a whole load once no more than "
+                f"{measures.volume(hopper.refill_at)} is left in it, and lets the truck go{longer}; all that is in it "
+                "counts as old as the oldest part."
             )
     elif isinstance(supply, SiteMixing):
         yield (
