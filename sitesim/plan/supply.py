@@ -63,9 +63,9 @@ class Traffic:
 class HoldingHopper:
     """A stirred hopper on site that takes a load at once and lets its truck go.
 
-    Parameters: ``capacity`` [m³]; ``rate`` [m³/h] at which a truck empties into it; ``refill_at`` [m³], what may be left
-    in it when the next load is let in, which then counts as old as the rest; ``life_factor``, how many times as long
-    concrete may be used from it.
+    Parameters: ``capacity`` [m³]; ``rate`` [m³/h] at which a truck empties into it; ``refill_at`` [m³], what may be
+    left in it when the next load is let in, which then counts as old as the rest; ``life_factor``, how many times as
+    long concrete may be used from it.
     """
 
     capacity: float

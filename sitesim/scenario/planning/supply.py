@@ -81,7 +81,9 @@ def _outage(entry: OutageEntry) -> Outage:
 def _holding(entry: HoldingHopperEntry | None) -> HoldingHopper | None:
     if entry is None:
         return None
-    return HoldingHopper(in_drops(entry.capacity), entry.capacity / entry.empties_in, in_drops(entry.refill_at), entry.life)
+    return HoldingHopper(
+        in_drops(entry.capacity), entry.capacity / entry.empties_in, in_drops(entry.refill_at), entry.life
+    )
 
 
 def _in_steps(volume: float, supply: ReadyMixSupply) -> float:

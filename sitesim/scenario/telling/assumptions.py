@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitesim.plan import Plan, PrintDay, ReadyMix
+from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.crews import OVERTIME
+from sitesim.scenario.sections.printing import Concrete, FreshStrength
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.telling.description import FEW_YEARS
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
+from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
 from sitesim.weather.record import DailyRecord
 
 
@@ -91,10 +94,11 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
         f"Concrete may be used for {minutes(day.working_life)} from first water at 20 °C{heat}; this is an input, "
         "agreed with the producer."
     )
-    if concrete.layer_interval is None and concrete.build_up is not None:
+    yield from _admixtures(concrete, day)
+    if concrete.layer_interval is None and concrete.build_up_at_nozzle is not None:
         yield (
             f"The shortest layer interval, {minutes(day.shortest_interval)}, follows from a build-up of "
-            f"{concrete.build_up:g} Pa/s (Roussel 2006); it stands for a test, not in place of one."
+            f"{concrete.build_up_at_nozzle:g} Pa/s (Roussel 2006); it stands for a test, not in place of one."
         )
     elif day.shortest_interval == 0.0:
         yield "No shortest layer interval is given: a layer never waits for the one below."
@@ -102,8 +106,12 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
         f"A joint older than {minutes(day.open_time)} from bead to bead is counted as unplanned and prepared for "
         f"{minutes(day.joint_time)}; what it means for the wall is for the engineer to say."
     )
-    if any(wall.joint_steel is not None for wall in model.walls.values()):
+    laid = {wall.joint_steel.beside for wall in model.walls.values() if wall.joint_steel is not None}
+    if False in laid:
         yield "Joint steel is laid while the nozzle stands still, not beside it."
+    if True in laid:
+        yield "Joint steel is laid beside the nozzle, which does not wait for it."
+    yield from _rise(model, plan, measures)
     if model.breakdowns:
         yield "How often machines stop is a starting value, nothing is published; replace it by your own log."
     else:
@@ -128,6 +136,78 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
         yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
+
+
+def _admixtures(concrete: Concrete, day: PrintDay) -> Iterator[str]:
+    """Say what retarder, accelerator and a waiver are taken to do."""
+    if concrete.retarder > 1.0:
+        yield (
+            f"A retarder is taken to lengthen working life {concrete.retarder:g} times and to slow the build-up as "
+            "many times."
+        )
+    if concrete.accelerator is not None:
+        yield (
+            f"Concrete is accelerated at the pump: it is taken to set in a hose that stands for "
+            f"{minutes(day.hose_life)}, whose contents are then lost and which is cleared in {minutes(day.hose_clear)}."
+        )
+    if concrete.waiver is not None:
+        yield (
+            f"Concrete is used up to {minutes(concrete.waiver.until)} from first water, {minutes(day.waived)} past its "
+            f"agreed life, by a waiver of {concrete.waiver.by}; how much that is stands with the results."
+        )
+    if day.warmth or concrete.warmth.least > -100.0:
+        yield "Concrete is as warm at first water as the air with the given rise, and keeps that warmth to the nozzle."
+
+
+def _rise(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
+    """Hold the pace at which walls rise against what their fresh concrete carries, alike walls together."""
+    warned: dict[str, list[str]] = {}
+    for building in plan.buildings:
+        if building.shell is not None and model.concrete is not None and plan.print_day is not None:
+            interval = max(min(building.shell.wall.nozzle_hours), plan.print_day.shortest_interval)
+            entry = model.walls[building.name]
+            for warning in (
+                *_rises_too_fast(entry, interval, model.concrete, measures),
+                *_falls(entry, building.shell.wall, interval, model.concrete),
+            ):
+                warned.setdefault(warning, []).append(building.name)
+    for warning, names in warned.items():
+        yield f"{together(names)}: {warning}"
+
+
+def _rises_too_fast(entry: Wall, interval: float, concrete: Concrete, measures: Measures) -> Iterator[str]:
+    build_up, rise = concrete.build_up_at_nozzle, entry.layer_height / interval
+    if build_up is not None and rise > steady_rise(concrete.density, build_up):
+        yield (
+            f"the wall rises by up to {measures.height(rise)} an hour, more than the "
+            f"{measures.height(steady_rise(concrete.density, build_up))} that a build-up of {build_up:g} Pa/s carries "
+            "over the fresh height: ask the engineer, or give a longer layer interval."
+        )
+
+
+def _falls(entry: Wall, wall: PlannedWall, interval: float, concrete: Concrete) -> Iterator[str]:
+    """Warn where a free straight bead would fall within a day's layers."""
+    fresh = concrete.fresh
+    if fresh is None:
+        return
+    layers = layers_to_failure(
+        entry.layer_height,
+        entry.bead_width,
+        interval,
+        concrete.density,
+        LinearGrowth(fresh.strength, fresh.strength_growth),
+        LinearGrowth(fresh.stiffness, fresh.stiffness_growth),
+    )
+    done = most = 0
+    while done < wall.layers:
+        target = wall.day_target(done)
+        most, done = max(most, target - done), target
+    if layers <= most:
+        yield (
+            f"by its fresh strength and stiffness a free straight bead, without corners or ties, would fall at layer "
+            f"{layers} of a day at {minutes(interval)} a layer; a day is to print {most}. Corners and ties help, how "
+            "much is for the engineer to say: fewer layers a day, slower layers, or a stiffer mix."
+        )
 
 
 def _first_load_late(plan: Plan, day: PrintDay, supply: ReadyMix) -> float:

@@ -28,6 +28,8 @@ def _printing(model: ScenarioModel) -> Iterator[str]:
         "Concrete past its working life is thrown away here; an exception is the producer's and the engineer's "
         "together. No water is added."
     )
+    if any(wall.lintels for wall in model.walls.values()):
+        yield "Lintels are lifted by the manufacturer's rated lift, with nobody under the hook, and stay propped."
     yield "Fresh concrete is protected from cold for as long as the specification asks, whatever the cure time here."
     yield "A cure time or maturity only says when to ask for specimens."
     if model.tent is not None and model.tent.heater is not None:
