@@ -34,7 +34,7 @@ wall:
   height: 480 mm
   path: [{{layers: 1-12, path: 150 m}}]
   day_ends: [6, 12]
-  stops: []
+  lintels: []
   holds: [{{layer: 6, tasks: [grout_lift]}}]
 """
 

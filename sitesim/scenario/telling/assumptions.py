@@ -9,7 +9,7 @@ from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.crews import OVERTIME
-from sitesim.scenario.sections.printing import Concrete, FreshStrength
+from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.telling.description import FEW_YEARS
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
