@@ -8,7 +8,8 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.scenario.quantities import ClockHours, Length, Mass, SomeClockHours, SomeShare, listed, wrong
+from sitesim.hours import on_clock
+from sitesim.scenario.quantities import ClockHours, Length, Mass, SomeClockHours, SomeHours, SomeShare, listed, wrong
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import ElapsedTime
@@ -59,7 +60,7 @@ class Lintels(Section):
     count: Count
     mass: Mass
     """Of one lintel."""
-    each: SomeClockHours
+    each: SomeHours
     """Time to lift, set and prop one."""
     bed: ClockHours = 0.0
     """Time in which the bedding must stiffen before printing goes on."""
@@ -67,7 +68,7 @@ class Lintels(Section):
     @property
     def time(self) -> float:
         """The time [h] that they stop the nozzle."""
-        return self.count * self.each + self.bed
+        return on_clock(self.count * self.each + self.bed)
 
 
 class LayerStop(Section):
