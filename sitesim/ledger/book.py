@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sitesim.hours import Calendar
-from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, Remark
+from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, PouredLoad, Remark
 from sitesim.plan import Kind
 
 
@@ -54,6 +54,7 @@ class Counts:
     failed_inspections: int = 0
     lost_visits: int = 0
     crane_calls: int = 0
+    pour_breaks: int = 0
     nozzle_hours: float = 0.0
     day_hours: float = 0.0
 
@@ -67,6 +68,7 @@ class Ledger:
 
     entries: list[Entry] = field(default_factory=list)
     loads: list[Load] = field(default_factory=list)
+    poured: list[PouredLoad] = field(default_factory=list)
     ended: dict[int, float] = field(default_factory=dict)
     concrete: Concrete = field(default_factory=Concrete)
     counts: Counts = field(default_factory=Counts)

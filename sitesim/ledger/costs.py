@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sitesim.hours import Calendar
 from sitesim.ledger.account import TimeKey
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import REFUSED
+from sitesim.ledger.rows import REFUSED, PouredLoad
 from sitesim.plan import Kind, Plan, ReadyMix, SiteMix, State, Unit, UnitKind
 
 _AT_WORK = frozenset({State.WORKING, State.MOVING})
@@ -29,6 +29,7 @@ def costs_of_run(
     """
     items = _costs_of_units(plan, time, spans)
     items |= _costs_of_concrete(plan, ledger, site_shift)
+    items["poured concrete"] = sum(_cost_of_poured(load, plan) for load in ledger.poured)
     counts = ledger.counts
     items["crane calls"] = plan.costs.crane_call * counts.crane_calls
     items["inspections repeated"] = plan.costs.reinspection * counts.failed_inspections
@@ -86,6 +87,17 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger, site_shift: Calendar) -> dict
         "disposal": thrown_away,
         "loads called off": supply.cancellation * counts.loads_called_off,
     }
+
+
+def _cost_of_poured(load: PouredLoad, plan: Plan) -> float:
+    """Pay for one load of a pour; one that is refused is the producer's own."""
+    pour = plan.nodes[load.node].task.pour
+    assert pour is not None
+    if load.verdict == REFUSED:
+        return 0.0
+    short = pour.short_load * load.ordered if load.ordered < pour.short_under else 0.0
+    thrown_away = pour.disposal * (load.rejected + load.returned)
+    return pour.price * load.ordered + short + pour.standby * load.standby + thrown_away
 
 
 def _span_of_printing(ledger: Ledger) -> tuple[float, float]:

@@ -86,6 +86,27 @@ class Load(NamedTuple):
     verdict: str
 
 
+class PouredLoad(NamedTuple):
+    """The record of one load of a pour: the plan's ``node``, volumes [m³], instants [h]; ``standby`` [h] to be paid."""
+
+    node: int
+    number: int
+    ordered: float
+    batched: float
+    arrived: float
+    begun: float
+    ended: float
+    placed: float
+    rejected: float
+    standby: float
+    verdict: str
+
+    @property
+    def returned(self) -> float:
+        """What went back with the truck [m³]."""
+        return self.ordered - self.placed - self.rejected
+
+
 class Layer(NamedTuple):
     """One printed layer: instants [h], the age [h] of the concrete at its end, the joint below it."""
 

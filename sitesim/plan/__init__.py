@@ -2,6 +2,7 @@
 
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.plain import plain
+from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
@@ -41,6 +42,7 @@ __all__ = [
     "Outage",
     "Plan",
     "PlannedStop",
+    "Pour",
     "PrintDay",
     "ReadyMix",
     "Shell",

@@ -32,6 +32,9 @@ def _expected_node(node: Node) -> Node:
     task = replace(node.task, duration=_fixed(node.task.duration))
     if task.inspection is not None:
         task = replace(task, inspection=replace(task.inspection, fails=0.0))
+    if task.pour is not None:
+        pour = task.pour
+        task = replace(task, pour=replace(pour, loading=_fixed(pour.loading), haul=_fixed(pour.haul), refused=0.0))
     return replace(node, task=task)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sitesim.chance import Distribution, stream
+from sitesim.plan.pours import Pour
 from sitesim.plan.terms import Kind, UnitKind
 
 
@@ -53,7 +54,8 @@ class Task:
     Parameters: ``rank``, its place in the priority within a building; ``needs``, one tuple of unit indices for each
     gang or crane needed, any one of which serves; ``duration`` [h] of open hours; ``limits``, the kind of work whose
     weather limits hold, or empty; ``hours``, the calendar where no gang gives one; ``splittable`` false for a lift or a
-    pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply.
+    pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply; ``pour``, the
+    concrete that it places, whose deliveries may make it longer.
     """
 
     name: str
@@ -67,6 +69,7 @@ class Task:
     shares_fortune: bool = True
     learning: Learning = Learning()
     inspection: Inspection | None = None
+    pour: Pour | None = None
 
 
 @dataclass(frozen=True, slots=True)

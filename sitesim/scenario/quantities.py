@@ -153,6 +153,7 @@ Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.001, most=
 Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0)]
 Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0)]
 SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.001)]
+VolumeRate = Annotated[float, Quantity("m^3/h", "8 yd^3/h", "rate of placing", least=0.0, above=True)]
 Density = Annotated[float, Quantity("kg/m^3", "2100 kg/m^3", "density", least=0.0, above=True)]
 BuildUp = Annotated[float, Quantity("Pa/s", "0.5 Pa/s", "rate of build-up", least=0.0, above=True)]
 Temperature = Annotated[float, Quantity("degC", "5 degC", "temperature", least=-100.0, most=100.0)]

@@ -11,6 +11,7 @@ from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
 from sitesim.site.crews import Ask, Crew
+from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
 
 
@@ -22,9 +23,14 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
+    pour = node.task.pour
+    if pour is not None:
+        front = yield from order_the_pour(world, node, front, pour)
     front, crew = yield from engage(world, node, front, _window(world, node))
     learned = world.begin_repetition(node, crew.units)
     length = world.hours_of_work(node, learned)
+    if pour is not None:
+        length = max(length, place_the_pour(world, node, pour))
     expected = length if node.task.inspection is None else world.expected_hours(node, learned)
     front, visit = yield from _work(world, node, node.key, front, crew, with_units, length, expected, 0)
     return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))

@@ -115,6 +115,8 @@ class World:
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""
         hours = on_clock(node.task.duration.mean * learned)
+        if node.task.pour is not None:
+            hours = max(hours, on_clock(node.task.pour.expected_hours))
         return self._left_of(node, hours) if self._spent else hours
 
     def hours_of_work(self, node: Node, learned: float) -> float:

@@ -22,6 +22,8 @@ _CHECKS = (
     supply.check_plant,
     supply.check_holding_hopper,
     supply.check_store,
+    supply.check_pours,
+    supply.check_buckets,
     supply.check_working_life,
     supply.check_fleet,
     crews.check_skills,

@@ -5,13 +5,17 @@ from __future__ import annotations
 from math import ceil
 
 from sitesim.plan import Wall
+from sitesim.policies import TakeDown
 from sitesim.scenario.checks.case import Case, minutes
+from sitesim.scenario.document import Trail
 from sitesim.scenario.planning.printing import make_wall
+from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.sections.printing import Pump
 from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
 from sitesim.scenario.telling.measures import time_of_day
 
 _WHOLE = 1e-6
+_MOST_REFUSED = 0.5
 
 
 def check_load(case: Case) -> None:
@@ -175,6 +179,46 @@ def check_fleet(case: Case) -> None:
         f"{loads} loads and a round trip {minutes(trip)} ({told}); {ceil(60 * trip / supply.trucks)} min or "
         f"{min(loads, ceil(trip / supply.spacing))} trucks would do",
     )
+
+
+def check_pours(case: Case) -> None:
+    """A pour's concrete is young enough when it comes, and what places it can be there."""
+    for at, name, work in case.works():
+        if work.pour is None:
+            continue
+        trail: Trail = (*at, "pour")
+        pour = make_pour(work.pour, case.model)
+        way = pour.loading.mean + pour.haul.mean + pour.gate
+        if pour.working_life <= way:
+            case.say(
+                (*trail, "working_life"),
+                f"{minutes(pour.working_life)} is over before a load can be placed: loading, haul and gate make "
+                f"{minutes(way)}",
+                ("supply",),
+            )
+        if pour.refused > _MOST_REFUSED:
+            case.say((*trail, "refused"), "more than half of all loads are refused; no plant would go on like that")
+        if work.pour.by == "bucket" and not work.crane:
+            case.say((*trail, "by"), f"a bucket hangs from the crane; write crane: true for {name}")
+        if not work.crew:
+            case.say(trail, f"nobody pours: {name} has no crew")
+
+
+def check_buckets(case: Case) -> None:
+    """No bucket swings into a building under its raised tent."""
+    entry = case.model.relocation
+    if entry is None or entry.tent_leaves is TakeDown.WALLS:
+        return
+    for trail, wall, _ in case.walls():
+        for name in wall.shell_tasks:
+            work = wall.tasks.get(name)
+            if work is not None and work.pour is not None and work.pour.by == "bucket":
+                case.say(
+                    (*trail, "tasks", name, "pour", "by"),
+                    f"a bucket cannot come in under the raised tent, which leaves after {entry.tent_leaves}; pump or "
+                    "printer can place it",
+                    ("relocation", "tent_leaves"),
+                )
 
 
 def _planned_walls(case: Case) -> list[Wall]:

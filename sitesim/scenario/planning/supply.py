@@ -5,17 +5,20 @@ from __future__ import annotations
 from math import inf
 
 from sitesim.chance import Fixed
-from sitesim.plan import DryStore, HoldingHopper, Outage, ReadyMix, SiteMix, Supply, Traffic, in_drops
+from sitesim.plan import DryStore, HoldingHopper, Outage, Pour, ReadyMix, SiteMix, Supply, Traffic, in_drops
 from sitesim.policies import DaysNeed, FixedSpacing, LoadSizes, OrderingPolicy, WillCall
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.money import CostRates
 from sitesim.scenario.sections.supply import (
+    DEFAULT_STEP,
+    USUAL_CUT_OFF,
     DryStoreEntry,
     HoldingHopperEntry,
     OutageEntry,
     ReadyMixSupply,
     SiteMixing,
 )
+from sitesim.scenario.sections.work import PourEntry
 
 
 def make_supply(model: ScenarioModel) -> Supply | None:
@@ -90,6 +93,36 @@ def _in_steps(volume: float, supply: ReadyMixSupply) -> float:
     """Give a volume [m³] as whole steps of the plant where it is that, so that a load of just that size equals it."""
     steps = volume / supply.step
     return round(steps) * in_drops(supply.step) if abs(steps - round(steps)) < 1e-6 else in_drops(volume)
+
+
+def make_pour(entry: PourEntry, model: ScenarioModel) -> Pour:
+    """Give a pour; what it does not say of the plant is that of the printed concrete."""
+    plant, costs = model.supply, model.costs
+    usual = plant if isinstance(plant, ReadyMixSupply) else None
+    step = in_drops(usual.step if usual else DEFAULT_STEP)
+    least = in_drops(usual.least if usual else 2 * DEFAULT_STEP)
+    load = round(entry.load / step) * step or step
+    return Pour(
+        volume=in_drops(entry.volume),
+        rate=entry.rate,
+        sizes=LoadSizes(load, step, min(least, load)),
+        prepare=entry.prepare,
+        spacing=entry.spacing or entry.load / entry.rate,
+        finish=entry.finish,
+        working_life=entry.working_life,
+        longest_break=entry.longest_break,
+        cut_off=usual.cut_off if usual else USUAL_CUT_OFF,
+        loading=entry.loading or (usual.loading if usual else Fixed(0.25)),
+        haul=entry.haul or (usual.haul if usual else Fixed(1.0)),
+        gate=entry.gate if entry.gate is not None else usual.gate if usual else 0.0,
+        refused=entry.refused if entry.refused is not None else usual.refused if usual else 0.0,
+        price=entry.price,
+        short_load=costs.short_load,
+        short_under=in_drops(costs.short_under),
+        standby=costs.standby,
+        standby_free=costs.standby_free,
+        disposal=costs.disposal,
+    )
 
 
 def _site_mix(supply: SiteMixing, costs: CostRates) -> SiteMix:

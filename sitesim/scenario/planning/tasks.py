@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sitesim.chance import Distribution, Fixed
 from sitesim.plan import Inspection, Inspector, Kind, Learning, Task
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.planning.units import Roster
 from sitesim.scenario.sections.work import Work
 
@@ -33,9 +34,10 @@ class TaskMaker:
             duration=work.time,
             hours=work.calendar or SITE_CALENDAR,
             limits=work.limits or "",
-            splittable=work.split,
+            splittable=work.split and work.pour is None,
             learning=self._learning(name, work),
             inspection=self._inspection(name),
+            pour=None if work.pour is None else make_pour(work.pour, self.model),
         )
 
     def wait(self, name: str, kind: Kind, rank: int, duration: Distribution, hours: str = EVERLASTING) -> Task:

@@ -24,7 +24,10 @@ from sitesim.scenario.sections.calendar import Dates, Spans
 from sitesim.scenario.sections.section import Count, Name, Section
 from sitesim.scenario.spreads import ClockTime, SomeClockTime, WorkingTime
 
-_HALF_YARD = 0.5 * 0.9144**3
+DEFAULT_STEP = 0.5 * 0.9144**3
+"""Half a cubic yard [m³], the step in which concrete is sold unless the scenario says otherwise."""
+USUAL_CUT_OFF = 15.0
+"""The time of day [h] of the cut-off for tomorrow's order unless the scenario says otherwise."""
 
 
 class TrafficSpan(Section):
@@ -79,19 +82,19 @@ class ReadyMixSupply(Section):
     """How long before the loads ahead of it are expected to be used up a load should be there; for ``days-need`` and
     ``will-call``."""
     first_arrival: TimeOfDay
-    step: SomeVolume = _HALF_YARD
+    step: SomeVolume = DEFAULT_STEP
     """The plant sells whole steps."""
-    least: SomeVolume = 2 * _HALF_YARD
+    least: SomeVolume = 2 * DEFAULT_STEP
     """The smallest load it sells."""
     trucks: Count
-    capacity: SomeVolume = 20 * _HALF_YARD
+    capacity: SomeVolume = 20 * DEFAULT_STEP
     """What a truck carries."""
     calendar: Name | None = None
     """The plant's hours, one of the calendars; it never shuts unless given."""
     bays: Count = 1
     other_customers: BusyShare = 0.0
     """Share of a bay's time that loads of other customers take."""
-    cut_off: TimeOfDay = 15.0
+    cut_off: TimeOfDay = USUAL_CUT_OFF
     """The time of day by which tomorrow's loads are ordered."""
     loading: ClockTime = Fixed(0.25)
     haul: ClockTime

@@ -25,6 +25,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: DailyRecord | Non
             *_durations(model),
             *_weather(model, record, measures),
             *_printing(model, plan, measures),
+            *_pours(plan),
             *_tent(model, measures),
             *_crews(model, plan),
             *_inspections(model),
@@ -136,6 +137,14 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
         yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
+
+
+def _pours(plan: Plan) -> Iterator[str]:
+    if any(node.task.pour is not None for node in plan.nodes):
+        yield (
+            "A pour's concrete is ordered once the step before is done or will be done that day, for the next day at "
+            "the earliest; its order moves with the pour without a fee, and its trucks are not those of the printer."
+        )
 
 
 def _admixtures(concrete: Concrete, day: PrintDay) -> Iterator[str]:

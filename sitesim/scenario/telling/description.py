@@ -37,6 +37,7 @@ def tell_description(model: ScenarioModel, plan: Plan, record: DailyRecord | Non
             *_hours(model),
             *_walls(model, plan, measures),
             *_supply(model, measures),
+            *_pours(model, plan, measures),
             *_crews(model, plan),
             *_relocation(model),
             *_finishing(model, plan),
@@ -152,6 +153,20 @@ def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
                 f"{measures.volume(supply.store.reorder_at)} material for {measures.volume(supply.store.delivery)} is "
                 f"ordered, {working_days(supply.store.lead, model.day_hours)}."
             )
+
+
+def _pours(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
+    """Say what is poured besides printing, task by task."""
+    works = {name: work for wall in model.walls.values() for name, work in wall.tasks.items()} | model.finishing_tasks
+    for name in dict.fromkeys(node.task.name for node in plan.nodes if node.task.pour is not None):
+        work = works[name]
+        pour = work.pour
+        assert pour is not None
+        yield (
+            f"Pour of {name.replace('_', ' ')}: {measures.volume(pour.volume)} of ordinary concrete in loads of up to "
+            f"{measures.volume(pour.load)}, placed by {pour.by} at up to {measures.volume(pour.rate)} an hour, used "
+            f"within {minutes(pour.working_life)} of first water; ordered the day before."
+        )
 
 
 def _ordering(supply: ReadyMixSupply) -> str:
