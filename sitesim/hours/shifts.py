@@ -29,6 +29,11 @@ class WeekPattern:
         """The hours [h] of the longest working day."""
         return max((sum(end - start for start, end in spans) for spans in self.spans.values()), default=0.0)
 
+    def relieved_by(self, other: WeekPattern) -> WeekPattern:
+        """Give the week in which others carry on where these end; dates closed to these stay closed."""
+        spans = {weekday: _merged((*own, *other.spans.get(weekday, ()))) for weekday, own in self.spans.items()}
+        return WeekPattern(spans, self.closed)
+
     def over(self, first: date, days: int) -> Calendar:
         """Lay the pattern over ``days`` civil days, the first of which begins at hour 0."""
         ordinal = first.toordinal()
@@ -38,6 +43,17 @@ class WeekPattern:
             if ordinal + day not in self.closed
             for start, end in self.spans.get((ordinal + day - 1) % 7, ())
         )
+
+
+def _merged(spans: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    """Join spans of a day that overlap or touch."""
+    merged: list[tuple[float, float]] = []
+    for start, end in sorted(spans):
+        if merged and start <= merged[-1][1]:
+            merged[-1] = merged[-1][0], max(end, merged[-1][1])
+        else:
+            merged.append((start, end))
+    return tuple(merged)
 
 
 class Shifts:

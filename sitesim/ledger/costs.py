@@ -85,6 +85,9 @@ def _costs_of_concrete(plan: Plan, ledger: Ledger, site_shift: Calendar) -> dict
         "short loads": supply.short_load * sum(load.ordered for load in ordered if load.ordered < supply.short_under),
         "truck standby": supply.standby * sum(load.standby for load in ordered),
         "disposal": thrown_away,
+        "holding hopper": supply.holding.day * _working_days(site_shift, _span_of_printing(ledger))
+        if supply.holding
+        else 0.0,
         "loads called off": supply.cancellation * counts.loads_called_off,
     }
 

@@ -98,7 +98,9 @@ class Stop:
 class PrintDay:
     """How a print day runs, the same for every building.
 
-    Parameters: ``crew``, unit indices that can print; ``limits``, the kind of work whose weather limits hold;
+    Parameters: ``crew``, unit indices that can print; ``second_crew``, those of whom one takes over when the first's
+    shift ends, and ``hours``, the calendar of both together, empty where there is no second shift; ``limits``, the
+    kind of work whose weather limits hold;
     times in [h], volumes in [m³]. ``first_layer_share`` is the first layer's speed as a share of the usual;
     ``shortest_interval`` the least time between the starts of two layers, bead to bead;
     ``open_time`` the longest before the joint counts as unplanned; ``least_hours`` the shortest day worth starting.
@@ -139,11 +141,18 @@ class PrintDay:
     waived: float = 0.0
     warmth: float = 0.0
     least_warmth: float = -inf
+    second_crew: tuple[int, ...] = ()
+    hours: str = ""
 
     @property
     def day_extra(self) -> float:
         """Concrete [m³] that every print day needs besides its layers."""
         return self.priming + self.specimens + self.hose
+
+    @property
+    def needs(self) -> tuple[tuple[int, ...], ...]:
+        """Who is wanted for a print day: a gang, or one and the next."""
+        return (self.crew, self.second_crew) if self.second_crew else (self.crew,)
 
     @property
     def minds_pauses(self) -> bool:

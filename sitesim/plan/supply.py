@@ -65,13 +65,14 @@ class HoldingHopper:
 
     Parameters: ``capacity`` [m³]; ``rate`` [m³/h] at which a truck empties into it; ``refill_at`` [m³], what may be
     left in it when the next load is let in, which then counts as old as the rest; ``life_factor``, how many times as
-    long concrete may be used from it.
+    long concrete may be used from it; ``day`` [currency/working day on site].
     """
 
     capacity: float
     rate: float
     refill_at: float = 0.0
     life_factor: float = 1.0
+    day: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

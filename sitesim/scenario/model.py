@@ -86,6 +86,10 @@ class ScenarioModel(Section):
             return ""
         return self.site.buildings[building].sequence or self.finishing.usual_sequence
 
+    def calendar_of(self, skill: str) -> str:
+        """Name the calendar of the first gang that has a skill."""
+        return next(gang.calendar for name, gang in self.crews.items() if skill in (gang.skills or (name,)))
+
     @property
     def moving_tasks(self) -> dict[str, Work]:
         """The tasks of setting up and taking down, by name."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.rows import NOBODY, Hold
+from sitesim.ledger.rows import NOBODY, Hold, Piece
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.policies import Course, Relocation, TakeDown
 from sitesim.site.activity import held_by_unit, hold_machine, never, perform
@@ -141,9 +141,9 @@ class PrintedBuilding:
         name = f"{self._building.name}/print day {campaign.days + 1}"
         printer = self._held["printer"]
         rank = self._building.rank
-        ask = world.crews.ask(name, rank, rules.rank, (rules.crew,), self._days_of, lead=rules.go_before)
+        ask = world.crews.ask(name, rank, rules.rank, rules.needs, self._days_of, lead=rules.go_before)
         yield ask.granted
-        names, shift = world.stage.names_of(ask.units), ask.shift
+        names, shift = self._hours_of(ask.units), ask.shift
         front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
@@ -169,20 +169,33 @@ class PrintedBuilding:
         campaign.between = _CAUSE_OF_DAY_END[end]
         campaign.standing = self._order_ahead(campaign, first, expected, shift)
         yield from day.wash_out()
-        entry = world.ledger.note(
-            NOBODY,
-            name,
-            Kind.PRINTING,
-            self._index,
-            front,
-            day.began,
-            world.env.now,
-            (*ask.units, *self._held.values()),
-            pieces=tuple(day.pieces),
-        )
+        front = self._note_the_day(name, front, day, ask.units)
         self._count(day)
-        world.crews.give_back(ask.units, entry.serial)
-        return Front.after(entry)
+        world.crews.give_back(ask.units, front.by)
+        return front
+
+    def _note_the_day(self, name: str, front: Front, day: DayAtThePrinter, gangs: tuple[int, ...]) -> Front:
+        """Leave an entry for each gang of the day: the second takes over when the first's shift has ended."""
+        start, end = day.began, self._world.env.now
+        for gang, following in zip(gangs, (*gangs[1:], None), strict=True):
+            until = end
+            if following is not None:
+                until = min(end, self._world.stage.days(self._world.stage.names_of((gang,))).close_after(start))
+            entry = self._world.ledger.note(
+                NOBODY,
+                name,
+                Kind.PRINTING,
+                self._index,
+                front,
+                start,
+                until,
+                (gang, *self._held.values()),
+                pieces=_between(day.pieces, start, until) if len(gangs) > 1 else tuple(day.pieces),
+            )
+            front, start = Front.after(entry), until
+            if until == end:
+                break
+        return front
 
     def _wait_for_go(self, campaign: Campaign, front: Front, target: int, names: tuple[str, ...], name: str) -> Process:
         """Order for the first morning that can be had, and call it off as long as the forecast says no."""
@@ -304,14 +317,29 @@ class PrintedBuilding:
 
     def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
         """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""
-        days = self._world.stage.days(self._world.stage.names_of(crew))
+        days = self._world.stage.days(self._hours_of(crew))
         return days, days
+
+    def _hours_of(self, crew: tuple[int, ...]) -> tuple[str, ...]:
+        """Name the calendars of a print day: those of its gang, or of two that follow each other."""
+        rules = self._world.plan.print_day
+        assert rules is not None
+        return (rules.hours,) if rules.hours else self._world.stage.names_of(crew)
 
     def _count(self, day: DayAtThePrinter) -> None:
         counts = self._world.ledger.counts
         counts.print_days += 1
         counts.nozzle_hours += day.nozzle_hours
         counts.day_hours += self._world.env.now - day.began
+
+
+def _between(pieces: Sequence[Piece], start: float, end: float) -> tuple[Piece, ...]:
+    """Cut the pieces of a day to a part of it [h]."""
+    return tuple(
+        Piece(max(piece.start, start), min(piece.end, end), piece.state, piece.cause)
+        for piece in pieces
+        if piece.start < end and piece.end > start
+    )
 
 
 def _shift_of(shift: Calendar, instant: float) -> int:

@@ -10,6 +10,7 @@ from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.planning.units import numbered
+from sitesim.scenario.telling.measures import time_of_day
 
 _MACHINES = ("crane", "printer", "tent")
 _STAYS = {TakeDown.WALLS: 0, TakeDown.BEAM: 1, TakeDown.CURE: 2}
@@ -21,9 +22,9 @@ def check_skills(case: Case) -> None:
     for trail, skills in _asked_for(case):
         missing = [skill for skill in skills if skill not in gangs]
         for skill in missing:
-            case.say((*trail, "crew"), f"no gang has the skill {skill}: {nearest(skill, gangs)}", ("crews",))
+            case.say(trail, f"no gang has the skill {skill}: {nearest(skill, gangs)}", ("crews",))
         if not missing and not _each_has_another(gangs, skills):
-            case.say((*trail, "crew"), f"{items(skills)} together need more gangs than there are with these skills")
+            case.say(trail, f"{items(skills)} together need more gangs than there are with these skills")
 
 
 def check_gangs(case: Case) -> None:
@@ -38,6 +39,23 @@ def check_gangs(case: Case) -> None:
             if called in taken:
                 case.say(("crews", name), f"the name {called} is {taken[called]}; take another")
             taken[called] = f"that of a gang of {name}"
+
+
+def check_second_shift(case: Case) -> None:
+    """A second print shift is there when the first one ends."""
+    printer = case.model.printer
+    if printer is None or printer.second_crew is None or not case.untouched(("printer",), ("crews",), ("calendar",)):
+        return
+    first, second = (
+        case.model.calendars[case.model.calendar_of(skill)] for skill in (printer.crew, printer.second_crew)
+    )
+    ends, begins, until = first.hours[-1][1], second.hours[0][0], second.hours[-1][1]
+    if not begins <= ends < until:
+        case.say(
+            ("printer", "second_crew"),
+            f"{printer.second_crew} works from {time_of_day(begins)} to {time_of_day(until)}: it cannot carry on at "
+            f"{time_of_day(ends)}, when {printer.crew} ends",
+        )
 
 
 def check_lifting(case: Case) -> None:
@@ -96,10 +114,13 @@ def _gangs_by_skill(case: Case) -> dict[str, set[str]]:
 
 
 def _asked_for(case: Case) -> Iterator[tuple[Trail, tuple[str, ...]]]:
-    if case.model.printer is not None:
-        yield ("printer",), (case.model.printer.crew,)
+    printer = case.model.printer
+    if printer is not None:
+        yield ("printer", "crew"), (printer.crew,)
+        if printer.second_crew is not None:
+            yield ("printer", "second_crew"), (printer.second_crew,)
     for trail, _, work in case.works():
-        yield trail, work.crew
+        yield (*trail, "crew"), work.crew
 
 
 def _each_has_another(gangs: dict[str, set[str]], skills: tuple[str, ...]) -> bool:

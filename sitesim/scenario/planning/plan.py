@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from math import ceil
 
+from sitesim.hours import WeekPattern
 from sitesim.plan import Building, Costs, Fortune, Node, Plan
 from sitesim.policies import Relocation
 from sitesim.scenario.model import ScenarioModel
@@ -15,7 +16,7 @@ from sitesim.scenario.planning.printing import make_print_day, make_wall
 from sitesim.scenario.planning.shells import ShellStory, hand_in_slab, make_shell, tell_shell
 from sitesim.scenario.planning.supply import make_supply
 from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
-from sitesim.scenario.planning.units import make_roster
+from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster
 from sitesim.weather.record import DailyRecord
 
 
@@ -47,7 +48,7 @@ def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
         start=start,
         days=days,
         units_of_measure=model.units,
-        calendars={name: week.pattern(start, last) for name, week in model.calendars.items()},
+        calendars=_calendars(model, start, last),
         climate=make_climate(model, record),
         units=roster.units,
         inspectors=make_inspectors(model),
@@ -59,6 +60,16 @@ def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
     )
+
+
+def _calendars(model: ScenarioModel, start: date, last: date) -> dict[str, WeekPattern]:
+    """Give the working weeks by name, with that of two print shifts together where there are two."""
+    patterns = {name: week.pattern(start, last) for name, week in model.calendars.items()}
+    printer = model.printer
+    if printer is not None and printer.second_crew is not None:
+        first, second = (patterns[model.calendar_of(skill)] for skill in (printer.crew, printer.second_crew))
+        patterns[BOTH_SHIFTS] = first.relieved_by(second)
+    return patterns
 
 
 def make_relocation(model: ScenarioModel) -> Relocation | None:

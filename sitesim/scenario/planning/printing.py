@@ -9,7 +9,7 @@ from sitesim.hours import on_clock
 from sitesim.plan import PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.shells import PRINTING_RANK
-from sitesim.scenario.planning.units import Roster
+from sitesim.scenario.planning.units import BOTH_SHIFTS, Roster
 from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer
 from sitesim.scenario.sections.wall import PathRange
 from sitesim.scenario.sections.wall import Wall as WallEntry
@@ -104,6 +104,8 @@ def make_print_day(model: ScenarioModel, roster: Roster) -> PrintDay | None:
         waived=on_clock(concrete.waived),
         warmth=concrete.warmth.rise,
         least_warmth=concrete.warmth.least,
+        second_crew=roster.skills[printer.second_crew] if printer.second_crew else (),
+        hours=BOTH_SHIFTS if printer.second_crew else "",
     )
 
 

@@ -54,7 +54,7 @@ def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
         other_customers=supply.other_customers,
         traffic=tuple(Traffic(*span, entry.factor) for entry in supply.traffic for span in entry.hours),
         outages=tuple(map(_outage, supply.outages)),
-        holding=_holding(supply.holding_hopper),
+        holding=_holding(supply.holding_hopper, costs),
     )
 
 
@@ -81,7 +81,7 @@ def _outage(entry: OutageEntry) -> Outage:
     )
 
 
-def _holding(entry: HoldingHopperEntry | None) -> HoldingHopper | None:
+def _holding(entry: HoldingHopperEntry | None, costs: CostRates) -> HoldingHopper | None:
     if entry is None:
         return None
     return HoldingHopper(

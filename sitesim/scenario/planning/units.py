@@ -8,6 +8,9 @@ from sitesim.plan import Unit, UnitKind
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.sections.work import Work
 
+BOTH_SHIFTS = "both print shifts"
+"""The calendar of a print day that a second gang carries on."""
+
 
 @dataclass(frozen=True)
 class Roster:
@@ -58,7 +61,7 @@ def make_roster(model: ScenarioModel) -> Roster:
         ]
     crane = tuple(range(first_crane, len(units)))
     if model.walls and model.printer and model.tent:
-        hours = units[skills[model.printer.crew][0]].hours
+        hours = BOTH_SHIFTS if model.printer.second_crew else units[skills[model.printer.crew][0]].hours
         units += [Unit(name, UnitKind.PRINTER, hours) for name in numbered("printer", model.printer.count)]
         units += [Unit(name, UnitKind.TENT, hours) for name in numbered("tent", model.tent.count)]
     return Roster(tuple(units), {skill: tuple(indices) for skill, indices in skills.items()}, crane)

@@ -38,6 +38,8 @@ class CostRates(Section):
     """Of concrete returned or rejected."""
     cancellation: Money = 0.0
     """A load called off after the cut-off."""
+    holding_hopper: MoneyPerDay = 0.0
+    """A working day from the first print day to the last."""
     blend: MoneyPerVolume = 0.0
     """Dry material mixed on site."""
     hands: MoneyPerHour = 0.0

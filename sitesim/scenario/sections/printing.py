@@ -48,6 +48,8 @@ class Printer(Section):
     count: Count = 1
     crew: Name
     """The skill of those who print."""
+    second_crew: Name | None = None
+    """The skill of those who carry on when the first ones' shift has ended; nobody does unless given."""
     speed: Speed
     travel: Waste = 0.15
     """Time for travel and turns, as a share of nozzle time."""
