@@ -1,5 +1,6 @@
 """Choices: frozen values with pure methods, a view in and a decision out."""
 
+from sitesim.policies.building_order import OrderBy, Plot, building_order
 from sitesim.policies.course import Course
 from sitesim.policies.ordering import (
     DaysNeed,
@@ -19,11 +20,14 @@ __all__ = [
     "Delivery",
     "FixedSpacing",
     "LoadSizes",
+    "OrderBy",
     "OrderingPolicy",
+    "Plot",
     "Relocation",
     "SetUpOrder",
     "TakeDown",
     "TodayView",
     "TomorrowView",
     "WillCall",
+    "building_order",
 ]

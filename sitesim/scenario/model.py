@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from sitesim.policies import Plot, building_order
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
 from sitesim.scenario.sections.crews import Crane, Gang, RelocationEntry
 from sitesim.scenario.sections.finishing import Finishing, FinishingTask
@@ -61,7 +62,15 @@ class ScenarioModel(Section):
     @property
     def building_order(self) -> tuple[str, ...]:
         """The buildings in the order in which they are built."""
-        return self.site.order or tuple(self.site.buildings)
+        return self.site.order or building_order(self.site.order_by, self.plots)
+
+    @property
+    def plots(self) -> tuple[Plot, ...]:
+        """The buildings as plots, as they are listed."""
+        return tuple(
+            Plot(name, entry.at, None if entry.promised is None else entry.promised.toordinal())
+            for name, entry in self.site.buildings.items()
+        )
 
     def wall_of(self, building: str) -> Wall | None:
         """Give the wall of a building, or None if it is not printed."""

@@ -149,6 +149,7 @@ def _shown(value: Any) -> str:
 
 
 Length = Annotated[float, Quantity("m", "40 mm", "length", least=0.001, most=1e6)]
+Coordinate = Annotated[float, Quantity("m", "24 m", "coordinate", least=-1e6, most=1e6)]
 Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.001, most=10.0)]
 Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0)]
 Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from datetime import timedelta
 
+from sitesim.policies import OrderBy
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.sections.supply import ReadyMixSupply
@@ -17,7 +18,10 @@ def check_order(case: Case) -> None:
     order, buildings = case.model.site.order, list(case.model.site.buildings)
     trail = ("site", "order")
     if not order:
+        _check_order_by(case)
         return
+    if case.model.site.order_by is not OrderBy.LISTED:
+        case.say(("site", "order_by"), f"{case.model.site.order_by} has no effect, since order is given; keep one")
     for name in dict.fromkeys(order):
         if name not in buildings:
             case.say(trail, f"{name} is not a building: {nearest(name, buildings)}", ("site", "buildings"))
@@ -27,6 +31,21 @@ def check_order(case: Case) -> None:
     missing = [name for name in buildings if name not in order]
     if missing:
         case.say(trail, f"{items(missing)} is missing; the order lists every building")
+
+
+def _check_order_by(case: Case) -> None:
+    """What decides the order is known of every building."""
+    by, buildings = case.model.site.order_by, case.model.site.buildings
+    if by is OrderBy.NEAREST:
+        missing = [name for name, entry in buildings.items() if entry.at is None]
+        wanted = "at, like at: [0 m, 24 m]"
+    elif by is OrderBy.PROMISED:
+        missing = [name for name, entry in buildings.items() if entry.promised is None]
+        wanted = "promised, a date"
+    else:
+        return
+    if missing:
+        case.say(("site", "order_by"), f"{by} needs to know of every building {wanted}; {items(missing)} says nothing")
 
 
 def check_names_of_places(case: Case) -> None:

@@ -6,7 +6,8 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from sitesim.scenario.quantities import CivilDate, ClockHours, ElapsedDays, Latitude, Share
+from sitesim.policies import OrderBy
+from sitesim.scenario.quantities import CivilDate, ClockHours, Coordinate, ElapsedDays, Latitude, Share
 from sitesim.scenario.sections.section import Count, Name, Names, Section
 from sitesim.scenario.sections.wall import MaybeWall
 
@@ -24,6 +25,10 @@ class BuildingEntry(Section):
     homes: Names = ()
     slab: CivilDate | None = None
     """The date on which the slab can be loaded; the start of the site unless given."""
+    at: tuple[Coordinate, Coordinate] | None = None
+    """Where it lies: east and north of a point of the site."""
+    promised: CivilDate | None = None
+    """The date for which its last home is promised."""
     layers_a_day: Count | None = None
     """The most layers printed in a day."""
     wall: MaybeWall = None
@@ -59,4 +64,6 @@ class Site(Section):
     """Time from the date of a slab until it carries the gantry."""
     order: Names = ()
     """The building order, where it is not the order of the list."""
+    order_by: OrderBy = OrderBy.LISTED
+    """What decides the order where none is given: the list, the nearest plot, or the dates promised."""
     buildings: Annotated[dict[Name, MaybeBuilding], Field(min_length=1)]
