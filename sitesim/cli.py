@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -47,6 +48,14 @@ def _say_version(wanted: bool) -> None:
         from sitesim import __version__
 
         typer.echo(f"sitesim {__version__}")
+        raise typer.Exit
+
+
+def _print_usual(wanted: bool) -> None:
+    if wanted:
+        from sitesim.scenario.stresses import usual_text
+
+        typer.echo(usual_text(), nl=False)
         raise typer.Exit
 
 
@@ -128,6 +137,57 @@ def compare(
         with _progress(scenarios[0], quiet or as_json) as progress:
             compared = compare_scenarios(scenarios, names, settings, out, progress)
         _print_answer(as_data(compared), as_json, comparison_report(compared))
+
+
+@app.command(epilog="Example: sitesim stress scenarios/tern-quay.yaml --date 2027-12-17")
+def stress(
+    file: FileArgument,
+    stresses: Annotated[
+        Path | None, typer.Option("--stresses", help="A list of stresses (YAML); the usual ones if left out.")
+    ] = None,
+    by: Annotated[
+        str | None,
+        typer.Option("--date", metavar="YYYY-MM-DD", help="A date to be met; the planned 4 in 5 if left out."),
+    ] = None,
+    only: Annotated[
+        list[str] | None, typer.Option("--only", metavar="NAME", help="Only stresses with this in their name; again.")
+    ] = None,
+    months: Annotated[
+        int, typer.Option("--months", min=0, max=24, help="Months of start that are played; 0 for none.")
+    ] = 12,
+    usual: Annotated[
+        bool,
+        typer.Option(
+            "--usual", help="Print the usual list, to be copied, and stop.", is_eager=True, callback=_print_usual
+        ),
+    ] = False,
+    runs: Runs = 100,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Play what may go wrong, one thing at a time and together, and every month of start: what hurts most."""
+    with _plain_errors():
+        from sitesim.report.stress_page import write_stress_page
+        from sitesim.report.stress_terminal import stress_report
+        from sitesim.report.stress_words import as_data
+        from sitesim.scenario.stresses import read_stresses, usual_stresses
+        from sitesim.study.stressing import StressAsked, play_under_stress
+
+        scenario = _load(file, sets)
+        listed = usual_stresses() if stresses is None else read_stresses(stresses)
+        asked = StressAsked(tuple(sets or ()), _date(by), months, tuple(only or ()))
+        settings = _settings(runs, seed, workers, engine, None)
+        with _progress(scenario, quiet or as_json) as progress:
+            study = play_under_stress(scenario, listed, asked, settings, out, progress)
+        page = write_stress_page(study)
+        _print_answer(as_data(study), as_json, stress_report(study))
+        if not as_json:
+            typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
 
 
 @app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
@@ -241,6 +301,15 @@ def _settings(runs: int | None, seed: int, workers: int, engine: str, until: str
         engine=engine,
         until=None if until is None else parse_until(until),
     )
+
+
+def _date(written: str | None) -> date | None:
+    from sitesim.errors import UserError
+
+    try:
+        return None if written is None else date.fromisoformat(written)
+    except ValueError:
+        raise UserError(f"--date {written}: is not a date; write it like 2027-12-17") from None
 
 
 def _print(renderable: object) -> None:

@@ -51,7 +51,7 @@ def build_page(
             _footer(manifest),
         ]
     )
-    return _document(name, body)
+    return document(name, body)
 
 
 def _sections(
@@ -102,7 +102,8 @@ def _footer(manifest: Mapping[str, Any]) -> Html:
     return element("footer", element("dl", *(Html(pair) for pair in pairs))) if pairs else Html("")
 
 
-def _document(title: str, body: Html) -> str:
+def document(title: str, body: Html) -> str:
+    """Make a whole page that opens without a network: title and body with style and scripts in it."""
     from plotly.offline import get_plotlyjs
 
     room = files("sitesim.report")

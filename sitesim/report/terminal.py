@@ -60,7 +60,7 @@ def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     yield from _list("Cautions", summary.get("cautions", []), None)
 
 
-def _table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:
+def plain_table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:
     """Begin a table as wide as it may be; the columns at ``numbers`` are set flush right and never broken."""
     from rich import box
     from rich.table import Table
@@ -86,7 +86,8 @@ def _plain(text: str) -> RenderableType:
     return Text(text)
 
 
-def _row(table: Table, *cells: str) -> None:
+def plain_row(table: Table, *cells: str) -> None:
+    """Add a row of cells that are taken as they stand."""
     table.add_row(*(_plain(cell) for cell in cells))
 
 
@@ -94,20 +95,20 @@ def _unfinished(summary: Summary) -> Iterator[RenderableType]:
     unfinished = summary["unfinished"]
     if not unfinished["runs"]:
         return
-    table = _table(
+    table = plain_table(
         f"{unfinished['runs']:,} of {summary['runs']:,} runs did not come to an end",
         "Why",
         "Runs",
         numbers=(1,),
     )
     for row in unfinished["reasons"]:
-        _row(table, row["reason"], f"{row['runs']:,}")
+        plain_row(table, row["reason"], f"{row['runs']:,}")
     yield table
 
 
 def _dates(style: Style, summary: Summary) -> RenderableType:
     heads = [f"{name}, {CONFIDENCES[name]}" for name in CONFIDENCES]
-    table = _table("When will it be finished?  (date ± its 95 % interval in working days)", "", *heads)
+    table = plain_table("When will it be finished?  (date ± its 95 % interval in working days)", "", *heads)
     _date_row(style, table, "Whole site", summary["finish"])
     several_buildings = len(summary["buildings"]) > 1 or summary["homes"]
     if several_buildings:
@@ -122,7 +123,7 @@ def _dates(style: Style, summary: Summary) -> RenderableType:
 
 
 def _date_row(style: Style, table: Table, name: str, quantiles: Summary) -> None:
-    _row(table, name, *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
+    plain_row(table, name, *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
 
 
 def _date_and_error(style: Style, quantile: Summary) -> str:
@@ -147,7 +148,7 @@ def _plain_plan(style: Style, summary: Summary) -> RenderableType:
 def _waiting(summary: Summary) -> Iterator[RenderableType]:
     if not summary["time"]:
         return
-    table = _table(
+    table = plain_table(
         "Who waited, and for what?  (mean of the runs)",
         "Who",
         "Hours",
@@ -159,7 +160,7 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
         causes = [
             f"{WAITED_FOR[cause]} {value:,.0f}" for cause, value in list(row["waiting"].items())[:3] if value >= 1.0
         ]
-        _row(
+        plain_row(
             table,
             name_label(row["resource"]),
             f"{row['idle_hours']:,.0f}",
@@ -172,7 +173,7 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
 def _held(summary: Summary) -> Iterator[RenderableType]:
     if not summary["held"]:
         return
-    table = _table(
+    table = plain_table(
         "What held the date?  (days of the finish, mean of the runs that finish)",
         "Cause",
         "Days",
@@ -184,7 +185,7 @@ def _held(summary: Summary) -> Iterator[RenderableType]:
         if (row["days"]["value"] or 0.0) < 0.05:
             continue
         tasks = [f"{task} {value:.1f}" for task, value in print_days_as_one(row["tasks"])[:3]]
-        _row(table, HELD_BY[row["cause"]], mean(row["days"]), f"{row['off_shift_days']:.1f}", ", ".join(tasks))
+        plain_row(table, HELD_BY[row["cause"]], mean(row["days"]), f"{row['off_shift_days']:.1f}", ", ".join(tasks))
     yield table
 
 
@@ -192,11 +193,11 @@ def _concrete(style: Style, summary: Summary) -> Iterator[RenderableType]:
     batched = summary["concrete"]["batched_m3"]
     if not batched["value"]:
         return
-    table = _table("Where did the concrete go?  (mean of the runs)", "", "Volume", "Of batched", numbers=(1, 2))
-    _row(table, "batched", style.mean_volume(batched), "")
+    table = plain_table("Where did the concrete go?  (mean of the runs)", "", "Volume", "Of batched", numbers=(1, 2))
+    plain_row(table, "batched", style.mean_volume(batched), "")
     for column, label in CONCRETE.items():
         found = summary["concrete"][column]
-        _row(table, label, style.mean_volume(found), percent((found["value"] or 0.0) / batched["value"]))
+        plain_row(table, label, style.mean_volume(found), percent((found["value"] or 0.0) / batched["value"]))
     yield table
     yield _plain(" ".join(printing_lines(summary)))
 
@@ -224,11 +225,11 @@ def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
     cost = summary["cost"]
     if not cost["mean"]["value"]:
         return
-    table = _table("What does it cost?  (mean of the runs)", "", "Amount", "Share", numbers=(1, 2))
-    _row(table, "all", style.mean_money(cost["mean"]), "")
+    table = plain_table("What does it cost?  (mean of the runs)", "", "Amount", "Share", numbers=(1, 2))
+    plain_row(table, "all", style.mean_money(cost["mean"]), "")
     shown, rest = cost["items"][:_FEW_ITEMS], cost["items"][_FEW_ITEMS:]
     for row in shown:
-        _row(
+        plain_row(
             table,
             item_label(row["item"]),
             style.mean_money(_item(row)),
@@ -236,7 +237,7 @@ def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
         )
     if rest:
         amount = sum(row["mean"] for row in rest)
-        _row(
+        plain_row(
             table,
             f"{several(len(rest), 'smaller item')}",
             style.money(amount),
@@ -262,7 +263,7 @@ def _list(title: str, lines: list[str], at_most: int | None) -> Iterator[Rendera
     table.add_column(width=1)
     table.add_column()
     for line in shown:
-        _row(table, "·", line)
+        plain_row(table, "·", line)
     if len(shown) < len(lines):
-        _row(table, "", f"and {len(lines) - len(shown)} more, on the page.")
+        plain_row(table, "", f"and {len(lines) - len(shown)} more, on the page.")
     yield table

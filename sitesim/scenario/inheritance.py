@@ -116,36 +116,37 @@ def with_settings(
         except (YAMLError, ValueError):
             faults.append(Fault(file, 0, dotted(trail), f"{text!r} is not a value that can be read"))
             continue
-        trail, unknown = _followed(changed, trail, model)
+        trail, unknown = followed(changed, trail, model)
         if unknown:
             faults.append(Fault(file, 0, dotted(trail), unknown))
             continue
-        _set(changed, trail, value, Place(file, 0), modes)
+        set_value(changed, trail, value, Place(file, 0), modes)
     return changed, faults
 
 
-def _followed(document: Document, trail: Trail, model: Any) -> tuple[Trail, str]:
+def followed(document: Document, trail: Trail, model: Any) -> tuple[Trail, str]:
     """Follow a trail through the content; give it with its keys as they are written, and what is unknown of it."""
-    followed: Trail = ()
+    reached: Trail = ()
     for part in trail:
-        holder = document.get(followed)
+        holder = document.get(reached)
         if isinstance(holder, list):
             if not isinstance(part, int) or part >= len(holder):
-                return trail, f"{dotted(followed)} is a list of {len(holder)}, counted from 0: there is no {part}"
-            followed = (*followed, part)
+                return trail, f"{dotted(reached)} is a list of {len(holder)}, counted from 0: there is no {part}"
+            reached = (*reached, part)
             continue
         name = str(part)
         if holder is not None and not isinstance(holder, dict):
-            return trail, f"{dotted(followed)} is {holder!r}, which has nothing inside it"
+            return trail, f"{dotted(reached)} is {holder!r}, which has nothing inside it"
         if name not in (holder or {}):
-            known = list(known_keys(model, followed)) + [key for key in holder or {} if names_are_free(model, followed)]
+            known = list(known_keys(model, reached)) + [key for key in holder or {} if names_are_free(model, reached)]
             if name not in known:
-                return (*followed, name), f"{name} is not known here: {nearest(name, known)}"
-        followed = (*followed, name)
-    return followed, ""
+                return (*reached, name), f"{name} is not known here: {nearest(name, known)}"
+        reached = (*reached, name)
+    return reached, ""
 
 
-def _set(document: Document, trail: Trail, value: Any, place: Place, modes: Modes) -> None:
+def set_value(document: Document, trail: Trail, value: Any, place: Place, modes: Modes) -> None:
+    """Put a value into a document; where it names the mode of a section, what only the former mode knows goes."""
     if len(trail) == 2 and trail[0] in modes and trail[1] == modes[str(trail[0])][0]:
         _drop_other_mode(str(trail[0]), {str(trail[1]): value}, document, modes)
     document.put(trail, value, place)

@@ -22,6 +22,11 @@ def names_are_free(model: Any, trail: Trail) -> bool:
     return any(get_origin(kind) is dict for kind in _kinds_at(model, trail))
 
 
+def places_are_counted(model: Any, trail: Trail) -> bool:
+    """Tell whether a list may stand at a trail, whose entries are counted from 0."""
+    return any(get_origin(kind) is tuple for kind in _kinds_at(model, trail))
+
+
 def field_at(model: Any, trail: Trail) -> FieldInfo | None:
     """Give the field of a model that holds the value at a trail, or None for an entry of a list or a free mapping."""
     for kind in _kinds_at(model, trail[:-1]):

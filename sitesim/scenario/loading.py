@@ -24,8 +24,23 @@ def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
     Parameters: ``path``, a YAML file; ``sets``, settings ``path=value`` laid over it, values in YAML. Raises
     ScenarioError with all faults that were found.
     """
-    file = Path(path)
-    document, faults = with_settings(read_with_parents(file, MODES), sets, ScenarioModel, MODES)
+    return checked(Path(path), *written(Path(path), sets))
+
+
+def written(path: Path, sets: Iterable[str] = ()) -> tuple[Document, list[Fault]]:
+    """Read a scenario with all that it extends and settings laid over it, unchecked; and the faults of settings.
+
+    Raises ScenarioError if a file cannot be read.
+    """
+    return with_settings(read_with_parents(path, MODES), sets, ScenarioModel, MODES)
+
+
+def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Scenario:
+    """Check what is written and make a scenario of it.
+
+    Parameters: ``file`` that was asked for; ``faults`` that were found already. Raises ScenarioError with all of them.
+    """
+    faults = list(faults)
     located, portable, files = find_data_files(with_own_walls(document))
     model, wrong_values, mended = validated(located)
     faults += _once(wrong_values)
@@ -33,6 +48,7 @@ def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
     if model is not None:
         faults += cross_faults(model, located, mended)
         record = _read_record(model, located, faults)
+        faults += _year_fault(model, located, record)
     if faults or model is None:
         raise ScenarioError(faults)
     scenario = Scenario(file, model, portable.data, files, record)
@@ -42,6 +58,18 @@ def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
         message = f"tasks wait for one another: {error}"
         raise ScenarioError([located.fault(("finishing", "sequences"), message)]) from None
     return scenario
+
+
+def _year_fault(model: ScenarioModel, document: Document, record: DailyRecord | None) -> list[Fault]:
+    """Give the fault of a year that the weather record does not have, if one is asked for."""
+    year = model.trouble.weather.year
+    if year is None or record is None:
+        return []
+    first = record.first_day.year
+    if first <= year < first + record.whole_years:
+        return []
+    years = f"whole years begin in {first} to {first + record.whole_years - 1}"
+    return [document.fault(("trouble", "weather", "year"), f"{year} is not in the record, whose {years}")]
 
 
 def _once(faults: list[Fault]) -> list[Fault]:

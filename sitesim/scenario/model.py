@@ -16,6 +16,7 @@ from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer, Pum
 from sitesim.scenario.sections.section import Name, Section
 from sitesim.scenario.sections.site import Site
 from sitesim.scenario.sections.supply import Supply
+from sitesim.scenario.sections.trouble import Trouble
 from sitesim.scenario.sections.wall import MaybeWall, Wall
 from sitesim.scenario.sections.weather import Weather
 from sitesim.scenario.sections.work import Work
@@ -48,6 +49,7 @@ class ScenarioModel(Section):
     breakdowns: tuple[Breakdown, ...] = ()
     costs: CostRates = CostRates()
     promise: Promise = Promise()
+    trouble: Trouble = Trouble()
 
     @property
     def calendars(self) -> dict[str, WorkingWeek]:

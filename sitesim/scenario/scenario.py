@@ -18,6 +18,7 @@ from sitesim.scenario.document import plain_copy
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
 from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description
+from sitesim.scenario.telling.trouble import tell_assumptions_of_trouble, tell_trouble
 from sitesim.weather.record import DailyRecord
 
 
@@ -100,11 +101,11 @@ class Scenario:
 
     def description(self) -> list[str]:
         """Say back in words what will be played, a line for each thing."""
-        return tell_description(self.model, self.plan(), self.record)
+        return [*tell_description(self.model, self.plan(), self.record), *tell_trouble(self.model)]
 
     def assumptions(self) -> list[str]:
         """Say what the model assumes with these numbers."""
-        return tell_assumptions(self.model, self.plan(), self.record)
+        return [*tell_assumptions(self.model, self.plan(), self.record), *tell_assumptions_of_trouble(self.model)]
 
     def cautions(self) -> list[str]:
         """Say what nobody should forget on a site like this."""

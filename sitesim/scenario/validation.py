@@ -87,12 +87,20 @@ def _known(trail: Trail) -> tuple[str, ...]:
     return known_keys(ScenarioModel, trail[:-1])
 
 
-def _fault(document: Document, detail: ErrorDetails) -> Fault:
+def faults_of(document: Document, error: ValidationError, model: Any) -> list[Fault]:
+    """Give the faults of a document that is not a scenario, in the same words.
+
+    Parameters: ``model``, the annotation that says which keys are known.
+    """
+    return [_fault(document, detail, model) for detail in error.errors(include_url=False)]
+
+
+def _fault(document: Document, detail: ErrorDetails, model: Any = ScenarioModel) -> Fault:
     trail = trail_of(document, detail)
-    return document.fault(trail, _in_words(detail, trail))
+    return document.fault(trail, _in_words(detail, trail, model))
 
 
-def _in_words(detail: ErrorDetails, trail: Trail) -> str:
+def _in_words(detail: ErrorDetails, trail: Trail, model: Any) -> str:
     value = detail.get("input")
     context: Mapping[str, Any] = detail.get("ctx", {})
     shown = repr(value) if isinstance(value, str) and not value else _short(value)
@@ -100,10 +108,10 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
         case "scenario":
             return str(context["message"])
         case "missing":
-            example = _example(trail)
+            example = _example(trail, model)
             return f"is missing; write it like {example}" if example else "is missing"
         case "extra_forbidden":
-            return _unknown(trail)
+            return _unknown(trail, model)
         case "literal_error" | "enum":
             return f"{shown} should be {context['expected'].replace(chr(39), '')}"
         case "union_tag_not_found":
@@ -123,7 +131,7 @@ def _in_words(detail: ErrorDetails, trail: Trail) -> str:
         case "greater_than_equal":
             return f"{shown} is too little, it should be at least {context['ge']}"
         case "dict_type" | "model_type" | "model_attributes_type":
-            keys = ", ".join(known_keys(ScenarioModel, trail))
+            keys = ", ".join(known_keys(model, trail))
             return f"{shown} should be a mapping with {keys}" if keys else f"{shown} should be a mapping"
         case "tuple_type" | "list_type":
             return f"{shown} should be a list"
@@ -143,12 +151,12 @@ def _modes(trail: Trail) -> list[str]:
     return list(MODES[str(trail[0])][1])
 
 
-def _unknown(trail: Trail) -> str:
+def _unknown(trail: Trail, model: Any) -> str:
     key = str(trail[-1])
     for mode, keys in MODES.get(str(trail[0]), ("", {}))[1].items():
         if len(trail) == 2 and key in keys:
             return f"belongs to mode {mode}, which is not the one in play"
-    return f"is not known here: {nearest(key, _known(trail))}"
+    return f"is not known here: {nearest(key, known_keys(model, trail[:-1]))}"
 
 
 def _short(value: Any) -> str:
@@ -156,8 +164,8 @@ def _short(value: Any) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
-def _example(trail: Trail) -> str:
-    field = field_at(ScenarioModel, trail)
+def _example(trail: Trail, model: Any) -> str:
+    field = field_at(model, trail)
     quantities = [part for part in (field.metadata if field else ()) if hasattr(part, "example")]
     return str(quantities[0].example) if quantities else ""
 

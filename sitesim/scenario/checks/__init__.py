@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitesim.scenario.checks import conditions, crews, network, site, supply, walls
+from sitesim.scenario.checks import conditions, crews, network, site, supply, trouble, walls
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
@@ -36,6 +36,9 @@ _CHECKS = (
     conditions.check_inspections,
     conditions.check_learning,
     conditions.check_breakdowns,
+    trouble.check_missing,
+    trouble.check_interruptions,
+    trouble.check_weather_of_trouble,
 )
 
 

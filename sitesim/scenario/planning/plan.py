@@ -43,7 +43,7 @@ def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
         first_rank={name: story.rank for name, story in stories.items()},
     ).write()
     nodes = network.nodes()
-    return Plan(
+    plan = Plan(
         name=model.name,
         start=start,
         days=days,
@@ -60,6 +60,7 @@ def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
     )
+    return model.trouble.changed(plan)
 
 
 def _calendars(model: ScenarioModel, start: date, last: date) -> dict[str, WeekPattern]:

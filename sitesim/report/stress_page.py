@@ -1,0 +1,200 @@
+"""The page of a stress study, headed by what it asks: what if it goes wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from sitesim.answers.stress import Shift
+from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, small, table
+from sitesim.report.page import document
+from sitesim.report.sections import chart
+from sitesim.report.stress_charts import months_chart, ranking_chart
+from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
+from sitesim.report.stress_words import (
+    HEADING,
+    answer,
+    as_data,
+    held_then,
+    how_sure,
+    mean_with_interval,
+    meets_with_interval,
+    more_answers,
+    shift_with_interval,
+    short_month,
+    style_of,
+)
+from sitesim.report.words import Style, several
+from sitesim.study import StudyFolder
+from sitesim.study.stressing import StressStudy
+
+PAGE, DATA = "stress.html", "stress.json"
+
+
+def write_stress_page(study: StressStudy) -> Path:
+    """Write the page of a stress study, and its figures for programs, into its folder; returns the page's place."""
+    folder = StudyFolder(study.folder)
+    folder.write_json(DATA, as_data(study))
+    folder.write_bytes(study.folder / PAGE, build_stress_page(study).encode())
+    return study.folder / PAGE
+
+
+def build_stress_page(study: StressStudy) -> str:
+    """Build the page of a stress study."""
+    told = [(anchor, question, body) for anchor, question, body in _sections(study) if body]
+    style, planned = style_of(study), study.planned
+    facts = [planned.name, f"planned start {style.long_date(planned.start)}"]
+    facts += [f"{several(planned.runs, 'run')} of each variant", f"seed {study.seed}"]
+    header = element(
+        "header",
+        element("h1", HEADING),
+        paragraph(answer(study), class_="answer"),
+        paragraph(" · ".join(facts), class_="facts"),
+        bullets(more_answers(study)),
+        element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
+        element("noscript", paragraph("The charts need scripts; the tables say the same without.", class_="notice")),
+    )
+    sections = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
+    return document(f"{HEADING}: {planned.name}", joined([header, element("main", *sections)]))
+
+
+def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
+    """Give the sections in turn: anchor, question, answer."""
+    style = style_of(study)
+    yield "worst", "What hurts most?", _ranking(style, study)
+    yield "held", "What held the date then?", _held(study)
+    yield "start", "In which month should we start?", _months(style, study)
+    yield "assumed", "What is assumed?", _assumed(study)
+    yield "sure", "How sure are these figures?", bullets(how_sure(study))
+    yield "cautions", "Cautions", bullets(study.cautions) if study.cautions else Html("")
+
+
+def _ranking(style: Style, study: StressStudy) -> Html:
+    figure = ranking_chart(study.shifts)
+    asked = study.planned.asked
+    rows = [_ranked(style, one) for one in study.shifts]
+    planned = [
+        "As planned",
+        "",
+        "",
+        "",
+        style.short_date(study.planned.finish_p80),
+        meets_with_interval(study.planned.meets),
+    ]
+    return joined(
+        [
+            _left_out(study),
+            Html("")
+            if figure is None
+            else chart(
+                figure,
+                "Shift of the finish under each stress",
+                "Filled: the date at 4 in 5; hollow: at 1 in 2; bars: their 95 % intervals. Grey: cannot be told apart "
+                "from no change.",
+            ),
+            table(
+                "Shift of the finish in working days, + later, with 95 % intervals",
+                [
+                    "",
+                    "At 4 in 5",
+                    "At 1 in 2",
+                    "Mean of the pairs",
+                    "4 in 5 finish by",
+                    joined(["Still by", small(style.short_date(asked) if asked else "no date")]),
+                ],
+                [*rows, planned] if rows else [planned],
+            ),
+        ]
+    )
+
+
+def _ranked(style: Style, shift: Shift) -> list[str]:
+    notes = [f"{several(shift.unfinished, 'run')} of {shift.runs} do not end"] if shift.unfinished else []
+    if not shift.distinguishable:
+        notes.append("cannot be told apart from no change")
+    name = joined([shift.name, *(small(note) for note in notes)])
+    return [
+        name,
+        shift_with_interval(shift.p80),
+        shift_with_interval(shift.p50),
+        mean_with_interval(shift.mean),
+        style.short_date(shift.finish_p80),
+        meets_with_interval(shift.meets),
+    ]
+
+
+def _left_out(study: StressStudy) -> Html:
+    if not study.left_out:
+        return Html("")
+    lines = [f"{name}: {why}." for name, why in study.left_out]
+    return element(
+        "div", paragraph(element("strong", "Does not apply to this scenario:")), bullets(lines), class_="notice"
+    )
+
+
+def _held(study: StressStudy) -> Html:
+    if not study.shifts:
+        return Html("")
+    rows = [[one.name, held_then(one)] for one in study.shifts]
+    return joined(
+        [
+            paragraph(
+                "From the last hand-over back to the first day there is a chain of steps, each held by the one before "
+                "it. First the cause with most days of it under the stress, then the causes whose days moved against "
+                "the plan."
+            ),
+            table("Calendar days of the finish by cause", ["", "Held most, and what moved (days)"], rows),
+        ]
+    )
+
+
+def _months(style: Style, study: StressStudy) -> Html:
+    if not study.months:
+        return Html("")
+    figure = months_chart(style, study.months)
+    rows = [
+        [
+            short_month(one.start),
+            style.short_date(one.start),
+            joined([style.short_date(one.finish), small(finish_range(style, one))]),
+            duration_of(one),
+            weather_of(one),
+        ]
+        for one in study.months
+    ]
+    return joined(
+        [
+            paragraph(
+                "The same site begun in each of these months, on the same day of the week, with the dates of the slabs "
+                "moved along. Weather and breakdowns of a civil day are the same whenever the work begins."
+            ),
+            Html("")
+            if figure is None
+            else chart(
+                figure, "Finish, duration and weather by month of start", "Shaded: 95 % intervals.", needs_room=True
+            ),
+            table(
+                "By month of start",
+                ["Start in", "On", "4 in 5 finish by", "Days from start, at 4 in 5", "Working days lost to weather"],
+                rows,
+                numbers=(3, 4),
+            ),
+        ]
+    )
+
+
+def _assumed(study: StressStudy) -> Html:
+    lines = [
+        "How much goes wrong in each stress is written in the list of stresses and assumed there; replace it by your "
+        "own (sitesim stress --usual prints the list).",
+        "Nobody changes the plan in answer to what goes wrong: no other gang is called in, no overtime, no other order "
+        "of buildings.",
+        "Nobody stands in for a gang that is missing. A printer that is down, or a tent that is lost, stops the wall "
+        "that is being printed and nothing else; it happens at the same layer in every run.",
+        "Rain that lasts longer eats into the dry hours after each spell. The worst year is the one in which the site, "
+        "with expected durations, would finish last; blocks of its days are still drawn around each date.",
+    ]
+    scenario = (
+        in_full("What the scenario itself assumes", bullets(study.assumptions)) if study.assumptions else Html("")
+    )
+    return joined([bullets(lines), scenario])

@@ -1,0 +1,140 @@
+"""A stress study in the terminal: the answer, the ranking, what held the date, the months of start."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from sitesim.answers.stress import StartMonth
+from sitesim.report.stress_words import (
+    HEADING,
+    answer,
+    held_then,
+    mean_with_interval,
+    meets_with_interval,
+    more_answers,
+    shift_with_interval,
+    short_month,
+    style_of,
+)
+from sitesim.report.terminal import plain_row, plain_table
+from sitesim.report.words import Style, several
+from sitesim.study.stressing import StressStudy
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+
+_WIDTH = 98
+
+
+def stress_report(study: StressStudy) -> Group:
+    """Lay a stress study out for a terminal of 100 columns."""
+    from rich.console import Group
+    from rich.constrain import Constrain
+    from rich.text import Text
+
+    parts: list[RenderableType] = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
+    parts += [Text(line) for line in more_answers(study)]
+    for part in _parts(study):
+        parts += ["", part]
+    return Group(*(Constrain(part, _WIDTH) for part in parts))
+
+
+def _parts(study: StressStudy) -> Iterator[RenderableType]:
+    from rich.text import Text
+
+    style = style_of(study)
+    if study.shifts:
+        yield _ranking(style, study)
+        yield _held(study)
+    if study.left_out:
+        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
+    if study.months:
+        yield _months(style, study)
+    yield Text(
+        f"{several(study.planned.runs, 'run')} of each variant, under the same weather and breakdowns otherwise. "
+        "Intervals at 95 %, those of the shifts for all stresses together. A stress is what it costs if it happens, "
+        "not how likely it is. Dates are chances, not guarantees."
+    )
+
+
+def _ranking(style: Style, study: StressStudy) -> RenderableType:
+    asked = f"Still by {style.short_date(study.planned.asked)}" if study.planned.asked else "Still on time"
+    table = plain_table(
+        "What hurts most?  (shift of the finish in working days, + later, with its interval)",
+        "",
+        "At 4 in 5",
+        "At 1 in 2",
+        "Mean",
+        "4 in 5 by",
+        asked,
+        numbers=(1, 2, 3),
+    )
+    for one in study.shifts:
+        name = f"{one.name} ({several(one.unfinished, 'run')} do not end)" if one.unfinished else one.name
+        plain_row(
+            table,
+            name,
+            shift_with_interval(one.p80),
+            shift_with_interval(one.p50),
+            mean_with_interval(one.mean),
+            style.short_date(one.finish_p80),
+            meets_with_interval(one.meets),
+        )
+    return table
+
+
+def _held(study: StressStudy) -> RenderableType:
+    table = plain_table(
+        "What held the date then?  (days of the finish; moved against the plan)", "", "Held most, and what moved"
+    )
+    for one in study.shifts:
+        plain_row(table, one.name, held_then(one))
+    return table
+
+
+def _months(style: Style, study: StressStudy) -> RenderableType:
+    table = plain_table(
+        "In which month should we start?  (at 4 in 5; mean of working days lost to weather)",
+        "Start",
+        "Finish",
+        "Between",
+        "Days from start",
+        "Lost to weather",
+        numbers=(3, 4),
+    )
+    for one in study.months:
+        plain_row(
+            table,
+            short_month(one.start),
+            style.short_date(one.finish),
+            finish_range(style, one),
+            duration_of(one),
+            weather_of(one),
+        )
+    return table
+
+
+def finish_range(style: Style, month: StartMonth) -> str:
+    """Write the interval of the finish at 4 in 5, with what is known of it."""
+    if month.finish_low is None and month.finish_high is None:
+        return "not known"
+    low = "before" if month.finish_low is None else style.day_and_month(month.finish_low)
+    high = "open" if month.finish_high is None else style.day_and_month(month.finish_high)
+    return f"{low} – {high}"
+
+
+def duration_of(month: StartMonth) -> str:
+    """Write the days from start to finish at 4 in 5; and the runs that do not end."""
+    if month.finish is None:
+        return f"{several(month.unfinished, 'run')} of {month.runs} do not end"
+    left = f" ({several(month.unfinished, 'run')} do not end)" if month.unfinished else ""
+    return f"{month.days.value:.0f}{left}"
+
+
+def weather_of(month: StartMonth) -> str:
+    """Write the working days lost to weather with their error."""
+    found = month.weather_days
+    if found is None:
+        return "–"
+    return f"{found.value:.1f} ± {(found.high - found.low) / 2:.1f}" if month.runs > 1 else f"{found.value:.1f}"

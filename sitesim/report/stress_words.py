@@ -1,0 +1,211 @@
+"""What goes wrong, and what it does to the finish, in words: sentences, shifts and their intervals."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from sitesim.answers.differences import PairedDifference, QuantileShift
+from sitesim.answers.statistics import Estimate
+from sitesim.answers.stress import MovedCause, Shift, StartMonth
+from sitesim.report.words import HELD_BY, Style, chance_of, is_singular, several, together
+from sitesim.study.stressing import StressStudy
+
+HEADING = "What if it goes wrong"
+_NAMED = 3
+_LEAST = 0.5
+
+
+def style_of(study: StressStudy) -> Style:
+    """Take the style that the scenario asks for."""
+    return Style(study.units == "us", study.currency)
+
+
+def answer(study: StressStudy) -> str:
+    """Say in a sentence which stresses shift the date at 4 in 5 most, each by itself."""
+    worst = [one for one in study.shifts if _is_single_harm(one)][:_NAMED]
+    if not worst:
+        return "None of what is played here puts the finish off by so much that the runs can tell."
+    told = [f"{_in_a_row(one.name, place)} {in_days(one, place == 0)}" for place, one in enumerate(worst)]
+    return f"{', '.join(told)}."
+
+
+def more_answers(study: StressStudy) -> list[str]:
+    """Say what else a scheduler asks first: the planned date, what comes together, what gains time, when to start."""
+    style = style_of(study)
+    lines = [_planned(style, study)]
+    joint = next((one for one in study.shifts if one.parts and one.distinguishable and _later(one)), None)
+    if joint is not None:
+        lines.append(f"Together: {_first_small(joint.name)} {in_days(joint, True)}.")
+    gains = [one for one in reversed(study.shifts) if one.distinguishable and _moved(one) <= -_LEAST][:1]
+    lines += [f"{one.name}: {in_days(one, True)}." for one in gains]
+    if study.months:
+        lines.append(months_sentence(study.months))
+    lines += _not_told(study)
+    return lines
+
+
+def in_days(shift: Shift, with_unit: bool) -> str:
+    """Write the shift of the date at 4 in 5: ``+15 working days``, or that there is no such date any more."""
+    days = _moved(shift)
+    if math.isinf(days):
+        return "leaves no date by which 4 in 5 runs finish" if days > 0 else "gives a date where there was none"
+    written = f"{days:+.0f}".replace("-", "−")
+    return f"{written} working {'day' if abs(days) == 1 else 'days'}" if with_unit else written
+
+
+def _moved(shift: Shift) -> float:
+    """Give the shift of the P80 date, or the mean where that cannot be said or has not moved."""
+    p80 = shift.p80.shift
+    return shift.mean.mean if math.isnan(p80) else p80
+
+
+def _later(shift: Shift) -> bool:
+    return _moved(shift) >= _LEAST
+
+
+def _is_single_harm(shift: Shift) -> bool:
+    return not shift.parts and not shift.months_moved and shift.distinguishable and _later(shift)
+
+
+def _in_a_row(name: str, place: int) -> str:
+    return name if place == 0 else _first_small(name)
+
+
+def _first_small(name: str) -> str:
+    """Write a name within a sentence; one in capitals stays."""
+    return name if name[1:2].isupper() or name[1:2].isdigit() else f"{name[:1].lower()}{name[1:]}"
+
+
+def _planned(style: Style, study: StressStudy) -> str:
+    planned = study.planned
+    if planned.finish_p80 is None:
+        return f"As planned there is no date by which four in five of {several(planned.runs, 'run')} finish."
+    by_then = f"As planned, four in five runs finish by {style.long_date(planned.finish_p80)}"
+    if planned.asked == planned.finish_p80:
+        return f"{by_then}."
+    share = planned.meets.value
+    verb = "meets" if is_singular(share, planned.runs) else "meet"
+    return f"{by_then}; {chance_of(share, planned.runs)} {verb} {style.long_date(planned.asked)}."
+
+
+def _not_told(study: StressStudy) -> list[str]:
+    same = [one.name for one in study.shifts if not one.distinguishable]
+    return [f"Cannot be told apart from no change: {together(same)}."] if same else []
+
+
+def months_sentence(months: Sequence[StartMonth]) -> str:
+    """Say from which month of start it takes least and most, where the runs can tell."""
+    known = [one for one in months if not math.isinf(one.days.value)]
+    if len(known) < 2:
+        return "Months of start cannot be compared: fewer than two of them have a date at 4 in 5."
+    least, most = min(known, key=lambda one: one.days.value), max(known, key=lambda one: one.days.value)
+    if not (least.days.bounded_above and most.days.bounded_below and least.days.high < most.days.low):
+        return "The months of start cannot be told apart by how long the work takes."
+    return (
+        f"Begun in {month_of(least.start)} the work takes least, {least.days.value:.0f} days at 4 in 5; "
+        f"begun in {month_of(most.start)} it takes most, {most.days.value:.0f} days."
+    )
+
+
+def month_of(day: date) -> str:
+    """Write a month and its year."""
+    return f"{day:%B} {day.year}"
+
+
+def short_month(day: date) -> str:
+    """Write a month for a chart or a table."""
+    return f"{day:%b} {day.year}"
+
+
+def shift_with_interval(shift: QuantileShift) -> str:
+    """Write the shift of a date with its interval."""
+    if math.isnan(shift.shift):
+        return "no date"
+    if math.isinf(shift.shift):
+        return "no date then" if shift.shift > 0 else "a date now"
+    return f"{_signed(shift.shift)} ({_end(shift.low)} to {_end(shift.high)})"
+
+
+def mean_with_interval(difference: PairedDifference) -> str:
+    """Write the mean shift with its interval."""
+    if math.isnan(difference.mean):
+        return "–"
+    if math.isinf(difference.low) or math.isinf(difference.high):
+        return _signed(difference.mean, 1)
+    return f"{_signed(difference.mean, 1)} ± {(difference.high - difference.low) / 2:.1f}"
+
+
+def _signed(value: float, digits: int = 0) -> str:
+    written = f"{value:+.{digits}f}"
+    return "0" if float(written) == 0 and not digits else written.replace("-", "−")
+
+
+def _end(value: float) -> str:
+    return "open" if math.isinf(value) else _signed(value)
+
+
+def meets_with_interval(meets: Estimate) -> str:
+    """Write the chance to meet a date in hundredths, with its interval."""
+    low, high = math.floor(100 * meets.low + 1e-9), math.ceil(100 * meets.high - 1e-9)
+    return f"{100 * meets.value:.0f} in 100 ({low} to {high})"
+
+
+def held_then(shift: Shift) -> str:
+    """Say what holds the date now, and what of it has moved."""
+    if shift.held_most is None:
+        return "no run ends in both"
+    most = f"{HELD_BY[shift.held_most.cause]} {shift.held_most.now:.0f} days"
+    if not shift.held:
+        return f"{most}; nothing moved that the runs can tell"
+    return f"{most}; moved: {', '.join(moved_cause(one) for one in shift.held)}"
+
+
+def moved_cause(cause: MovedCause) -> str:
+    """Write how the days of a cause moved."""
+    return f"{HELD_BY[cause.cause]} {_signed(cause.moved.mean, 1)}"
+
+
+def how_sure(study: StressStudy) -> list[str]:
+    """Say what the figures mean and how sure they are."""
+    runs, seed = study.planned.runs, study.seed
+    return [
+        f"Each variant was played {several(runs, 'time')} with seed {seed}: run by run the same weather, breakdowns "
+        "and inspections wherever the stress leaves them alone, so that the shift is the stress's own.",
+        "Shifts count working days of the site's calendar. The date at 4 in 5 (P80) is the one by which 4 in 5 runs "
+        "finish, at 1 in 2 (P50) half of them. A later start counts with its whole delay.",
+        "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, those of chances and "
+        "months each by itself. They cover the luck of the runs only.",
+        "A stress is what it costs if it happens. How likely it is to happen is not in these figures.",
+        "What held the date: calendar days of the chain behind the last hand-over, by cause, mean of the runs that "
+        "end both as planned and under the stress; only what the runs can tell is said to have moved. Days on which a "
+        "gang is missing go with the work that they hold up.",
+        "Working days lost to weather: hours of work on that chain in which weather held, in days of the site's "
+        "calendar.",
+    ]
+
+
+def as_data(study: StressStudy) -> dict[str, Any]:
+    """Give a stress study as plain data for programs; what is not finite becomes None."""
+    data = asdict(study)
+    data["folder"] = str(study.folder)
+    data["left_out"] = [{"name": name, "why": why} for name, why in study.left_out]
+    for shift, one in zip(data["shifts"], study.shifts, strict=True):
+        shift["distinguishable"] = one.distinguishable
+    found: dict[str, Any] = _plain(data)
+    return found
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(one) for one in value]
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value

@@ -1,0 +1,328 @@
+"""The kinds of stresses: small frozen values, each with one pure method that changes a draft."""
+
+from __future__ import annotations
+
+import calendar
+from datetime import date, timedelta
+from typing import Annotated, Any, Literal, Protocol
+
+from pydantic import ConfigDict, Field, RootModel, model_validator
+
+from sitesim.plan import Building
+from sitesim.scenario.document import Trail
+from sitesim.scenario.faults import nearest
+from sitesim.scenario.inheritance import followed, set_value
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.quantities import (
+    USUAL_DAY_HOURS,
+    CivilDate,
+    ElapsedDays,
+    Factor,
+    Quantity,
+    Share,
+    TemperatureRise,
+    wrong,
+)
+from sitesim.scenario.sections.section import Count, LayerNumber, Name, Section
+from sitesim.scenario.sections.supply import MODES
+from sitesim.scenario.stresses.amounts import longer, times
+from sitesim.scenario.stresses.draft import DoesNotApply, Draft
+from sitesim.scenario.stresses.paths import added_hours, most_at, unknown_in
+
+BUSIEST = "busiest"
+"""Stands for the gang with most hours of work in the plain plan."""
+
+_LEAD = "finishing.tasks.*.delivery.lead"
+_WHOLE_SHARE = 1.0
+_DAYS_A_WEEK = 7
+_NEW_FACTOR = Quantity("", "1.5", "factor", least=0.0, most=100.0, bare=True)
+
+SomeFactor = Annotated[float, _NEW_FACTOR]
+
+
+class Change(Protocol):
+    """What a kind of stress does to a draft."""
+
+    def changed(self, draft: Draft) -> Draft:
+        """Give the changed draft; raises DoesNotApply if the scenario has nothing to change."""
+
+
+class Values(RootModel[dict[str, Any]]):
+    """Other values, by their dotted paths."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Put each value in place of what is written."""
+        for path, value in self.root.items():
+            for trail in draft.trails(path) if "*" in path else [self._trail(draft, path)]:
+                document = draft.document.copied()
+                set_value(document, trail, value, draft.place, MODES)
+                draft = Draft(document, draft.scenario, draft.facts, draft.place)
+        return draft
+
+    def _trail(self, draft: Draft, path: str) -> Trail:
+        wanted = tuple(int(part) if part.isdecimal() else part for part in path.split("."))
+        trail, unknown = followed(draft.document, wanted, ScenarioModel)
+        if unknown:
+            raise DoesNotApply(unknown)
+        return trail
+
+
+class Factors(RootModel[dict[str, SomeFactor]]):
+    """Factors on values, by their dotted paths; a share does not grow beyond the whole."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Multiply what is written."""
+        for path, factor in self.root.items():
+            for trail in draft.trails(path):
+                draft = draft.with_value(trail, times(draft.document.get(trail), factor, most_at(trail)))
+        return draft
+
+
+class Later(RootModel[dict[str, Any]]):
+    """Time added to durations, by their dotted paths: to the lowest, the likely and the highest alike."""
+
+    model_config = ConfigDict(frozen=True)
+
+    @model_validator(mode="after")
+    def _can_be_added(self) -> Later:
+        for path, time in self.root.items():
+            if not unknown_in(path):
+                added_hours(path, time, USUAL_DAY_HOURS)
+        return self
+
+    def changed(self, draft: Draft) -> Draft:
+        """Add the time to what is written."""
+        for path, time in self.root.items():
+            usual = draft.unwritten(path) if draft.document.get(tuple(path.split("."))) is None else None
+            if isinstance(usual, float):
+                more = added_hours(path, time, draft.scenario.day_hours)
+                draft = draft.with_value(tuple(path.split(".")), f"{usual + more:.12g} h")
+                continue
+            for trail in draft.trails(path):
+                draft = _made_longer(draft, trail, path, time)
+        return draft
+
+
+def _made_longer(draft: Draft, trail: Trail, path: str, time: Any) -> Draft:
+    day_hours = draft.scenario.day_hours
+    longer_one = longer(draft.document.get(trail), added_hours(path, time, day_hours), day_hours)
+    return draft.with_value(trail, longer_one)
+
+
+class DeliveryLate(Section):
+    """Ordered material that comes later than ordered."""
+
+    of: Name
+    """What is ordered: a word in the name of the delivery, or of the task that needs it."""
+    by: Any
+    """How much later, in working days (wd)."""
+
+    @model_validator(mode="after")
+    def _can_be_added(self) -> DeliveryLate:
+        added_hours(_LEAD, self.by, USUAL_DAY_HOURS)
+        return self
+
+    def changed(self, draft: Draft) -> Draft:
+        """Lengthen the lead time."""
+        deliveries = {
+            f"{task} {entry.delivery.name or ''}": task
+            for task, entry in draft.scenario.model.finishing_tasks.items()
+            if entry.delivery is not None
+        }
+        meant = [task for names, task in deliveries.items() if self.of.casefold() in names.casefold()]
+        if not meant:
+            raise DoesNotApply(f"the scenario has no delivery of {self.of}")
+        for task in meant:
+            draft = _made_longer(draft, ("finishing", "tasks", task, "delivery", "lead"), _LEAD, self.by)
+        return draft
+
+
+class StartLater(RootModel[Annotated[int, Field(strict=True, ge=-24, le=24)]]):
+    """Another month of start: so many months later, on the same day of the week, slabs and all."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Move the start and the dates of the slabs."""
+        moved = moved_start(draft.start, self.root) - draft.start
+        draft = draft.with_value(("site", "start"), (draft.start + moved).isoformat())
+        for name, entry in (draft.document.get(("site", "buildings")) or {}).items():
+            if isinstance(entry, dict) and entry.get("slab") is not None:
+                slab = date.fromisoformat(str(entry["slab"])) + moved
+                draft = draft.with_value(("site", "buildings", name, "slab"), slab.isoformat())
+        return draft
+
+
+def moved_start(start: date, months: int) -> date:
+    """Give the day of the week of ``start`` nearest to its day of the month, so many months later, in that month."""
+    year, month = divmod(12 * start.year + start.month - 1 + months, 12)
+    month += 1
+    last = calendar.monthrange(year, month)[1]
+    wanted = date(year, month, min(start.day, last))
+    back = timedelta(days=(wanted.weekday() - start.weekday()) % _DAYS_A_WEEK)
+    earlier, later = wanted - back, wanted - back + timedelta(days=_DAYS_A_WEEK)
+    candidates = [day for day in (earlier, later) if day.month == month]
+    return min(candidates, key=lambda day: abs((day - wanted).days))
+
+
+class SlowerLearning(RootModel[Share]):
+    """Crews that learn less: the share of what repetition gains that is left, 0 for no learning at all."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Bring every rate of learning nearer to 1."""
+        learning = draft.scenario.model.learning
+        rates: dict[Trail, float] = {("learning", "tasks", task): rate for task, rate in learning.tasks.items()}
+        rates[("learning", "default")] = learning.default
+        learned = {trail: rate for trail, rate in rates.items() if rate < 1.0}
+        if not learned:
+            raise DoesNotApply("nobody learns in the scenario")
+        if self.root == _WHOLE_SHARE:
+            return draft
+        for trail, rate in learned.items():
+            draft = draft.with_value(trail, round(1.0 - (1.0 - rate) * self.root, 12))
+        return draft
+
+
+class WeatherChange(Section):
+    """Weather that is harsher than the record."""
+
+    rain_lasts: Factor | None = None
+    """Factor on the hours of every spell of rain."""
+    wind: Factor | None = None
+    """Factor on the wind."""
+    colder: TemperatureRise | None = None
+    """By how much the air is colder."""
+    none: Literal[True] | None = None
+    """No weather at all: a yardstick for what the weather costs."""
+
+    def changed(self, draft: Draft) -> Draft:
+        """Have the trouble of the weather said."""
+        _need_weather(draft)
+        for key in type(self).model_fields:
+            value = getattr(self, key)
+            if value is not None:
+                written = f"{value:.12g} delta_degC" if key == "colder" else value
+                draft = draft.with_value(("trouble", "weather", key), written)
+        return draft
+
+
+class WorstYear(RootModel[Literal[True]]):
+    """The year of the record in which the site would finish last, come again."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Take that year alone."""
+        record = _need_weather(draft)
+        if record < 2:
+            raise DoesNotApply("the weather record has one year only")
+        return draft.with_value(("trouble", "weather", "year"), draft.facts.worst_year)
+
+
+def _need_weather(draft: Draft) -> int:
+    """Give the number of years of the weather record; raises DoesNotApply if no weather is played."""
+    record = draft.scenario.plan().climate.record
+    if record is None:
+        raise DoesNotApply("the scenario plays no weather")
+    return record.years
+
+
+class Spell(Section):
+    """A spell of time: when it begins, and how long it lasts."""
+
+    starts: CivilDate | None = None
+    """Its first date."""
+    week: Count | None = None
+    """Or the week of the work in which it begins, counted from 1."""
+    at: Share | None = None
+    """Or the share of the plain plan's duration after which it begins."""
+    lasts: ElapsedDays
+    """For how many days, weekends counted."""
+
+    @model_validator(mode="after")
+    def _begins_once(self) -> Spell:
+        if sum(value is not None for value in (self.starts, self.week, self.at)) != 1:
+            raise wrong("should say when it begins, by one of: starts: 2027-06-07, week: 12, at: 40 %")
+        return self
+
+    def first(self, draft: Draft) -> date:
+        """Give its first date; where that is not named it is a Monday."""
+        if self.starts is not None:
+            return self.starts
+        days = _DAYS_A_WEEK * (self.week - 1) if self.week is not None else (self.at or 0.0) * draft.facts.plain_days
+        begins = draft.start + timedelta(days=int(days))
+        return begins - timedelta(days=begins.weekday())
+
+
+class GangMissing(Spell):
+    """A gang, or the crane, that does not come for a while."""
+
+    gang: Name
+    """Its name, or ``busiest`` for the one with most work."""
+
+    def changed(self, draft: Draft) -> Draft:
+        """Have the gang missing."""
+        gangs = [*draft.scenario.model.crews, *(unit.name for unit in draft.scenario.plan().units)]
+        if not draft.scenario.model.crews:
+            raise DoesNotApply("the scenario has no gangs")
+        name = draft.facts.busiest_gang if self.gang == BUSIEST else self.gang
+        if name not in gangs:
+            raise DoesNotApply(f"there is no gang {name}: {nearest(name, gangs)}")
+        entry = {"gang": name, "first": self.first(draft).isoformat(), "lasts": f"{self.lasts:.12g} d"}
+        return draft.with_entry(("trouble", "missing"), entry)
+
+
+class InTheWall(Section):
+    """A stop of printing in the middle of a wall."""
+
+    building: Name | None = None
+    """The building; the middle one of those printed unless given."""
+    after_layer: LayerNumber | None = None
+    """The last layer before it; the end of the print day in the middle of the wall unless given."""
+    lasts: ElapsedDays
+    """For how many days printing cannot go on, weekends counted."""
+
+    def entry(self, draft: Draft) -> dict[str, Any]:
+        """Give what the section ``trouble`` says of it."""
+        printed = {one.name: one for one in draft.scenario.plan().buildings if one.shell is not None}
+        if not printed:
+            raise DoesNotApply("nothing is printed in the scenario")
+        name = self.building or list(printed)[(len(printed) - 1) // 2]
+        if name not in printed:
+            raise DoesNotApply(f"nothing is printed in {name}: {nearest(name, printed)}")
+        layer = self.after_layer or _middle_of(printed[name])
+        return {"building": name, "after_layer": layer, "lasts": f"{self.lasts:.12g} d"}
+
+
+def _middle_of(building: Building) -> int:
+    """Give the layer at which the print day in the middle of the wall ends."""
+    assert building.shell is not None
+    wall = building.shell.wall
+    layer = 0
+    while 2 * layer < wall.layers:
+        layer = wall.day_target(layer)
+    return layer
+
+
+class PrinterDown(InTheWall):
+    """The printer breaks down in the middle of a wall."""
+
+    def changed(self, draft: Draft) -> Draft:
+        """Have it repaired before printing goes on."""
+        return draft.with_entry(("trouble", "printer_down"), self.entry(draft))
+
+
+class TentLost(InTheWall):
+    """A storm takes the tent in the middle of a wall."""
+
+    def changed(self, draft: Draft) -> Draft:
+        """Have another one come before printing goes on."""
+        if draft.scenario.model.tent is None:
+            raise DoesNotApply("the scenario has no tent")
+        return draft.with_entry(("trouble", "tent_lost"), self.entry(draft))

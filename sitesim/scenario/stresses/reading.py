@@ -1,0 +1,151 @@
+"""Reading a list of stresses, with every fault at its line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import Field, ValidationError, model_validator
+
+from sitesim.scenario.document import Document, Place
+from sitesim.scenario.faults import Fault, ScenarioError, nearest
+from sitesim.scenario.quantities import listed, wrong
+from sitesim.scenario.reading import read_document
+from sitesim.scenario.sections.section import Name, Names, Section
+from sitesim.scenario.stresses import kinds
+from sitesim.scenario.stresses.draft import Draft
+from sitesim.scenario.stresses.paths import unknown_in
+from sitesim.scenario.validation import faults_of
+
+_USUAL = Path(__file__).parent / "usual.yaml"
+_BY_PATH = ("values", "factors", "later")
+_NOT_CHANGES = ("name", "together")
+
+
+class StressEntry(Section):
+    """One stress: its name and what it changes."""
+
+    name: Name
+    """In the words in which it is told."""
+    values: kinds.Values | None = None
+    factors: kinds.Factors | None = None
+    later: kinds.Later | None = None
+    delivery_late: kinds.DeliveryLate | None = None
+    start_later: kinds.StartLater | None = None
+    """In months."""
+    slower_learning: kinds.SlowerLearning | None = None
+    weather: kinds.WeatherChange | None = None
+    worst_year: kinds.WorstYear | None = None
+    gang_missing: kinds.GangMissing | None = None
+    printer_down: kinds.PrinterDown | None = None
+    tent_lost: kinds.TentLost | None = None
+    together: Names = ()
+    """Names of stresses further up that come together."""
+
+    @model_validator(mode="after")
+    def _changes_something(self) -> StressEntry:
+        if not self.together and not self.changes():
+            known = ", ".join(key for key in type(self).model_fields if key != "name")
+            raise wrong(f"{self.name} changes nothing; write one of {known}")
+        return self
+
+    def changes(self) -> dict[str, kinds.Change]:
+        """Give what it changes by itself, by key."""
+        written = {key: getattr(self, key) for key in type(self).model_fields if key not in _NOT_CHANGES}
+        return {key: change for key, change in written.items() if change is not None}
+
+
+class StressList(Section):
+    """A file of stresses."""
+
+    stresses: tuple[StressEntry, ...] = Field(min_length=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Stress:
+    """Something that goes wrong.
+
+    Parameters: ``name``, in the trade's words; ``steps``, what it changes and where each of that is written; ``parts``,
+    the names of the stresses that come together in it.
+    """
+
+    name: str
+    steps: tuple[tuple[kinds.Change, Place], ...]
+    parts: tuple[str, ...] = ()
+
+    def changed(self, draft: Draft) -> Draft:
+        """Give the draft under this stress; raises DoesNotApply, with what is missing, if it has nothing to change."""
+        for change, place in self.steps:
+            draft = change.changed(Draft(draft.document, draft.scenario, draft.facts, place))
+        return draft
+
+
+def usual_text() -> str:
+    """Give the list that is taken unless another is named, with its comments."""
+    return _USUAL.read_text(encoding="utf-8")
+
+
+def usual_stresses() -> tuple[Stress, ...]:
+    """Give the stresses of that list."""
+    return read_stresses(_USUAL)
+
+
+def read_stresses(path: Path) -> tuple[Stress, ...]:
+    """Read a list of stresses.
+
+    Parameters: ``path``, a YAML file. Raises ScenarioError with all faults that were found.
+    """
+    document = read_document(path)
+    faults = [*_path_faults(document), *_name_faults(document)]
+    try:
+        entries = StressList.model_validate(document.data).stresses
+    except ValidationError as error:
+        raise ScenarioError([*faults, *faults_of(document, error, StressList)]) from None
+    if faults:
+        raise ScenarioError(faults)
+    return _put_together(document, entries)
+
+
+def _put_together(document: Document, entries: tuple[StressEntry, ...]) -> tuple[Stress, ...]:
+    made: dict[str, Stress] = {}
+    for index, entry in enumerate(entries):
+        steps = [step for part in entry.together for step in made[part].steps]
+        steps += [(change, document.place(("stresses", index, key))) for key, change in entry.changes().items()]
+        made[entry.name] = Stress(entry.name, tuple(steps), entry.together)
+    return tuple(made.values())
+
+
+def _name_faults(document: Document) -> list[Fault]:
+    """Give the faults of names: each is given once, and what comes together stands further up."""
+    faults: list[Fault] = []
+    names: list[str] = []
+    for index, entry in _entries(document):
+        for part in listed(entry.get("together") or []):
+            if part not in names:
+                message = f"there is no stress {part} further up: {nearest(str(part), names)}"
+                faults.append(document.fault(("stresses", index, "together"), message))
+        name = str(entry.get("name", "")).strip()
+        if name in names:
+            faults.append(document.fault(("stresses", index, "name"), f"{name} is the name of two stresses"))
+        names.append(name)
+    return faults
+
+
+def _path_faults(document: Document) -> list[Fault]:
+    """Give the faults of dotted paths that no scenario can have."""
+    faults: list[Fault] = []
+    for index, entry in _entries(document):
+        for key in _BY_PATH:
+            paths = entry.get(key)
+            for path in paths if isinstance(paths, dict) else ():
+                unknown = unknown_in(path)
+                if unknown:
+                    faults.append(document.fault(("stresses", index, key, path), unknown))
+    return faults
+
+
+def _entries(document: Document) -> list[tuple[int, dict[str, Any]]]:
+    """Give the entries that can be looked at, with their places in the list."""
+    entries = document.get(("stresses",))
+    return [(i, one) for i, one in enumerate(entries if isinstance(entries, list) else ()) if isinstance(one, dict)]

@@ -1,0 +1,67 @@
+"""Scenarios under stress: each stress of a list laid over one scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitesim.scenario.document import Document, Place
+from sitesim.scenario.faults import Fault, ScenarioError
+from sitesim.scenario.loading import checked, written
+from sitesim.scenario.scenario import Scenario
+from sitesim.scenario.stresses.draft import DoesNotApply, Draft, SiteFacts
+from sitesim.scenario.stresses.kinds import StartLater
+from sitesim.scenario.stresses.reading import Stress
+
+
+@dataclass(frozen=True, slots=True)
+class Stressed:
+    """A stress, and the ``scenario`` under it; None where it does not apply, and then ``why_not``."""
+
+    stress: Stress
+    scenario: Scenario | None
+    why_not: str = ""
+
+
+def stressed(
+    scenario: Scenario, sets: Iterable[str], stresses: Sequence[Stress], facts: SiteFacts
+) -> tuple[Stressed, ...]:
+    """Lay each stress over a scenario.
+
+    Parameters: ``scenario``, as planned; ``sets``, the settings that it was loaded with. Raises ScenarioError with all
+    faults of scenarios that cannot be played under their stress, each where the stress is written.
+    """
+    document, _ = written(scenario.path, sets)
+    found: list[Stressed] = []
+    faults: list[Fault] = []
+    for stress in stresses:
+        try:
+            draft = stress.changed(_draft(document, scenario, facts))
+            found.append(Stressed(stress, _renamed(draft, stress.name)))
+        except DoesNotApply as reason:
+            found.append(Stressed(stress, None, str(reason)))
+        except ScenarioError as error:
+            faults += error.faults
+    if faults:
+        raise ScenarioError(faults)
+    return tuple(found)
+
+
+def restarted(scenario: Scenario, sets: Iterable[str], months: int, facts: SiteFacts) -> Scenario:
+    """Give the scenario begun so many months later."""
+    document, _ = written(scenario.path, sets)
+    draft = StartLater(months).changed(_draft(document, scenario, facts))
+    return _renamed(draft, f"started {draft.start.isoformat()}")
+
+
+def _draft(document: Document, scenario: Scenario, facts: SiteFacts) -> Draft:
+    return Draft(document, scenario, facts, Place(document.file, 1))
+
+
+def _renamed(draft: Draft, name: str) -> Scenario:
+    """Make a scenario of a draft, called by the stress; files that the stress names lie beside its list."""
+    named = draft.with_value(("name",), f"{draft.scenario.name}: {name}")
+    for place in set(named.document.places.values()):
+        named.document.folders.setdefault(place.file, Path(place.file).parent)
+    return checked(draft.scenario.path, named.document)

@@ -1,0 +1,71 @@
+"""What has to be played to be known of a site as planned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from sitesim.errors import UserError
+from sitesim.hours import NEVER
+from sitesim.plan import Plan, UnitKind, plain
+from sitesim.plan.harsher import one_year, years_of
+from sitesim.site import Stage, play
+
+_HOURS_A_DAY = 24.0
+_DRAWS_OF_A_YEAR = 3
+"""How often each year is played to find the worst: blocks of days are still drawn from it."""
+
+
+@dataclass(frozen=True)
+class PlayedFacts:
+    """Facts of a site, found by playing its plan when they are first asked for."""
+
+    plan: Plan
+
+    @cached_property
+    def _plain(self) -> tuple[Stage, list[tuple[tuple[int, ...], float, float]], float]:
+        stage = Stage(plain(self.plan))
+        played = play(stage, 0, 0)
+        if not played.finished:
+            raise UserError(f"{self.plan.name}: not even the plain plan comes to an end: {played.unfinished}")
+        work = [(entry.units, entry.start, entry.end) for entry in played.ledger.entries]
+        return stage, work, max(played.ledger.ended.values(), default=0.0)
+
+    @property
+    def plain_days(self) -> float:
+        """The duration [d] of the plain plan; raises UserError if it does not end."""
+        return self._plain[2] / _HOURS_A_DAY
+
+    @property
+    def busiest_gang(self) -> str:
+        """The gang with most hours of work in the plain plan, of several the first of the file."""
+        stage, work, _ = self._plain
+        hours = {i: 0.0 for i, unit in enumerate(self.plan.units) if unit.kind is UnitKind.GANG}
+        for units, start, end in work:
+            for unit in units:
+                if unit in hours:
+                    hours[unit] += stage.unit_shifts[unit].worked(start, end)
+        return self.plan.units[max(hours, key=lambda unit: hours[unit])].name
+
+    @cached_property
+    def worst_year(self) -> int:
+        """The year of the weather record in which the site, with expected durations, would finish last on average."""
+        record = self.plan.climate.record
+        assert record is not None, "without a record there is no worst year"
+        finishes = {year: self._finish_in(year) for year in years_of(record)}
+        return max(finishes, key=lambda year: finishes[year])
+
+    def _finish_in(self, year: int) -> float:
+        """Add up the finishes [h] with expected durations in the weather of one year."""
+        record, climate = self.plan.climate.record, self.plan.climate
+        assert record is not None
+        weathered = replace(
+            plain(self.plan), climate=replace(climate, record=one_year(record, year)), weather_holds=True
+        )
+        stage = Stage(weathered)
+        return sum(_finish(stage, run) for run in range(_DRAWS_OF_A_YEAR))
+
+
+def _finish(stage: Stage, run: int) -> float:
+    played = play(stage, 0, run)
+    return max(played.ledger.ended.values(), default=0.0) if played.finished else NEVER
