@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import plotly.graph_objects as go
 
 _ROW = 46
-_PANEL = 190
+_PANEL = 220
 _LINES = "#e4e4e4"
 
 Point = tuple[str, float, float, float]
@@ -120,7 +120,7 @@ def months_chart(style: Style, months: Sequence[StartMonth]) -> go.Figure | None
     for number, (title, points, colour, shown_as, told) in enumerate(panels):
         _add_panel(figure, number, title, points, colour, shown_as, told)
     figure.update_yaxes(fixedrange=True, automargin=True, gridcolor=_LINES, zeroline=False)
-    figure.update_layout(yaxis={"tickformat": f"{style.axis_day}<br>%Y", "nticks": 5}, yaxis3={"rangemode": "tozero"})
+    figure.update_layout(yaxis={"tickformat": "%b %Y", "nticks": 5}, yaxis3={"rangemode": "tozero"})
     names = [short_month(one.start) for one in known]
     figure.update_xaxes(
         type="category",

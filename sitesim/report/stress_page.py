@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from sitesim.answers.differences import QuantileShift
+from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, small, table
 from sitesim.report.page import document
@@ -15,12 +17,15 @@ from sitesim.report.stress_words import (
     HEADING,
     answer,
     as_data,
+    called,
+    chance_to_meet,
     held_then,
     how_sure,
+    interval_of,
+    interval_of_chance,
     mean_with_interval,
-    meets_with_interval,
     more_answers,
-    shift_with_interval,
+    shift_alone,
     short_month,
     style_of,
 )
@@ -79,7 +84,7 @@ def _ranking(style: Style, study: StressStudy) -> Html:
         "",
         "",
         style.short_date(study.planned.finish_p80),
-        meets_with_interval(study.planned.meets),
+        _chance_cell(study.planned.meets),
     ]
     return joined(
         [
@@ -102,7 +107,8 @@ def _ranking(style: Style, study: StressStudy) -> Html:
                     "4 in 5 finish by",
                     joined(["Still by", small(style.short_date(asked) if asked else "no date")]),
                 ],
-                [*rows, planned] if rows else [planned],
+                [*rows, planned],
+                class_="dates",
             ),
         ]
     )
@@ -111,16 +117,24 @@ def _ranking(style: Style, study: StressStudy) -> Html:
 def _ranked(style: Style, shift: Shift) -> list[str]:
     notes = [f"{several(shift.unfinished, 'run')} of {shift.runs} do not end"] if shift.unfinished else []
     if not shift.distinguishable:
-        notes.append("cannot be told apart from no change")
-    name = joined([shift.name, *(small(note) for note in notes)])
+        notes.append("not told apart from no change")
     return [
-        name,
-        shift_with_interval(shift.p80),
-        shift_with_interval(shift.p50),
+        called(shift),
+        joined([_shift_cell(shift.p80), *(small(note) for note in notes)]),
+        _shift_cell(shift.p50),
         mean_with_interval(shift.mean),
         style.short_date(shift.finish_p80),
-        meets_with_interval(shift.meets),
+        _chance_cell(shift.meets),
     ]
+
+
+def _shift_cell(shift: QuantileShift) -> Html:
+    within = interval_of(shift)
+    return joined([shift_alone(shift), small(within) if within else Html("")])
+
+
+def _chance_cell(meets: Estimate) -> Html:
+    return joined([chance_to_meet(meets), small(interval_of_chance(meets))])
 
 
 def _left_out(study: StressStudy) -> Html:

@@ -9,9 +9,10 @@ from sitesim.answers.stress import StartMonth
 from sitesim.report.stress_words import (
     HEADING,
     answer,
+    called,
+    chance_to_meet,
     held_then,
     mean_with_interval,
-    meets_with_interval,
     more_answers,
     shift_with_interval,
     short_month,
@@ -59,7 +60,7 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
 
 
 def _ranking(style: Style, study: StressStudy) -> RenderableType:
-    asked = f"Still by {style.short_date(study.planned.asked)}" if study.planned.asked else "Still on time"
+    asked = f"Still by\n{style.short_date(study.planned.asked)}" if study.planned.asked else "Still on time"
     table = plain_table(
         "What hurts most?  (shift of the finish in working days, + later, with its interval)",
         "",
@@ -68,10 +69,10 @@ def _ranking(style: Style, study: StressStudy) -> RenderableType:
         "Mean",
         "4 in 5 by",
         asked,
-        numbers=(1, 2, 3),
+        numbers=(1, 2, 3, 4, 5),
     )
     for one in study.shifts:
-        name = f"{one.name} ({several(one.unfinished, 'run')} do not end)" if one.unfinished else one.name
+        name = f"{called(one)} ({several(one.unfinished, 'run')} do not end)" if one.unfinished else called(one)
         plain_row(
             table,
             name,
@@ -79,7 +80,7 @@ def _ranking(style: Style, study: StressStudy) -> RenderableType:
             shift_with_interval(one.p50),
             mean_with_interval(one.mean),
             style.short_date(one.finish_p80),
-            meets_with_interval(one.meets),
+            chance_to_meet(one.meets),
         )
     return table
 

@@ -130,6 +130,18 @@ def shift_with_interval(shift: QuantileShift) -> str:
     return f"{_signed(shift.shift)} ({_end(shift.low)} to {_end(shift.high)})"
 
 
+def interval_of(shift: QuantileShift) -> str:
+    """Write the interval of a shift alone; nothing where it has none."""
+    if not math.isfinite(shift.shift):
+        return ""
+    return f"{_end(shift.low)} to {_end(shift.high)}"
+
+
+def shift_alone(shift: QuantileShift) -> str:
+    """Write the shift of a date without its interval."""
+    return _signed(shift.shift) if math.isfinite(shift.shift) else shift_with_interval(shift)
+
+
 def mean_with_interval(difference: PairedDifference) -> str:
     """Write the mean shift with its interval."""
     if math.isnan(difference.mean):
@@ -148,10 +160,19 @@ def _end(value: float) -> str:
     return "open" if math.isinf(value) else _signed(value)
 
 
-def meets_with_interval(meets: Estimate) -> str:
-    """Write the chance to meet a date in hundredths, with its interval."""
-    low, high = math.floor(100 * meets.low + 1e-9), math.ceil(100 * meets.high - 1e-9)
-    return f"{100 * meets.value:.0f} in 100 ({low} to {high})"
+def chance_to_meet(meets: Estimate) -> str:
+    """Write the chance to meet a date in hundredths."""
+    return f"{100 * meets.value:.0f} in 100"
+
+
+def interval_of_chance(meets: Estimate) -> str:
+    """Write the interval of a chance in hundredths, outward rounded."""
+    return f"{math.floor(100 * meets.low + 1e-9)} to {math.ceil(100 * meets.high - 1e-9)}"
+
+
+def called(shift: Shift) -> str:
+    """Name a stress where its shift is told; a start that is moved counts with its own delay."""
+    return f"{shift.name} (the move itself included)" if shift.months_moved else shift.name
 
 
 def held_then(shift: Shift) -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import calendar
 from datetime import date, timedelta
+from math import ceil
 from typing import Annotated, Any, Literal, Protocol
 
 from pydantic import ConfigDict, Field, RootModel, model_validator
 
-from sitesim.plan import Building
+from sitesim.plan import Building, Link
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.inheritance import followed, set_value
@@ -23,6 +24,7 @@ from sitesim.scenario.quantities import (
     TemperatureRise,
     wrong,
 )
+from sitesim.scenario.sections.calendar import Dates
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Section
 from sitesim.scenario.sections.supply import MODES
 from sitesim.scenario.stresses.amounts import longer, times
@@ -32,6 +34,7 @@ from sitesim.scenario.stresses.paths import added_hours, most_at, unknown_in
 BUSIEST = "busiest"
 """Stands for the gang with most hours of work in the plain plan."""
 
+_WAYS_TO_BEGIN = "starts: 2027-06-07, week: 12, at: 40 %"
 _LEAD = "finishing.tasks.*.delivery.lead"
 _WHOLE_SHARE = 1.0
 _DAYS_A_WEEK = 7
@@ -233,8 +236,8 @@ def _need_weather(draft: Draft) -> int:
     return record.years
 
 
-class Spell(Section):
-    """A spell of time: when it begins, and how long it lasts."""
+class Beginning(Section):
+    """When something goes wrong."""
 
     starts: CivilDate | None = None
     """Its first date."""
@@ -242,14 +245,11 @@ class Spell(Section):
     """Or the week of the work in which it begins, counted from 1."""
     at: Share | None = None
     """Or the share of the plain plan's duration after which it begins."""
-    lasts: ElapsedDays
-    """For how many days, weekends counted."""
 
-    @model_validator(mode="after")
-    def _begins_once(self) -> Spell:
-        if sum(value is not None for value in (self.starts, self.week, self.at)) != 1:
-            raise wrong("should say when it begins, by one of: starts: 2027-06-07, week: 12, at: 40 %")
-        return self
+    @property
+    def beginnings(self) -> int:
+        """How many of the ways to say when it begins are taken."""
+        return sum(value is not None for value in (self.starts, self.week, self.at))
 
     def first(self, draft: Draft) -> date:
         """Give its first date; where that is not named it is a Monday."""
@@ -260,11 +260,19 @@ class Spell(Section):
         return begins - timedelta(days=begins.weekday())
 
 
-class GangMissing(Spell):
+class GangMissing(Beginning):
     """A gang, or the crane, that does not come for a while."""
 
     gang: Name
     """Its name, or ``busiest`` for the one with most work."""
+    lasts: ElapsedDays
+    """For how many days, weekends counted."""
+
+    @model_validator(mode="after")
+    def _begins_once(self) -> GangMissing:
+        if self.beginnings != 1:
+            raise wrong(f"should say when it begins, by one of: {_WAYS_TO_BEGIN}")
+        return self
 
     def changed(self, draft: Draft) -> Draft:
         """Have the gang missing."""
@@ -276,6 +284,36 @@ class GangMissing(Spell):
             raise DoesNotApply(f"there is no gang {name}: {nearest(name, gangs)}")
         entry = {"gang": name, "first": self.first(draft).isoformat(), "lasts": f"{self.lasts:.12g} d"}
         return draft.with_entry(("trouble", "missing"), entry)
+
+
+class PlantClosed(Beginning):
+    """A concrete plant that is known to be closed, on named dates or for a while."""
+
+    on: Dates = ()
+    """The dates, if they are named."""
+    lasts: ElapsedDays | None = None
+    """Or for how many days, weekends counted."""
+
+    @model_validator(mode="after")
+    def _is_either(self) -> PlantClosed:
+        named, a_while = bool(self.on), self.lasts is not None
+        if named == a_while or self.beginnings != int(a_while):
+            raise wrong(f"should say on: [2027-05-03, 2027-05-10], or how long it lasts and one of: {_WAYS_TO_BEGIN}")
+        return self
+
+    def changed(self, draft: Draft) -> Draft:
+        """Have the plant closed."""
+        if draft.document.get(("supply", "mode")) != "ready-mix" or not draft.scenario.model.walls:
+            raise DoesNotApply("no concrete comes from a plant in the scenario")
+        outages = draft.document.get(("supply", "outages")) or []
+        entry = {"name": f"closed {len(outages) + 1}", "of": Link.PLANT.value, "on": self._dates(draft)}
+        return draft.with_entry(("supply", "outages"), entry)
+
+    def _dates(self, draft: Draft) -> list[str]:
+        if self.lasts is None:
+            return [day.isoformat() for day in self.on]
+        first = self.first(draft)
+        return [(first + timedelta(days=day)).isoformat() for day in range(ceil(self.lasts))]
 
 
 class InTheWall(Section):

@@ -38,6 +38,7 @@ class StressEntry(Section):
     weather: kinds.WeatherChange | None = None
     worst_year: kinds.WorstYear | None = None
     gang_missing: kinds.GangMissing | None = None
+    plant_closed: kinds.PlantClosed | None = None
     printer_down: kinds.PrinterDown | None = None
     tent_lost: kinds.TentLost | None = None
     together: Names = ()
