@@ -13,6 +13,7 @@ from sitesim.scenario.keys import field_at, known_keys, names_are_free, places_a
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.quantities import Quantity, wrong
 from sitesim.scenario.spreads import Spread
+from sitesim.scenario.stresses.amounts import hours_of
 
 _NO_LIMIT = 1e9
 
@@ -38,19 +39,17 @@ def added_hours(path: str, written: Any, day_hours: float) -> float:
     field = field_at(ScenarioModel, trail) if not unknown else None
     for reader in field.metadata if field is not None else ():
         try:
-            if isinstance(reader, Spread):
-                return _one_value(reader.read(written, {"day_hours": day_hours}), path)
-            if isinstance(reader, Quantity) and reader.unit == "h":
-                return reader.read(written, {"day_hours": day_hours})
+            if isinstance(reader, Spread) or (isinstance(reader, Quantity) and reader.unit == "h"):
+                _refuse_spread(reader.read(written, {"day_hours": day_hours}), path)
+                return hours_of(written, day_hours)
         except PydanticCustomError as error:
             raise wrong(f"{path}: {error.message()}") from None
     raise wrong(f"{path} is not a length of time")
 
 
-def _one_value(found: Any, path: str) -> float:
-    if not isinstance(found, Fixed):
+def _refuse_spread(found: Any, path: str) -> None:
+    if not isinstance(found, float | Fixed):
         raise wrong(f"{path}: what is added should be one value, such as 3 wd")
-    return found.value
 
 
 def _followed(path: str) -> tuple[Trail, str]:

@@ -75,6 +75,11 @@ class Stress:
     steps: tuple[tuple[kinds.Change, Place], ...]
     parts: tuple[str, ...] = ()
 
+    @property
+    def files(self) -> frozenset[str]:
+        """The files of the user's own in which it is written."""
+        return frozenset(place.file for _, place in self.steps) - {str(_USUAL)}
+
     def changed(self, draft: Draft) -> Draft:
         """Give the draft under this stress; raises DoesNotApply, with what is missing, if it has nothing to change."""
         for change, place in self.steps:

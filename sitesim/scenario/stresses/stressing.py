@@ -29,8 +29,9 @@ def stressed(
 ) -> tuple[Stressed, ...]:
     """Lay each stress over a scenario.
 
-    Parameters: ``scenario``, as planned; ``sets``, the settings that it was loaded with. Raises ScenarioError with all
-    faults of scenarios that cannot be played under their stress, each where the stress is written.
+    Parameters: ``scenario``, as planned; ``sets``, the settings that it was loaded with. A stress under which the rest
+    of the scenario does not fit together any more does not apply. Raises ScenarioError with all faults of what is
+    written in a list of the user's own.
     """
     document, _ = written(scenario.path, sets)
     found: list[Stressed] = []
@@ -42,10 +43,17 @@ def stressed(
         except DoesNotApply as reason:
             found.append(Stressed(stress, None, str(reason)))
         except ScenarioError as error:
-            faults += error.faults
+            own = [fault for fault in error.faults if fault.file in stress.files]
+            faults += own
+            found.append(Stressed(stress, None, _does_not_fit(error)))
     if faults:
         raise ScenarioError(faults)
     return tuple(found)
+
+
+def _does_not_fit(error: ScenarioError) -> str:
+    fault = error.faults[0]
+    return f"the scenario does not fit together under it: {fault.path}: {fault.message}"
 
 
 def restarted(scenario: Scenario, sets: Iterable[str], months: int, facts: SiteFacts) -> Scenario:

@@ -1,0 +1,404 @@
+"""Lists of stresses: how they are read, what each kind changes, and when it does not apply.
+
+Kind of the tests: examples; recomputed from what is written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cases import DEMO, SCENARIOS, plain_network, written
+
+from sitesim.scenario import Scenario, ScenarioError, load
+from sitesim.scenario.stresses import Stressed, read_stresses, restarted, stressed, usual_stresses, usual_text
+from sitesim.scenario.stresses.amounts import longer, times
+from sitesim.scenario.stresses.draft import DoesNotApply
+from sitesim.scenario.stresses.kinds import moved_start
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Facts made up."""
+
+    plain_days: float = 200.0
+    busiest_gang: str = "shell"
+    worst_year: int = 2013
+
+
+def laid_over(scenario: Scenario, folder: Path, text: str) -> list[Stressed]:
+    """Lay a list of stresses over a scenario."""
+    file = folder / "stresses.yaml"
+    file.write_text(text)
+    return list(stressed(scenario, (), read_stresses(file), Facts()))
+
+
+def changed_by(scenario: Scenario, folder: Path, change: str) -> dict[str, Any]:
+    """Give what a stress leaves differently written in a scenario, by dotted path."""
+    (one,) = laid_over(scenario, folder, f"stresses:\n  - name: It\n    {change}\n")
+    assert one.scenario is not None, one.why_not
+    before, after = (dict(leaves(of.resolved)) for of in (scenario, one.scenario))
+    return {
+        path: after.get(path) for path in {**before, **after} if path != "name" and before.get(path) != after.get(path)
+    }
+
+
+def leaves(value: Any, path: str = "") -> list[tuple[str, Any]]:
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else None
+    if inner is None:
+        return [(path, value)]
+    return [leaf for key, one in inner for leaf in leaves(one, f"{path}.{key}".strip("."))]
+
+
+@pytest.fixture(scope="module")
+def demo() -> Scenario:
+    return load(DEMO)
+
+
+# Reading
+
+
+def test_the_usual_list_can_be_read_and_copied(tmp_path: Path) -> None:
+    copy = tmp_path / "my-list.yaml"
+    copy.write_text(usual_text())
+    assert [one.name for one in read_stresses(copy)] == [one.name for one in usual_stresses()]
+    assert len(usual_stresses()) >= 18
+
+
+def test_the_usual_list_has_what_is_asked_for() -> None:
+    names = " ".join(one.name.casefold() for one in usual_stresses())
+    for thing in ("rain", "colder", "wind", "worst year", "start", "inspectors", "fail", "gang missing", "plant"):
+        assert thing in names
+    for thing in ("trucks", "printer down for two weeks", "windows four weeks late", "utility", "learn", "tent lost"):
+        assert thing in names
+    assert sum(bool(one.parts) for one in usual_stresses()) >= 2
+
+
+def test_every_usual_stress_applies_to_the_demo(demo: Scenario) -> None:
+    assert [one.why_not for one in stressed(demo, (), usual_stresses(), Facts())] == [""] * len(usual_stresses())
+
+
+def test_all_faults_are_told_at_once_with_their_lines(tmp_path: Path) -> None:
+    file = written(
+        tmp_path,
+        """\
+stresses:
+  - name: A
+    valeus: {supply.trucks: 2}
+  - name: A
+    later: {supply.gaet: 30 min}
+  - name: B
+    later: {inspections.inspectors.*.notice: 3 weeks}
+  - {name: C, together: [X]}
+  - {name: D, gang_missing: {gang: shell, lasts: 14 d}}
+  - {name: E, weather: {rain_lasts: 0.5}}
+  - {name: F}
+  - {name: G, factors: {inspections.points.*.fials: 2}}
+  - {name: H, plant_closed: {on: [2027-05-03], lasts: 3 d}}
+""",
+        "list.yaml",
+    )
+    with pytest.raises(ScenarioError) as error:
+        read_stresses(file)
+    assert [str(fault).replace(f"{tmp_path}/", "") for fault in error.value.faults] == [
+        "list.yaml:3  stresses.0.valeus: is not known here: did you mean values?",
+        "list.yaml:4  stresses.1.name: A is the name of two stresses",
+        "list.yaml:5  stresses.1.later.supply.gaet: gaet is not known here: did you mean gate?",
+        "list.yaml:7  stresses.2.later: inspections.inspectors.*.notice: 3 weeks would be 504 hours of work; write "
+        "working days: 3 wd",
+        "list.yaml:8  stresses.3.together: there is no stress X further up: known are A, B",
+        "list.yaml:9  stresses.4.gang_missing: should say when it begins, by one of: starts: 2027-06-07, week: 12, "
+        "at: 40 %",
+        "list.yaml:10  stresses.5.weather.rain_lasts: 0.5 is too little, it should be at least 1",
+        "list.yaml:11  stresses.6: F changes nothing; write one of values, factors, later, delivery_late, start_later, "
+        "slower_learning, weather, worst_year, gang_missing, plant_closed, printer_down, tent_lost, together",
+        "list.yaml:12  stresses.7.factors.inspections.points.*.fials: fials is not known here: did you mean fails?",
+        "list.yaml:13  stresses.8.plant_closed: should say on: [2027-05-03, 2027-05-10], or how long it lasts and one "
+        "of: starts: 2027-06-07, week: 12, at: 40 %",
+    ]
+
+
+def test_a_value_that_no_scenario_can_have_is_told_where_the_stress_is_written(demo: Scenario, tmp_path: Path) -> None:
+    with pytest.raises(ScenarioError) as error:
+        laid_over(demo, tmp_path, "stresses:\n  - name: No trucks\n    values: {supply.trucks: 0}\n")
+    (fault,) = error.value.faults
+    assert (Path(fault.file).name, fault.line, fault.path) == ("stresses.yaml", 3, "supply.trucks")
+    assert "at least 1" in fault.message
+
+
+# What each kind changes
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ("values: {supply.trucks: 4}", {"supply.trucks": 4}),
+        ("factors: {supply.haul: 1.5}", {"supply.haul.p50": "90 min", "supply.haul.p90": "108 min"}),
+        ("later: {supply.gate: 30 min}", {"supply.gate": f"{40 / 60:.12g} h"}),
+        (
+            "delivery_late: {of: windows, by: 20 wd}",
+            {
+                f"finishing.tasks.windows.delivery.lead.{i}": f"{8 * (20 + lead)} h"
+                for i, lead in enumerate((8, 12, 20))
+            },
+        ),
+        (
+            "delivery_late: {of: utility, by: 1 wd}",
+            {
+                f"finishing.tasks.services_finals.delivery.lead.{i}": f"{8 * (1 + lead)} h"
+                for i, lead in enumerate((15, 25, 45))
+            },
+        ),
+        (
+            "slower_learning: 50 %",
+            {
+                "learning.default": 0.975,
+                **{f"learning.tasks.{task}": 0.925 for task in ("gantry_up", "tent_up", "calibrate", "tent_down")},
+                "learning.tasks.gantry_down": 0.925,
+            },
+        ),
+        (
+            "weather: {wind: 1.25, colder: 3 delta_degC}",
+            {"trouble.weather.wind": 1.25, "trouble.weather.colder": "3 delta_degC"},
+        ),
+        ("worst_year: true", {"trouble.weather.year": 2013}),
+        (
+            "gang_missing: {gang: busiest, at: 40 %, lasts: 14 d}",
+            # 80 days after 1 March is 20 May, a Thursday; the Monday before it is taken
+            {
+                "trouble.missing.0.gang": "shell",
+                "trouble.missing.0.first": "2027-05-17",
+                "trouble.missing.0.lasts": "14 d",
+            },
+        ),
+        (
+            "gang_missing: {gang: roof, week: 12, lasts: 7 d}",
+            {
+                "trouble.missing.0.gang": "roof",
+                "trouble.missing.0.first": "2027-05-17",
+                "trouble.missing.0.lasts": "7 d",
+            },
+        ),
+        (
+            "plant_closed: {on: [2027-05-03, 2027-05-10]}",
+            {
+                "supply.outages.0.name": "closed 1",
+                "supply.outages.0.of": "plant",
+                "supply.outages.0.on.0": "2027-05-03",
+                "supply.outages.0.on.1": "2027-05-10",
+            },
+        ),
+        (
+            "printer_down: {lasts: 2 weeks}",
+            # the middle row, and the end of the print day at or past half of its 67 layers
+            {
+                "trouble.printer_down.0.building": "C",
+                "trouble.printer_down.0.after_layer": 41,
+                "trouble.printer_down.0.lasts": "14 d",
+            },
+        ),
+        (
+            "tent_lost: {building: B, after_layer: 15, lasts: 21 d}",
+            {
+                "trouble.tent_lost.0.building": "B",
+                "trouble.tent_lost.0.after_layer": 15,
+                "trouble.tent_lost.0.lasts": "21 d",
+            },
+        ),
+    ],
+    ids=lambda value: value.split(":")[0] if isinstance(value, str) else "",
+)
+def test_it_changes_that_and_nothing_else(
+    demo: Scenario, tmp_path: Path, change: str, expected: dict[str, Any]
+) -> None:
+    assert changed_by(demo, tmp_path, change) == expected
+
+
+def test_a_star_stands_for_every_name(demo: Scenario, tmp_path: Path) -> None:
+    found = changed_by(demo, tmp_path, "factors: {inspections.points.*.fails: 2}")
+    assert found["inspections.points.tent_up.fails"] == "16 %"
+    assert found["inspections.points.services_finals.fails"] == "50 %"
+    assert len(found) == 7
+
+
+def test_a_share_does_not_grow_beyond_the_whole(demo: Scenario, tmp_path: Path) -> None:
+    found = changed_by(demo, tmp_path, "factors: {inspections.points.*.fails: 5}")
+    assert found["inspections.points.services_finals.fails"] == "100 %"
+
+
+def test_what_is_not_written_is_lengthened_from_what_the_model_takes(demo: Scenario, tmp_path: Path) -> None:
+    text = DEMO.read_text().replace("  gate: 10 min ", "  # gate: ")
+    path = tmp_path / "site.yaml"
+    path.write_text(text.replace("weather/seattle", f"{SCENARIOS}/weather/seattle"))
+    assert changed_by(load(path), tmp_path, "later: {supply.gate: 30 min}") == {"supply.gate": "0.5 h"}
+
+
+def test_a_later_start_moves_the_slabs_with_it(demo: Scenario, tmp_path: Path) -> None:
+    found = changed_by(demo, tmp_path, "start_later: 3")
+    # 1 March 2027 and 1 June: Monday and Tuesday; the Monday nearest to 1 June within June is the 7th
+    assert found["site.start"] == "2027-06-07"
+    assert found["site.buildings.B.slab"] == "2027-06-28"  # 22 March and 98 days
+    assert len(found) == 6
+
+
+@pytest.mark.parametrize(
+    ("start", "months", "moved"),
+    [
+        (date(2027, 3, 1), 0, date(2027, 3, 1)),
+        (date(2027, 3, 1), 1, date(2027, 4, 5)),  # Monday; 1 April is a Thursday
+        (date(2027, 1, 31), 1, date(2027, 2, 28)),  # Sunday; the 28th is one too
+        (date(2027, 3, 15), 12, date(2028, 3, 13)),  # Monday; 15 March 2028 is a Wednesday
+        (date(2027, 3, 1), -3, date(2026, 12, 7)),
+    ],
+)
+def test_a_start_keeps_its_day_of_the_week_and_comes_into_the_month(start: date, months: int, moved: date) -> None:
+    assert moved_start(start, months) == moved
+    assert moved.weekday() == start.weekday()
+
+
+def test_a_restarted_scenario_says_when(demo: Scenario) -> None:
+    assert restarted(demo, (), 2, Facts()).name == "Tern Quay: started 2027-05-03"
+
+
+def test_what_comes_together_is_all_of_its_parts(demo: Scenario, tmp_path: Path) -> None:
+    first, second, both = laid_over(
+        demo,
+        tmp_path,
+        """\
+stresses:
+  - {name: First, factors: {supply.haul: 2}}
+  - {name: Second, values: {supply.trucks: 5}}
+  - {name: Both, together: [First, Second], later: {supply.gate: 5 min}}
+""",
+    )
+    assert both.stress.parts == ("First", "Second")
+    assert both.scenario is not None
+    assert both.scenario.resolved["supply"]["trucks"] == 5
+    assert both.scenario.resolved["supply"]["haul"] == {"p50": "120 min", "p90": "144 min"}
+    assert both.scenario.resolved["supply"]["gate"] == "0.25 h"
+    assert first.scenario is not None
+    assert first.scenario.resolved["supply"]["gate"] == "10 min"
+    assert second.scenario is not None
+
+
+def test_settings_stay_under_stress() -> None:
+    sets = ["supply.trucks=5"]
+    (one,) = stressed(load(DEMO, sets), sets, usual_stresses()[1:2], Facts())
+    assert one.scenario is not None
+    assert one.scenario.resolved["supply"]["trucks"] == 5
+
+
+def test_a_scenario_under_stress_loads_again_from_what_is_kept(demo: Scenario, tmp_path: Path) -> None:
+    for one in stressed(demo, (), usual_stresses(), Facts()):
+        assert one.scenario is not None
+        for name, path in one.scenario.data_files().items():
+            (tmp_path / name).write_bytes(path.read_bytes())
+        (tmp_path / "scenario.yaml").write_text(one.scenario.resolved_yaml())
+        assert load(tmp_path / "scenario.yaml").digest == one.scenario.digest
+
+
+def test_factors_of_one_leave_everything_as_it_is_written(demo: Scenario, tmp_path: Path) -> None:
+    for change in (
+        "factors: {inspections.inspectors.*.notice: 1, inspections.points.*.fails: 1, supply.haul: 1}",
+        "slower_learning: 100 %",
+        "later: {supply.gate: 0 min, inspections.inspectors.*.notice: 0 wd}",
+    ):
+        assert changed_by(demo, tmp_path, change) == {}
+
+
+# What does not apply
+
+
+@pytest.mark.parametrize(
+    ("change", "why_not"),
+    [
+        ("delivery_late: {of: windows, by: 20 wd}", "the scenario has no delivery of windows"),
+        ("later: {supply.gate: 30 min}", "the scenario says nothing of supply"),
+        ("plant_closed: {at: 20 %, lasts: 5 d}", "no concrete comes from a plant in the scenario"),
+        ("printer_down: {lasts: 14 d}", "nothing is printed in the scenario"),
+        ("tent_lost: {lasts: 21 d}", "the scenario has no tent"),
+        ("weather: {wind: 1.25}", "the scenario plays no weather"),
+        ("worst_year: true", "the scenario plays no weather"),
+        ("slower_learning: 50 %", "nobody learns in the scenario"),
+        ("gang_missing: {gang: busiest, at: 40 %, lasts: 14 d}", "the scenario has no gangs"),
+        ("factors: {inspections.points.*.fails: 2}", "the scenario says nothing of inspections"),
+        (
+            "factors: {finishing.tasks.pant.time: 2}",
+            "the scenario says nothing of finishing.tasks.pant; did you mean paint?",
+        ),
+    ],
+)
+def test_it_is_told_why_it_does_not_apply(tmp_path: Path, change: str, why_not: str) -> None:
+    scenario = plain_network(tmp_path, "{paint: {time: [1, 2, 3]}}", "{paint: }")
+    (one,) = laid_over(scenario, tmp_path, f"stresses:\n  - name: It\n    {change}\n")
+    assert one.scenario is None
+    assert one.why_not == why_not
+
+
+def test_a_gang_that_is_not_there_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
+    (one,) = laid_over(demo, tmp_path, "stresses: [{name: It, gang_missing: {gang: roofers, week: 3, lasts: 7 d}}]")
+    assert one.why_not == "there is no gang roofers: did you mean roof?"
+
+
+def test_the_gate_of_a_plant_means_nothing_where_concrete_is_mixed_on_site(tmp_path: Path) -> None:
+    scenario = load(SCENARIOS / "tern-quay-site-mixing.yaml")
+    late, closed = laid_over(
+        scenario,
+        tmp_path,
+        "stresses: [{name: Late, later: {supply.gate: 30 min}}, {name: Closed, plant_closed: {week: 3, lasts: 5 d}}]",
+    )
+    assert late.why_not == "the scenario says nothing of supply.gate"
+    assert closed.why_not == "no concrete comes from a plant in the scenario"
+
+
+def test_a_stress_under_which_the_scenario_does_not_fit_together_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
+    """Two trucks cannot come round every 135 minutes: the fault lies in the scenario's spacing, not in the list."""
+    (one,) = laid_over(demo, tmp_path, "stresses: [{name: One truck less, values: {supply.trucks: 2}}]")
+    assert one.scenario is None
+    assert one.why_not.startswith(
+        "the scenario does not fit together under it: supply.spacing: 135 min is closer than 2"
+    )
+
+
+# Amounts
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (12, 18.0),
+        ("60 min", "90 min"),
+        ([0.5, "1 wd", 2], [0.75, "1.5 wd", 3.0]),
+        (
+            {"kind": "triangular", "low": 1, "likely": 2, "high": 4},
+            {"kind": "triangular", "low": 1.5, "likely": 3.0, "high": 6.0},
+        ),
+        ({"observed": [2, 4], "unit": "wd"}, {"observed": [3.0, 6.0], "unit": "wd"}),
+    ],
+)
+def test_half_again_as_much(value: Any, expected: Any) -> None:
+    assert times(value, 1.5) == expected
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (2, "19 h"),
+        ("30 min", "3.5 h"),
+        ([0.5, "1 wd", "30 min"], ["7 h", "11 h", "3.5 h"]),
+        ({"p50": "60 min", "p90": "72 min"}, {"p50": "4 h", "p90": "4.2 h"}),
+        ({"observed": [2, 4], "unit": "h"}, {"observed": ["5 h", "7 h"]}),
+    ],
+)
+def test_three_hours_more(value: Any, expected: Any) -> None:
+    assert longer(value, 3.0, 8.0) == expected
+
+
+def test_what_lies_in_a_file_is_not_changed() -> None:
+    with pytest.raises(DoesNotApply):
+        times({"observed": "times.csv"}, 1.5)
+    with pytest.raises(DoesNotApply):
+        longer({"observed": "times.csv"}, 1.0, 8.0)
