@@ -69,6 +69,7 @@ def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
     yield "worst", "What hurts most?", _ranking(style, study)
     yield "held", "What held the date then?", _held(study)
     yield "start", "In which month should we start?", _months(style, study)
+    yield "played", "What was played?", _played(study)
     yield "assumed", "What is assumed?", _assumed(study)
     yield "sure", "How sure are these figures?", bullets(how_sure(study))
     yield "cautions", "Cautions", bullets(study.cautions) if study.cautions else Html("")
@@ -180,7 +181,7 @@ def _months(style: Style, study: StressStudy) -> Html:
         [
             paragraph(
                 "The same site begun in each of these months, on the same day of the week, with the dates of the slabs "
-                "moved along. Weather and breakdowns of a civil day are the same whenever the work begins."
+                "moved along. The weather of a civil day is the same whenever the work begins."
             ),
             Html("")
             if figure is None
@@ -193,6 +194,18 @@ def _months(style: Style, study: StressStudy) -> Html:
                 rows,
                 numbers=(3, 4),
             ),
+        ]
+    )
+
+
+def _played(study: StressStudy) -> Html:
+    rows = [[name, joined(lines, " ")] for name, lines in study.played if lines]
+    if not rows:
+        return Html("")
+    return joined(
+        [
+            paragraph("What is told of the site under each stress and not of the site as planned."),
+            table("Under each stress", ["", "Told of it"], rows),
         ]
     )
 

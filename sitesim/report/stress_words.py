@@ -29,7 +29,8 @@ def answer(study: StressStudy) -> str:
     worst = [one for one in study.shifts if _is_single_harm(one)][:_NAMED]
     if not worst:
         return "None of what is played here puts the finish off by so much that the runs can tell."
-    told = [f"{_in_a_row(one.name, place)} {in_days(one, place == 0)}" for place, one in enumerate(worst)]
+    first = next((one for one in worst if math.isfinite(_moved(one))), None)
+    told = [f"{_in_a_row(one.name, place)} {in_days(one, one is first)}" for place, one in enumerate(worst)]
     return f"{', '.join(told)}."
 
 
@@ -94,7 +95,7 @@ def _planned(style: Style, study: StressStudy) -> str:
 
 def _not_told(study: StressStudy) -> list[str]:
     same = [one.name for one in study.shifts if not one.distinguishable]
-    return [f"Cannot be told apart from no change: {together(same)}."] if same else []
+    return [f"Cannot be told apart from no change: {together(map(_first_small, same))}."] if same else []
 
 
 def months_sentence(months: Sequence[StartMonth]) -> str:

@@ -36,8 +36,8 @@ def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], se
         except ValidationError as error:
             errors = error.errors(include_url=False)
         if not mended:
-            mended |= _meant(document, errors)
-            faults = [_fault(document, detail) for detail in errors if not _is_misspelt(document, detail, mended)]
+            mended |= _meant(document, errors, ScenarioModel)
+            faults = _faults(document, errors, mended, ScenarioModel)
         draft = draft.copied()
         for detail in errors:
             trail = _mend(draft, detail)
@@ -73,18 +73,16 @@ def trail_of(document: Document, detail: ErrorDetails) -> Trail:
     return trail
 
 
-def _meant(document: Document, errors: list[ErrorDetails]) -> set[Trail]:
+def _meant(document: Document, errors: list[ErrorDetails], model: Any) -> set[Trail]:
     """Give the trails of the keys that unknown keys are taken to mean; they are not missing besides."""
     trails = [trail_of(document, detail) for detail in errors if detail["type"] == "extra_forbidden"]
-    return {(*trail[:-1], close) for trail in trails if (close := closest(str(trail[-1]), _known(trail)))}
+    return {
+        (*trail[:-1], close) for trail in trails if (close := closest(str(trail[-1]), known_keys(model, trail[:-1])))
+    }
 
 
 def _is_misspelt(document: Document, detail: ErrorDetails, meant: set[Trail]) -> bool:
     return detail["type"] == "missing" and trail_of(document, detail) in meant
-
-
-def _known(trail: Trail) -> tuple[str, ...]:
-    return known_keys(ScenarioModel, trail[:-1])
 
 
 def faults_of(document: Document, error: ValidationError, model: Any) -> list[Fault]:
@@ -92,10 +90,17 @@ def faults_of(document: Document, error: ValidationError, model: Any) -> list[Fa
 
     Parameters: ``model``, the annotation that says which keys are known.
     """
-    return [_fault(document, detail, model) for detail in error.errors(include_url=False)]
+    errors = error.errors(include_url=False)
+    return _faults(document, errors, _meant(document, errors, model), model)
 
 
-def _fault(document: Document, detail: ErrorDetails, model: Any = ScenarioModel) -> Fault:
+def _faults(document: Document, errors: list[ErrorDetails], meant: set[Trail], model: Any) -> list[Fault]:
+    """Give the faults, but for keys that are missing because they are misspelt."""
+    told = [detail for detail in errors if not _is_misspelt(document, detail, meant)]
+    return [_fault(document, detail, model) for detail in told]
+
+
+def _fault(document: Document, detail: ErrorDetails, model: Any) -> Fault:
     trail = trail_of(document, detail)
     return document.fault(trail, _in_words(detail, trail, model))
 

@@ -44,13 +44,15 @@ class StressStudy:
     """What a stress study found.
 
     Parameters: ``shifts``, by how much they hurt; ``left_out``, names of stresses that do not apply, with the reason;
-    ``months`` of start in order; ``folder`` that holds a folder of runs for each variant.
+    ``months`` of start in order; ``played``, for each stress what is told of it that is not told of the plan;
+    ``folder`` that holds a folder of runs for each variant.
     """
 
     planned: AsPlanned
     shifts: tuple[Shift, ...]
     left_out: tuple[tuple[str, str], ...]
     months: tuple[StartMonth, ...]
+    played: tuple[tuple[str, tuple[str, ...]], ...]
     units: str
     currency: str
     seed: int
@@ -97,6 +99,7 @@ def play_under_stress(
         shifts=rank(planned, stressed_runs, told.asked, parts),
         left_out=tuple((one.stress.name, one.why_not) for one in laid_over if one.scenario is None),
         months=tuple(start_month(one) for one in months) if asked.months else (),
+        played=tuple((stress.name, _told_besides(scenario, one)) for stress, one in applied),
         units=scenario.units,
         currency=scenario.currency,
         seed=settings.seed,
@@ -104,6 +107,13 @@ def play_under_stress(
         cautions=tuple(scenario.cautions()),
         folder=theatre.place,
     )
+
+
+def _told_besides(planned: Scenario, stressed: Scenario) -> tuple[str, ...]:
+    """Give what is told of a scenario under stress and not of the planned one, but for its name."""
+    known = {*planned.description(), *planned.assumptions()}
+    told = [*stressed.description()[1:], *stressed.assumptions()]
+    return tuple(line for line in told if line not in known)
 
 
 def chosen(stresses: Sequence[Stress], only: Sequence[str]) -> tuple[Stress, ...]:

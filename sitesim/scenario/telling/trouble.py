@@ -14,7 +14,7 @@ def tell_trouble(model: ScenarioModel) -> list[str]:
     trouble = model.trouble
     lines = list(_weather(trouble.weather, Measures(model.units == "us")))
     lines += [
-        f"Goes wrong: {one.gang.replace('_', ' ')} is missing for {_days(one.lasts)} from {day(one.first)}."
+        f"Goes wrong: {_who(one.gang)} is missing for {_days(one.lasts)} from {day(one.first)}."
         for one in trouble.missing
     ]
     lines += [
@@ -52,6 +52,11 @@ def _weather(weather: HarsherWeather, measures: Measures) -> Iterator[str]:
         yield f"The air is {measures.warming(weather.colder)} colder than in the record."
     if weather.none:
         yield "No weather is played: nothing waits for rain, wind or cold."
+
+
+def _who(name: str) -> str:
+    called = name.replace("_", " ")
+    return f"the {called}" if called.partition(" ")[0] == "crane" else f"gang {called}"
 
 
 def _days(length: float) -> str:

@@ -1,0 +1,67 @@
+"""A made-up stress study whose figures can be reckoned by hand: run r finishes r weeks after the first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+
+import pandas as pd
+from rigs import MONDAY, WEEKDAYS, bare_plan
+
+from sitesim.answers.stress import PlayedVariant, as_planned, rank, start_month
+from sitesim.study.stressing import StressStudy
+
+PLAN = bare_plan((), (), (), days=600, calendar=WEEKDAYS)
+WEEK = 7 * 24.0
+FRIDAY = 4 * 24.0 + 15.0
+MARKED = 'Roofers <b>& "sons"</b> away'
+
+
+def variant(
+    name: str, weeks: float, runs: int, days: dict[str, float], never: int = 0, start: int = 0
+) -> PlayedVariant:
+    """Make runs up that end so many weeks late; the last ``never`` do not end, all begin ``start`` days later."""
+    ends = [FRIDAY + WEEK * (20 + run + weeks) if run < runs - never else math.inf for run in range(runs)]
+    table = pd.DataFrame({"run": range(runs), "finish_hours": ends, "finished": [not math.isinf(end) for end in ends]})
+    rows = [
+        {"run": run, "cause": cause, "activity": "A/x", "days": length + 0.01 * (run % 3), "off_shift_days": length / 2}
+        for run in range(runs - never)
+        for cause, length in days.items()
+    ]
+    held = pd.DataFrame(rows, columns=["run", "cause", "activity", "days", "off_shift_days"])
+    return PlayedVariant(name, replace(PLAN, start=MONDAY + timedelta(days=start)), table, held)
+
+
+def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: date | None = None) -> StressStudy:
+    """Make a study up: windows four weeks late, roofers two, both together, one that cannot be told, one that helps."""
+    usual = {"predecessor": 60.0, "weather": 12.0}
+    planned = variant("planned", 0, runs, usual)
+    stressed: Sequence[PlayedVariant] = [
+        variant("Windows four weeks late", 4, runs, {**usual, "material": 28.0}),
+        variant(MARKED, 2, runs, {**usual, "crew": 14.0}),
+        variant("Both of them", 5, runs, {**usual, "material": 35.0}),
+        variant("Nothing to speak of", 0, runs, usual),
+        variant("No weather at all", -1, runs, {"predecessor": 60.0}),
+        variant("Start two weeks later", 0, runs, usual, start=14),
+    ]
+    if never:
+        stressed = [*stressed, variant("The end", 0, runs, usual, never=runs // 2)]
+    told = as_planned(planned, asked)
+    parts = {"Both of them": ("Windows four weeks late", MARKED)}
+    later = [variant("start", month, runs, {"weather": 12.0 + month}, start=28 * month) for month in range(1, months)]
+    return StressStudy(
+        planned=replace(told, name="Reed Bank <i>& Co"),
+        shifts=rank(planned, stressed, told.asked, parts),
+        left_out=(("Plant closed", "no concrete comes from a <plant>"),),
+        months=tuple(start_month(one) for one in [planned, *later]) if months else (),
+        played=(("Windows four weeks late", ("Windows delivery: ordered after walls, 33 wd & more.",)),),
+        units="metric",
+        currency="EUR",
+        seed=7,
+        assumptions=("Gangs share <one> fortune.",),
+        cautions=("Limits defer to the engineer & the code.",),
+        folder=Path("outputs/reed-bank-stress"),
+    )

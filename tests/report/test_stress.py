@@ -1,0 +1,199 @@
+"""A stress study as it is read: sentence, terminal, page, data; and the page in a browser.
+
+Kind of the tests: deterministic; the made-up figures are whole weeks, so that shifts are fives.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from rich.console import Console
+from small_stress import MARKED, small_stress
+from test_page_in_browser import Opened, browser  # noqa: F401  # the fixture
+
+from sitesim.report.stress_page import build_stress_page, write_stress_page
+from sitesim.report.stress_terminal import stress_report
+from sitesim.report.stress_words import answer, as_data, months_sentence, more_answers
+from sitesim.study.stressing import StressStudy
+
+
+def read(study: StressStudy) -> str:
+    console = Console(width=100, file=io.StringIO(), markup=False, highlight=False)
+    console.print(stress_report(study))
+    assert isinstance(console.file, io.StringIO)
+    return console.file.getvalue()
+
+
+def words(text: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", text).split())
+
+
+def test_the_sentence_names_what_hurts_most_by_itself() -> None:
+    assert answer(small_stress()) == f"Windows four weeks late +20 working days, {MARKED[0].lower()}{MARKED[1:]} +10."
+
+
+def test_nothing_hurts() -> None:
+    study = small_stress()
+    harmless = replace(study, shifts=tuple(one for one in study.shifts if one.name == "Nothing to speak of"))
+    assert answer(harmless) == "None of what is played here puts the finish off by so much that the runs can tell."
+
+
+def test_a_stress_without_an_end_is_said_so() -> None:
+    assert answer(small_stress(never=True)).startswith(
+        "The end leaves no date by which 4 in 5 runs finish, windows four weeks late +20 working days, "
+    )
+
+
+def test_what_a_scheduler_asks_next() -> None:
+    lines = more_answers(small_stress(asked=date(2028, 1, 7)))
+    # 30 runs a week apart from Friday 23 July 2027 on: the 24th ends on 31 December, the 25th on 7 January
+    assert lines == [
+        "As planned, four in five runs finish by 31 December 2027; 25 of 30 runs meet 7 January 2028.",
+        "Together: both of them +25 working days.",
+        "No weather at all: −5 working days.",
+        "The months of start cannot be told apart by how long the work takes.",
+        "Cannot be told apart from no change: nothing to speak of.",
+    ]
+
+
+def test_months_that_can_be_told_apart() -> None:
+    months = small_stress(runs=60, months=2).months
+    far = replace(months[1], days=replace(months[1].days, value=2000.0, low=1990.0, high=2010.0))
+    assert months_sentence([months[0], far]) == (
+        f"Begun in March 2027 the work takes least, {months[0].days.value:.0f} days at 4 in 5; begun in March 2027 it "
+        "takes most, 2000 days."
+    )
+
+
+def test_the_terminal_ranks_and_explains() -> None:
+    text = read(small_stress(never=True))
+    ranking = text[text.index("What hurts most?") : text.index("What held the date then?")]
+    places = [ranking.index(name) for name in ("The end", "Both of them", "Windows four", "No weather at")]
+    assert places == sorted(places)
+    flat = words(text)
+    for said in (
+        "What if it goes wrong: Reed Bank",
+        "+20 (+20 to +20)",
+        "moved: ordered material +28.0",
+        "Does not apply: Plant closed",
+        "In which month should we start?",
+        "Dates are chances, not guarantees.",
+    ):
+        assert said in flat
+    assert max(len(line.rstrip()) for line in text.splitlines()) <= 100
+
+
+def test_data_is_json(tmp_path: Path) -> None:
+    data = json.loads(json.dumps(as_data(small_stress(never=True)), allow_nan=False))
+    first = data["shifts"][0]
+    assert (first["name"], first["finish_p80"], first["p80"]["shift"]) == ("The end", None, None)
+    assert data["planned"]["asked"] == data["planned"]["finish_p80"]
+    assert data["left_out"] == [{"name": "Plant closed", "why": "no concrete comes from a <plant>"}]
+    assert [one["distinguishable"] for one in data["shifts"] if one["name"] == "Nothing to speak of"] == [False]
+
+
+def test_the_page_has_its_heading_answer_and_sections() -> None:
+    page = build_stress_page(small_stress())
+    assert "<h1>What if it goes wrong</h1>" in page
+    text = words(page[: page.index("<script>", page.index("</main>"))])
+    for said in (
+        "Windows four weeks late +20 working days",
+        "What hurts most?",
+        "What held the date then?",
+        "In which month should we start?",
+        "What was played?",
+        "What is assumed?",
+        "How sure are these figures?",
+        "not told apart from no change",
+        "Start two weeks later (the move itself included)",
+        "A stress is what it costs if it happens.",
+        "Limits defer to the engineer &amp; the code.",
+        "no concrete comes from a &lt;plant&gt;",
+    ):
+        assert said in text, said
+
+
+def test_the_page_promises_nothing() -> None:
+    page = build_stress_page(small_stress()).casefold()
+    text = page[page.index("<body>") : page.index("</main>")]
+    assert "guaranteed" not in text
+    assert "safe" not in words(text)
+
+
+def test_what_users_write_is_no_html() -> None:
+    page = build_stress_page(small_stress())
+    assert "<b>&" not in page
+    assert "Reed Bank <i>" not in page
+
+
+def test_page_and_data_are_written_into_the_folder(tmp_path: Path) -> None:
+    study = replace(small_stress(), folder=tmp_path)
+    assert write_stress_page(study) == tmp_path / "stress.html"
+    assert json.loads((tmp_path / "stress.json").read_text())["seed"] == 7
+
+
+STUDIES = {
+    "all": small_stress(never=True, months=12),
+    "bare": replace(small_stress(months=0), shifts=(), left_out=(), played=()),
+}
+
+
+@pytest.fixture(scope="module", params=[("all", 1280), ("all", 390), ("bare", 390)])
+def opened(
+    browser: Any,  # noqa: F811  # the fixture
+    request: pytest.FixtureRequest,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[tuple[str, Opened]]:
+    name, width = request.param
+    file = tmp_path_factory.mktemp("stress") / "stress.html"
+    file.write_text(build_stress_page(STUDIES[name]), encoding="utf-8")
+    page = Opened(browser, file, width)
+    yield name, page
+    page.context.close()
+
+
+def test_it_opens_without_network_or_complaint_and_fits(opened: tuple[str, Opened]) -> None:
+    _, page = opened
+    assert page.faults == []
+    assert [url for url in page.asked if not url.startswith(("file:", "data:", "blob:"))] == []
+    width = page.page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+    assert width[0] <= width[1]
+
+
+def test_the_charts_say_their_words(opened: tuple[str, Opened]) -> None:
+    name, page = opened
+    if name == "bare":
+        assert page.page.locator("svg").count() == 0
+        return
+    ranking = " ".join(page.chart_texts("worst"))
+    assert "working days later" in ranking
+    assert "Windows four weeks" in ranking
+    months = " ".join(page.chart_texts("start"))
+    for said in ("finish at 4 in 5", "days from start to finish at 4 in 5", "working days lost to weather, mean"):
+        assert said in months
+    assert page.page.locator("#worst .scatterlayer .point").count() >= 12
+
+
+def test_no_label_lies_over_another(opened: tuple[str, Opened]) -> None:
+    name, page = opened
+    if name == "bare":
+        return
+    overlapping = page.page.evaluate(
+        """() => [...document.querySelectorAll('.plot')].flatMap(plot => {
+            const told = '.xtick text, .ytick text, .y2tick text, .y3tick text, .annotation';
+            const labels = [...plot.querySelectorAll(told)];
+            const boxes = labels.map(label => [label.textContent, label.getBoundingClientRect()]);
+            return boxes.flatMap(([one, a], i) => boxes.slice(i + 1).filter(([other, b]) =>
+                a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)
+                .map(([other]) => one + ' | ' + other));
+        })"""
+    )
+    assert overlapping == []
