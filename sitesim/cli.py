@@ -150,7 +150,8 @@ def stress(
         typer.Option("--date", metavar="YYYY-MM-DD", help="A date to be met; the planned 4 in 5 if left out."),
     ] = None,
     only: Annotated[
-        list[str] | None, typer.Option("--only", metavar="NAME", help="Only stresses with this in their name; again.")
+        list[str] | None,
+        typer.Option("--only", metavar="NAME", help="Only stresses with this in their name; may be given again."),
     ] = None,
     months: Annotated[
         int, typer.Option("--months", min=0, max=24, help="Months of start that are played; 0 for none.")

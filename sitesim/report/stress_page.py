@@ -118,15 +118,20 @@ def _ranking(style: Style, study: StressStudy) -> Html:
 def _ranked(style: Style, shift: Shift) -> list[str]:
     notes = [f"{several(shift.unfinished, 'run')} of {shift.runs} do not end"] if shift.unfinished else []
     if not shift.distinguishable:
-        notes.append("not told apart from no change")
+        notes.append("cannot be told apart from no change")
     return [
-        called(shift),
-        joined([_shift_cell(shift.p80), *(small(note) for note in notes)]),
+        joined([called(shift), *(_beneath(note) for note in notes)]),
+        _shift_cell(shift.p80),
         _shift_cell(shift.p50),
         mean_with_interval(shift.mean),
         style.short_date(shift.finish_p80),
         _chance_cell(shift.meets),
     ]
+
+
+def _beneath(note: str) -> Html:
+    """Set a note small on a line of its own, at the head of a row."""
+    return element("small", note, style="display: block")
 
 
 def _shift_cell(shift: QuantileShift) -> Html:
@@ -169,8 +174,7 @@ def _months(style: Style, study: StressStudy) -> Html:
     figure = months_chart(style, study.months)
     rows = [
         [
-            short_month(one.start),
-            style.short_date(one.start),
+            joined([short_month(one.start), _beneath(f"on {style.day_and_month(one.start)}")]),
             joined([style.short_date(one.finish), small(finish_range(style, one))]),
             duration_of(one),
             weather_of(one),
@@ -190,9 +194,10 @@ def _months(style: Style, study: StressStudy) -> Html:
             ),
             table(
                 "By month of start",
-                ["Start in", "On", "4 in 5 finish by", "Days from start, at 4 in 5", "Working days lost to weather"],
+                ["Start", "4 in 5 finish by", "Days from start, at 4 in 5", "Working days lost to weather"],
                 rows,
-                numbers=(3, 4),
+                numbers=(2, 3),
+                class_="dates",
             ),
         ]
     )

@@ -112,7 +112,7 @@ def test_the_page_has_its_heading_answer_and_sections() -> None:
         "What was played?",
         "What is assumed?",
         "How sure are these figures?",
-        "not told apart from no change",
+        "cannot be told apart from no change",
         "Start two weeks later (the move itself included)",
         "A stress is what it costs if it happens.",
         "Limits defer to the engineer &amp; the code.",

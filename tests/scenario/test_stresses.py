@@ -185,7 +185,7 @@ def test_a_value_that_no_scenario_can_have_is_told_where_the_stress_is_written(d
         (
             "plant_closed: {on: [2027-05-03, 2027-05-10]}",
             {
-                "supply.outages.0.name": "closed 1",
+                "supply.outages.0.name": "plant closed",
                 "supply.outages.0.of": "plant",
                 "supply.outages.0.on.0": "2027-05-03",
                 "supply.outages.0.on.1": "2027-05-10",

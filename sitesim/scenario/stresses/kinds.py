@@ -34,6 +34,7 @@ from sitesim.scenario.stresses.paths import added_hours, most_at, unknown_in
 BUSIEST = "busiest"
 """Stands for the gang with most hours of work in the plain plan."""
 
+_CLOSED = "plant closed"
 _WAYS_TO_BEGIN = "starts: 2027-06-07, week: 12, at: 40 %"
 _LEAD = "finishing.tasks.*.delivery.lead"
 _WHOLE_SHARE = 1.0
@@ -305,8 +306,10 @@ class PlantClosed(Beginning):
         """Have the plant closed."""
         if draft.document.get(("supply", "mode")) != "ready-mix" or not draft.scenario.model.walls:
             raise DoesNotApply("no concrete comes from a plant in the scenario")
-        outages = draft.document.get(("supply", "outages")) or []
-        entry = {"name": f"closed {len(outages) + 1}", "of": Link.PLANT.value, "on": self._dates(draft)}
+        known = [outage.get("name") for outage in draft.document.get(("supply", "outages")) or []]
+        number = known.count(_CLOSED) + sum(str(name).startswith(f"{_CLOSED} ") for name in known)
+        name = f"{_CLOSED} {number + 1}" if number else _CLOSED
+        entry = {"name": name, "of": Link.PLANT.value, "on": self._dates(draft)}
         return draft.with_entry(("supply", "outages"), entry)
 
     def _dates(self, draft: Draft) -> list[str]:
