@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -29,7 +30,7 @@ from sitesim.report.stress_words import (
     short_month,
     style_of,
 )
-from sitesim.report.words import Style, several
+from sitesim.report.words import Style, several, together
 from sitesim.study import StudyFolder
 from sitesim.study.stressing import StressStudy
 
@@ -95,8 +96,7 @@ def _ranking(style: Style, study: StressStudy) -> Html:
             else chart(
                 figure,
                 "Shift of the finish under each stress",
-                "Filled: the date at 4 in 5; hollow: at 1 in 2; bars: their 95 % intervals. Grey: cannot be told apart "
-                "from no change.",
+                _ranking_caption(study),
             ),
             table(
                 "Shift of the finish in working days, + later, with 95 % intervals",
@@ -112,6 +112,15 @@ def _ranking(style: Style, study: StressStudy) -> Html:
                 class_="dates",
             ),
         ]
+    )
+
+
+def _ranking_caption(study: StressStudy) -> str:
+    undrawn = [one.name for one in study.shifts if not math.isfinite(one.p80.shift)]
+    left = f" Not drawn, for there is no date at 4 in 5: {together(undrawn)}." if undrawn else ""
+    return (
+        "Filled: the date at 4 in 5; hollow: at 1 in 2; bars: their 95 % intervals. Grey: cannot be told apart from no "
+        f"change.{left}"
     )
 
 
@@ -194,10 +203,9 @@ def _months(style: Style, study: StressStudy) -> Html:
             ),
             table(
                 "By month of start",
-                ["Start", "4 in 5 finish by", "Days from start, at 4 in 5", "Working days lost to weather"],
+                ["Start", "4 in 5 finish by", "Days, at 4 in 5", "Working days lost to weather"],
                 rows,
                 numbers=(2, 3),
-                class_="dates",
             ),
         ]
     )

@@ -121,6 +121,11 @@ def test_the_page_has_its_heading_answer_and_sections() -> None:
         assert said in text, said
 
 
+def test_what_cannot_be_drawn_is_named_beneath_the_chart() -> None:
+    assert "Not drawn, for there is no date at 4 in 5: The end." in build_stress_page(small_stress(never=True))
+    assert "Not drawn" not in build_stress_page(small_stress())
+
+
 def test_the_page_promises_nothing() -> None:
     page = build_stress_page(small_stress()).casefold()
     text = page[page.index("<body>") : page.index("</main>")]
