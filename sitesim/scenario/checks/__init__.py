@@ -28,6 +28,7 @@ _CHECKS = (
     supply.check_fleet,
     crews.check_skills,
     crews.check_gangs,
+    crews.check_absences,
     crews.check_second_shift,
     crews.check_lifting,
     crews.check_leaving,

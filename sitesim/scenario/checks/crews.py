@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from itertools import product
+from math import ceil
 
 from sitesim.policies import SetUpOrder, TakeDown
 from sitesim.scenario.checks.case import Case, items
@@ -39,6 +41,30 @@ def check_gangs(case: Case) -> None:
             if called in taken:
                 case.say(("crews", name), f"the name {called} is {taken[called]}; take another")
             taken[called] = f"that of a gang of {name}"
+
+
+def check_absences(case: Case) -> None:
+    """A gang is there for at least a working day, and what it is away for ends after it begins."""
+    site = case.model.site
+    first, last = site.start, site.start + timedelta(days=ceil(site.horizon))
+    for name, gang in case.model.crews.items():
+        for index, spell in enumerate(gang.away):
+            if spell.last < spell.first:
+                case.say(("crews", name, "away", index, "last"), f"{spell.last} is before {spell.first}")
+        if gang.here_from and gang.here_until and gang.here_until < gang.here_from:
+            case.say(("crews", name, "here_until"), f"{gang.here_until} is before {gang.here_from}, when it comes")
+            continue
+        week = case.model.calendars.get(gang.calendar)
+        if week is None or not case.untouched(("crews", name), ("calendar",), ("site",)):
+            continue
+        pattern = week.pattern(first, last)
+        closed = pattern.closed | gang.closed_dates(first, last)
+        worked = (day for day in range(first.toordinal(), last.toordinal() + 1) if (day - 1) % 7 in pattern.spans)
+        if all(day in closed for day in worked):
+            case.say(
+                ("crews", name),
+                f"can never be had: away, or out of its dates, on every working day from {first} to {last}",
+            )
 
 
 def check_second_shift(case: Case) -> None:

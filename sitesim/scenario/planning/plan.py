@@ -7,6 +7,7 @@ from math import ceil
 
 from sitesim.hours import WeekPattern
 from sitesim.plan import Building, Costs, Fortune, Node, Plan
+from sitesim.plan.absences import absent
 from sitesim.policies import Relocation
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.climate import make_climate
@@ -16,7 +17,7 @@ from sitesim.scenario.planning.printing import make_print_day, make_wall
 from sitesim.scenario.planning.shells import ShellStory, hand_in_slab, make_shell, tell_shell
 from sitesim.scenario.planning.supply import make_supply
 from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
-from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster
+from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster, numbered
 from sitesim.weather.record import DailyRecord
 
 
@@ -60,7 +61,18 @@ def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
     )
-    return model.trouble.changed(plan)
+    return model.trouble.changed(_without_the_absent(model, plan))
+
+
+def _without_the_absent(model: ScenarioModel, plan: Plan) -> Plan:
+    """Take each gang out of the plan on the dates on which it cannot be had."""
+    last = plan.start + timedelta(days=plan.days)
+    for name, gang in model.crews.items():
+        closed = gang.closed_dates(plan.start, last)
+        for called in numbered(name, gang.count):
+            index = next(i for i, unit in enumerate(plan.units) if unit.name == called)
+            plan = absent(plan, index, closed)
+    return plan
 
 
 def _calendars(model: ScenarioModel, start: date, last: date) -> dict[str, WeekPattern]:

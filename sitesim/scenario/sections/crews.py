@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Literal
 
 from sitesim.policies import SetUpOrder, TakeDown
-from sitesim.scenario.quantities import MoneyPerHour
+from sitesim.scenario.quantities import CivilDate, MoneyPerHour
 from sitesim.scenario.sections.section import Count, Name, Names, Section
 from sitesim.scenario.sections.work import Work
 
 OVERTIME = 1.5
 """Overtime rate over the usual one where none is given: common practice, no source."""
+
+
+class AwaySpell(Section):
+    """Days on which a gang works elsewhere."""
+
+    first: CivilDate
+    last: CivilDate
 
 
 class Gang(Section):
@@ -22,11 +30,24 @@ class Gang(Section):
     skills: Names = ()
     """What they can do; their own name unless given."""
     calendar: Name = "site"
+    here_from: CivilDate | None = None
+    """The first date on which it can be had; any unless given."""
+    here_until: CivilDate | None = None
+    """The last date on which it can be had."""
+    away: tuple[AwaySpell, ...] = ()
+    """When it works elsewhere in between."""
     rate: MoneyPerHour = 0.0
     """For the whole gang."""
     overtime: MoneyPerHour | None = None
     waiting: MoneyPerHour | None = None
     """The rate while on site and waiting; the usual one unless given, 0 for a gang paid by the job."""
+
+    def closed_dates(self, first: date, last: date) -> frozenset[int]:
+        """Give the ordinals of the dates from ``first`` to ``last`` on which it cannot be had."""
+        here = range((self.here_from or first).toordinal(), (self.here_until or last).toordinal() + 1)
+        gone = {day for spell in self.away for day in range(spell.first.toordinal(), spell.last.toordinal() + 1)}
+        every = range(first.toordinal(), last.toordinal() + 1)
+        return frozenset(day for day in every if day not in here or day in gone)
 
     @property
     def waiting_rate(self) -> float:

@@ -205,6 +205,14 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
         skills = f": {', '.join(gang.skills)}" if gang.skills and gang.skills != (name,) else ""
         gangs.append(f"{name} ({count}{gang.size}{skills})")
     yield f"Crews: {', '.join(gangs)}."
+    for name, gang in model.crews.items():
+        spells = [
+            *([f"from {day(gang.here_from)}"] if gang.here_from else []),
+            *([f"until {day(gang.here_until)}"] if gang.here_until else []),
+            *(f"not from {day(spell.first)} to {day(spell.last)}" for spell in gang.away),
+        ]
+        if spells:
+            yield f"Of the crews, {name} can be had {together(spells)}."
     machines = [unit.name for unit in plan.units if unit.kind != "gang"]
     if machines:
         yield f"Machines: {', '.join(machines)}."
