@@ -15,17 +15,17 @@ def test_a_gang_is_not_there_before_it_comes_nor_while_it_is_away(tmp_path: Path
     path = changed(tmp_path)
     text = path.read_text()
     line = next(line for line in text.splitlines() if line.startswith("  roof:"))
-    away = line.replace("{", "{here_from: 2027-03-10, away: [{first: 2027-03-15, last: 2027-03-19}], ", 1)
+    away = line.replace("{", "{here_from: 2027-07-07, away: [{first: 2027-07-19, last: 2027-07-23}], ", 1)
     path.write_text(text.replace(line, away))
     plan = load(path).plan()
     roof = next(unit for unit in plan.units if unit.name == "roof")
     closed = plan.calendars[roof.hours].closed
     start = plan.start.toordinal()
-    until = range(start, date(2027, 3, 10).toordinal())
+    until = range(start, date(2027, 7, 7).toordinal())
     assert set(until) <= closed
-    assert set(range(date(2027, 3, 15).toordinal(), date(2027, 3, 20).toordinal())) <= closed
-    assert date(2027, 3, 10).toordinal() not in closed
-    assert date(2027, 3, 22).toordinal() not in closed
+    assert set(range(date(2027, 7, 19).toordinal(), date(2027, 7, 24).toordinal())) <= closed
+    assert date(2027, 7, 7).toordinal() not in closed
+    assert date(2027, 7, 26).toordinal() not in closed
     played = play_plainly(plan)
     index = plan.units.index(roof)
     assert played.finished
