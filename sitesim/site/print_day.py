@@ -258,7 +258,7 @@ class DayAtThePrinter:
         self._world.ledger.concrete.in_place += met.taken
         if met.waited_from is not None:
             self._account(State.WORKING, until=met.waited_from)
-            self._account(State.WAITING, self._pump.waits_for)
+            self._account(State.WAITING, met.waited_for)
 
     def _is_cold(self, share: float) -> bool:
         """Tell whether there is concrete, and the bead below a share of the path has lain open too long for it."""
@@ -296,10 +296,9 @@ class DayAtThePrinter:
         """Wait until there is concrete to prime with; tells if none will come before it is time to wash out."""
         while self._pump.content <= 0.0:
             if not self._pump.is_worth_waiting:
-                self._account(State.WAITING, self._pump.waits_for)
                 return DayEnd.CONCRETE
-            yield self._pump.arrival()
-        self._account(State.WAITING, self._pump.waits_for)
+            missing: Cause = yield self._pump.arrival()
+            self._account(State.WAITING, missing)
         return None
 
     def _wait_for_weather(self) -> Process:

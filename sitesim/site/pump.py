@@ -32,11 +32,12 @@ class Lot:
 
 @dataclass(slots=True)
 class Draw:
-    """What one draw came to: ``taken`` [m³], the ``age`` [h] of what came last, and since when it waited for more."""
+    """What one draw came to: ``taken`` [m³], the ``age`` [h] of what came last, and since when it waited for what."""
 
     taken: float = 0.0
     age: float = 0.0
     waited_from: float | None = None
+    waited_for: Cause = Cause.CONCRETE
 
 
 class Pump:
@@ -58,8 +59,7 @@ class Pump:
         self.lots: deque[Lot] = deque()
         self.content = 0.0
         self.coming = 0.0
-        self.waits_for = Cause.CONCRETE
-        """What is missing while the pump runs dry."""
+        self._missing = Cause.CONCRETE
         self.on_loss: Callable[[float], None] | None = None
         self.on_dry: Callable[[float], None] | None = None
         """Told what a draw still wants [m³] when there is nothing left to draw."""
@@ -97,11 +97,17 @@ class Pump:
 
     def _wake(self) -> None:
         if self._arrived is not None:
-            self._arrived.succeed()
+            self._arrived.succeed(self._missing)
             self._arrived = None
 
+    def miss(self, cause: Cause) -> None:
+        """Say what is missing from now on where the pump runs dry; whoever waits counts the wait until now by itself."""
+        if cause is not self._missing:
+            self._wake()
+            self._missing = cause
+
     def arrival(self) -> simpy.Event:
-        """Give the event of the next lot's arrival."""
+        """Give the event of the next lot's arrival, or of another look; its value is the cause that was waited for."""
         if self._arrived is None:
             self._arrived = self._env.event()
         if self._dry_since is None:
@@ -155,8 +161,8 @@ class Pump:
                     self.on_dry(volume - taken)
                 if not self.is_worth_waiting:
                     return Draw(taken, age)
-                yield self.arrival()
-                return Draw(taken, age, waited_from=now)
+                missing: Cause = yield self.arrival()
+                return Draw(taken, age, now, missing)
             lot = lots[0]
             reach = self._reach(lot, volume - taken, pace, now)
             taken += reach

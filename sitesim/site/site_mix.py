@@ -119,11 +119,11 @@ class SiteMixSupply:
                 continue
             volume = min(in_drops(plan.batch), max(mixing.to_come, in_drops(plan.batch / 2)))
             if self._store is not None and not self._store.has(volume):
-                pump.waits_for = Cause.MATERIAL
+                pump.miss(Cause.MATERIAL)
                 mixing.idle = self._env.event()
                 self._store.tell_of_delivery(mixing.look_again)
                 yield mixing.idle
-                pump.waits_for = Cause.CONCRETE
+                pump.miss(Cause.CONCRETE)
                 continue
             if self._env.now - cleaned >= plan.clean_every:
                 yield self._env.timeout(plan.clean_time)
