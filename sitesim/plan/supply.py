@@ -143,7 +143,8 @@ class SiteMix:
     Parameters: ``batch`` [m³]; ``cycle`` [h] a batch, first water at its start; ``ready`` [h] from the start of the
     day to the first batch; ``fails``, chance that a batch is thrown away; ``blend`` [currency/m³] of dry material;
     ``hands`` [currency/h] while the day lasts; ``mixer`` [currency/working day on site]; ``disposal`` [currency/m³];
-    ``clean_every`` [h since it was clean] and ``clean_time`` [h]; ``store`` of dry material, None where it never runs out.
+    ``clean_every`` [h since it was clean] and ``clean_time`` [h]; ``store`` of dry material, None where it never runs
+    out.
     """
 
     batch: float

@@ -101,7 +101,7 @@ class Pump:
             self._arrived = None
 
     def miss(self, cause: Cause) -> None:
-        """Say what is missing from now on where the pump runs dry; whoever waits counts the wait until now by itself."""
+        """Say what is missing from now on where the pump runs dry; a wait until now counts by itself."""
         if cause is not self._missing:
             self._wake()
             self._missing = cause

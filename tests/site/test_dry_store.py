@@ -137,7 +137,7 @@ def stocked(capacity: float, reorder_at: float, delivery: float, lead: float, **
 
 
 def test_the_wait_for_dry_material_is_charged_to_material_and_the_batch_after_it_to_concrete() -> None:
-    # Friday, from eight: mixing from 8:45 on, printing from 9:15 on. Material for 1 m³ is four batches. Of these 0.23 m³
+    # Friday, from eight: mixing from 8:45 on, printing from 9:15 on. Material for 1 m³ is four batches. Of these 0.23
     # prime, and 0.77 are laid: 0.375 in 37:30 min, 0.375 in 18:45 min, and 0.02 of layer 3. More was ordered when the
     # fourth batch took the last of the material, 3.5 h ahead; then the fifth batch is mixed for 7.5 min.
     pieces = stocked(1.0, 1e-3, 4.0, 3.5)
@@ -189,8 +189,8 @@ def test_two_mixers_share_a_store_and_have_luck_of_their_own() -> None:
 
 @pytest.mark.parametrize(("every", "ended"), [(1e9, 8.75), (0.5, 9.25)])
 def test_the_mixer_is_cleaned_between_batches(every: float, ended: float) -> None:
-    # Eight batches of 7.5 min from 7:45 on into a hopper with room: 8:45 without cleaning. Cleaned half an hour after it
-    # was clean, for half an hour: after four batches, from 8:15 to 8:45; four more end at 9:15, when all is mixed.
+    # Eight batches of 7.5 min from 7:45 on into a hopper with room: 8:45 without cleaning. Cleaned half an hour after
+    # it was clean, for half an hour: after four batches, from 8:15 to 8:45; four more end at 9:15, when all is mixed.
     env, ledger = simpy.Environment(), Ledger()
     plan = site_mix(clean_every=every, clean_time=0.5)
     supply = SiteMixSupply(env, plan, Luck(1, 0), ledger, MONDAY.toordinal(), lambda born: 5.0, ALWAYS)
