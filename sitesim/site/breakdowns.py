@@ -34,6 +34,10 @@ class Wear:
             for stop, due in zip(self._stops, self._due, strict=True)
         )
 
+    def until_older(self, age: float) -> float:
+        """Give the hours [h] until concrete of an ``age`` [h] is old enough to count more for some kind of stop."""
+        return min((stop.old_after - age for stop in self._stops if stop.old_after > age), default=NEVER)
+
     @property
     def is_due(self) -> bool:
         """Tell whether a stop has come, to within a tick of the clock."""

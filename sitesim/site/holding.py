@@ -33,8 +33,13 @@ class HoldingGate(Gate):
         if not self.may_take(load):
             return
         pump.no_longer_expect(load.volume)
-        load.lot = Lot(load.volume, load.batched, load.batched + (load.expires - load.batched) * holding.life_factor)
+        load.lot = Lot(load.volume, load.batched, self._expires_here(load))
         if pump.content <= ahead:
             pump.add(load.lot)
         else:
             pump.stir_in(load.lot)
+
+    def _expires_here(self, load: Truckload) -> float:
+        """Give the end [h] of a load's life in the hopper, which lengthens what was agreed, not what a waiver adds."""
+        agreed = load.expires - self.pump.waived - load.batched
+        return load.batched + on_clock(agreed * self.holding.life_factor) + self.pump.waived

@@ -134,7 +134,6 @@ class DayAtThePrinter:
                 yield from self._have_a_meal()
                 continue
             volume, pace, start, expected_end = self._next_layer(now)
-            self._look_ahead(volume)
             end = self._reason_to_end(volume, now, expected_end)
             if end is not None:
                 return end
@@ -181,9 +180,16 @@ class DayAtThePrinter:
         return left, pace, start, start + hours
 
     def _reason_to_end(self, volume: float, now: float, expected_end: float) -> DayEnd | None:
-        """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time."""
-        if self._pump.content + self._pump.coming < volume:
-            return DayEnd.CONCRETE
+        """Tell whether the next layer fits what is left of concrete, weather and shift, by its expected time.
+
+        Only where there is time for it does somebody look ahead, and may call for more concrete.
+        """
+        no_time = self._no_time(now, expected_end)
+        if no_time is None:
+            self._look_ahead(volume)
+        return DayEnd.CONCRETE if self._pump.content + self._pump.coming < volume else no_time
+
+    def _no_time(self, now: float, expected_end: float) -> DayEnd | None:
         stops = self._wall.stops.get(self.done.layers + 1)
         if expected_end + (sum(stop.hours for stop in stops) if stops else 0.0) > self._last_end:
             return DayEnd.SHIFT
@@ -193,22 +199,20 @@ class DayAtThePrinter:
 
     def _print_layer(self, volume: float, pace: float) -> Process:
         """Lay ``volume`` [m³] of a layer, with whatever stops it; returns whether it was finished."""
-        began = bead_began = self._env.now
-        joints = 0
-        if self._is_cold(0.0):
-            yield from self._prepare_the_joint(0.0)
-            bead_began = self._env.now
-            joints = 1
+        began = self._env.now
+        joints: int = yield from self._go_on(0.0)
+        bead_began = self._env.now if joints else began
         laid = age = 0.0
         while laid < volume:
             if self._minds_pauses:
                 yield from self._see_to_the_pause()
+            age_before = self._pump.age
             part = self._until_next_stop(volume - laid, pace)
             self._beyond_draw = volume - laid - part
             met: Draw = yield from self._pump.draw(part, pace)
             laid += met.taken
             age = met.age or age
-            self._count_laid(met, pace)
+            self._count_laid(met, pace, age_before)
             stopped = met.waited_from is not None
             if met.taken < part and not stopped:
                 self.done.in_part += laid
@@ -216,8 +220,7 @@ class DayAtThePrinter:
             if self._wear.is_due:
                 yield from self._clear_a_stop()
                 stopped = True
-            if stopped and laid < volume and self._is_cold(laid / volume):
-                yield from self._prepare_the_joint(laid / volume)
+            if stopped and laid < volume and (yield from self._go_on(laid / volume)):
                 joints += 1
                 bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
         now = self._env.now
@@ -229,10 +232,22 @@ class DayAtThePrinter:
             layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))
         return True
 
+    def _go_on(self, share: float) -> Process:
+        """See to the hose and then to the bead before printing goes on; returns how many joints were prepared."""
+        if self._minds_pauses:
+            yield from self._see_to_the_pause()
+        if not self._is_cold(share):
+            return 0
+        yield from self._prepare_the_joint(share)
+        return 1
+
     def _see_to_the_pause(self) -> Process:
-        """Let the pump's standstill have its consequences: wear, and concrete that has set in the hose."""
+        """Let the pump's standstill have its consequences: wear, and concrete that has set in the hose.
+
+        It lasts as long as there is nothing to pump.
+        """
         standstill = self._env.now - self._stood_since
-        if standstill <= 0.0:
+        if standstill <= 0.0 or self._pump.content <= 0.0:
             return
         self._wear.pause(standstill)
         if standstill > self._rules.hose_life:
@@ -245,15 +260,23 @@ class DayAtThePrinter:
 
     def _until_next_stop(self, left: float, pace: float) -> float:
         """Give the part of ``left`` [m³] that can be laid before the next stop is due: at least one drop."""
-        wear = self._wear
-        hours = wear.until_next(self._pump.age if wear.minds_age else 0.0)
+        wear, pump = self._wear, self._pump
+        if wear.minds_age:  # then concrete of one age at a time, and no further than it counts the same
+            left = min(left, pump.of_one_age or left)
+            hours = min(wear.until_next(pump.age), wear.until_older(pump.age))
+        else:
+            hours = wear.until_next(0.0)
         return left if hours >= left / pace else max(in_drops(hours * pace), DROP)
 
-    def _count_laid(self, met: Draw, pace: float) -> None:
-        """Count what one draw laid, and the wait that ended it; laying itself is accounted for when it stops."""
+    def _count_laid(self, met: Draw, pace: float, age: float) -> None:
+        """Count what one draw laid of concrete that was of an ``age`` [h] at its beginning, and the wait that ended it.
+
+        Laying itself is accounted for when it stops.
+        """
         nozzle_hours = met.taken / pace
-        self._wear.run(nozzle_hours, met.age)
-        self._stood_since = self._env.now if met.waited_from is None else met.waited_from
+        self._wear.run(nozzle_hours, age)
+        if met.taken:
+            self._stood_since = self._env.now if met.waited_from is None else met.waited_from
         self.nozzle_hours += nozzle_hours
         self._world.ledger.concrete.in_place += met.taken
         if met.waited_from is not None:
@@ -286,6 +309,7 @@ class DayAtThePrinter:
         yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN)
         if stop.loses_hose:
             ledger.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
+            self._stood_since = self._env.now  # the hose is filled anew
 
     def _planned_stops(self) -> Process:
         for stop in self._wall.stops.get(self.done.layers, ()):

@@ -53,7 +53,7 @@ class Pump:
 
     def __init__(self, env: simpy.Environment, hopper: float, concrete: Concrete, waived: float = 0.0) -> None:
         self._env = env
-        self._waived = waived
+        self.waived = waived
         self.hopper = hopper
         self._concrete = concrete
         self.lots: deque[Lot] = deque()
@@ -174,8 +174,9 @@ class Pump:
             self._drawn = None
             self._use(lot, reach)
             age = now - lot.born
-            if self._waived and now > lot.expires - self._waived:
-                self._concrete.past_agreed_life += reach
+            if self.waived and now > lot.expires - self.waived:
+                past = in_drops((now - lot.expires + self.waived) * pace)
+                self._concrete.past_agreed_life += min(reach, past)
             if lot.expires <= now:
                 self._reject(lot)
             if self.content <= self._next_level:
@@ -202,6 +203,11 @@ class Pump:
     def age(self) -> float:
         """The age [h] of the concrete that comes next; 0 where there is none."""
         return self._env.now - self.lots[0].born if self.lots else 0.0
+
+    @property
+    def of_one_age(self) -> float:
+        """How much [m³] comes next that is of one age; 0 where there is none."""
+        return self.lots[0].volume if self.lots else 0.0
 
     def expect(self, volume: float) -> None:
         """Count concrete [m³] that is on order and has not been connected yet."""
