@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitesim.chance import Luck
-from sitesim.hours import on_clock
+from sitesim.hours import NEVER, on_clock
 from sitesim.plan import Link, Outage
 
 Span = tuple[float, float]
@@ -23,16 +23,27 @@ class Outages:
         self._luck = luck
         self._first_ordinal = first_ordinal
         self._found: dict[tuple[Link, int], list[Span]] = {}
+        self._latest_ends: dict[Link, list[float]] = {}
 
     def restored(self, link: Link, instant: float) -> float:
         """Give the first instant [h] at or after one at which the link is there."""
         if not self._outages:
             return instant
-        day = int(instant // 24)
-        for begins, ends in sorted(self.spans(link, day - 1) + self.spans(link, day)):
-            if begins <= instant < ends:
-                instant = ends
-        return instant if int(instant // 24) == day else self.restored(link, instant)
+        while True:
+            day = int(instant // 24)
+            begun = [ends for begins, ends in self.spans(link, day) if begins <= instant]
+            until = max([self._latest_end(link, day), *begun])
+            if until <= instant:
+                return instant
+            instant = until
+
+    def _latest_end(self, link: Link, day: int) -> float:
+        """Give the latest end [h] of whatever began before a day of the run, however long it lasts."""
+        ends = self._latest_ends.setdefault(link, [-NEVER])
+        while len(ends) <= day:
+            began = len(ends) - 1
+            ends.append(max([ends[-1], *(end for _, end in self.spans(link, began))]))
+        return ends[day]
 
     def known(self, link: Link, day: int) -> list[Span]:
         """Give the spans [h] of a day of the run that everybody knows of beforehand."""
@@ -55,7 +66,9 @@ class Outages:
         midnight, ordinal = 24.0 * day, self._first_ordinal + day
         spans = []
         for outage in self._outages:
-            if outage.link is not link or self._luck.uniform(outage.chance_stream, ordinal) >= outage.chance:
+            if outage.link is not link or not outage.chance:
+                continue
+            if self._luck.uniform(outage.chance_stream, ordinal) >= outage.chance:
                 continue
             begins = on_clock(midnight + outage.hour_at(self._luck.uniform(outage.hour_stream, ordinal)))
             spans.append((begins, begins + on_clock(self._luck.draw(outage.time, outage.time_stream, ordinal))))

@@ -66,6 +66,7 @@ class ReadyMixSupply:
         self._under_way: list[tuple[Truckload, Gate]] = []
         self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
+        self._trucks_lost_before = 0
         self._wait_at_the_bay = (
             on_clock(mean_wait_behind_others(plan.other_customers, plan.loading.mean)) if plan.other_customers else 0.0
         )
@@ -81,22 +82,20 @@ class ReadyMixSupply:
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
         """Tell whether the plant works that day, and ``now`` is before the cut-off of the last working day before."""
         midnight = 24.0 * (morning // 24)
-        if not self._works_on(midnight):
+        if not self.works_on(morning):
             return False
         earlier = bisect_left(shift.starts, midnight) - 1
         if earlier < 0:
             return now < midnight
         return now <= 24.0 * (shift.starts[earlier] // 24) + self._plan.cut_off
 
-    def _works_on(self, midnight: float) -> bool:
-        """Tell whether the plant is expected to batch at all on the day that begins at ``midnight`` [h]."""
-        closed = self._outages.known(Link.PLANT, int(midnight // 24))
-        if self._hours is None:
-            return not any(begins <= midnight and ends >= midnight + 24.0 for begins, ends in closed)
-        return any(
-            not any(begins <= start and end <= ends for begins, ends in closed)
-            for start, end in self._hours.within(midnight, midnight + 24.0)
-        )
+    def works_on(self, morning: float) -> bool:
+        """Tell whether the plant is expected to batch at all on the day of ``morning`` [h], and the road to be open."""
+        day = int(morning // 24)
+        lost = Calendar.of(self._outages.known(Link.PLANT, day) + self._outages.known(Link.ROAD, day))
+        begins, ends = 24.0 * day, 24.0 * (day + 1)
+        hours = [(begins, ends)] if self._hours is None else self._hours.within(begins, ends)
+        return any(lost.worked(start, end) < end - start for start, end in hours)
 
     def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
         """Decide the loads for the day by the ordering policy."""
@@ -106,8 +105,7 @@ class ReadyMixSupply:
     def begin(self, order: Order, gate: Gate) -> None:
         """Send the trucks on their way, each so as to be at the gate when it is due."""
         day = int(order.morning // 24)
-        for begins, ends in self._outages.spans(Link.TRUCK, day):
-            self._env.process(self._lose_a_truck(begins, ends))
+        self._lose_trucks(day)
         for delivery in order.deliveries:
             self._send(self._take_on(gate.building, day, delivery), day, gate)
         if self._plan.ordering.calls:
@@ -122,10 +120,16 @@ class ReadyMixSupply:
             delivery = Delivery(in_drops(called.volume), on_clock(called.due))
             self._send(self._take_on(gate.building, day, delivery), day, gate)
 
+    def _lose_trucks(self, until: int) -> None:
+        """Let the trucks be lost that break down up to a day of the run; once, however many print on that day."""
+        for day in range(self._trucks_lost_before, until + 1):
+            for begins, ends in self._outages.spans(Link.TRUCK, day):
+                if ends > self._env.now:
+                    self._env.process(self._lose_a_truck(begins, ends))
+        self._trucks_lost_before = max(self._trucks_lost_before, until + 1)
+
     def _lose_a_truck(self, begins: float, ends: float) -> Process:
         """Keep one truck away from the loads for a while [h]."""
-        if ends <= self._env.now:
-            return
         yield self._env.timeout(max(0.0, begins - self._env.now))
         turn = self._trucks.take()
         if turn is not None:
@@ -183,8 +187,9 @@ class ReadyMixSupply:
         turn = self._bays.take()
         if turn is not None:
             yield turn
-        begins = self._batching_begins(ordinal)
-        shut = begins > env.now and begins >= 24.0 * (day + 1)
+        turn_comes = self._after_other_customers(ordinal)
+        begins = self._batching_begins(turn_comes)
+        shut = begins >= 24.0 * (turn_comes // 24 + 1)
         if begins > env.now and not shut and not load.called_off:
             yield env.timeout(begins - env.now)
         if load.called_off or shut:
@@ -197,7 +202,7 @@ class ReadyMixSupply:
         self._bays.leave()
         load.left_plant = self._outages.restored(Link.ROAD, env.now)
         haul = self._time(plan.haul, _HAUL, ordinal)
-        load.arrived = load.left_plant + (on_clock(haul * plan.traffic_at(env.now)) if plan.traffic else haul)
+        load.arrived = load.left_plant + (on_clock(haul * plan.traffic_at(load.left_plant)) if plan.traffic else haul)
         yield env.timeout(load.arrived + plan.gate - env.now)
         if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
             refuse(load)
@@ -213,18 +218,22 @@ class ReadyMixSupply:
         factor = plan.traffic_at(due - plan.haul.mean) if plan.traffic else 1.0
         return on_clock(due - plan.loading.mean - plan.haul.mean * factor) - self._wait_at_the_bay
 
-    def _batching_begins(self, ordinal: int) -> float:
-        """Give the instant [h] at which a load whose truck is at the bay is batched: after others, in plant hours."""
+    def _after_other_customers(self, ordinal: int) -> float:
+        """Give the instant [h] at which the turn of a load comes whose truck is at the bay now."""
         plan, now = self._plan, self._env.now
-        if plan.other_customers:
-            uniform = self._luck.uniform(_OTHERS, ordinal)
-            now += on_clock(wait_behind_others(uniform, plan.other_customers, plan.loading.mean))
+        if not plan.other_customers:
+            return now
+        uniform = self._luck.uniform(_OTHERS, ordinal)
+        return now + on_clock(wait_behind_others(uniform, plan.other_customers, plan.loading.mean))
+
+    def _batching_begins(self, instant: float) -> float:
+        """Give the first instant [h] at or after one at which the plant is open and there."""
         while True:
-            opening = now if self._hours is None else self._hours.next_open(now)
+            opening = instant if self._hours is None else self._hours.next_open(instant)
             restored = self._outages.restored(Link.PLANT, opening) if opening < NEVER else NEVER
-            if restored in (now, NEVER):
+            if restored in (instant, NEVER):
                 return restored
-            now = restored
+            instant = restored
 
     def _let_go(self, load: Truckload, destination: Destination) -> None:
         """Let a load go that was called off, or that the plant cannot batch today."""
