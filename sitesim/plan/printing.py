@@ -164,26 +164,50 @@ class PrintDay:
         """The time [h] from the first concrete at the pump to the first layer."""
         return self.slump_check + self.prime
 
+    def day_need(self, wall: Wall, done: int, in_part: float, target: int) -> float:
+        """Give all the concrete [m³] of a day from layer ``done``, and ``in_part`` [m³] of the next, to ``target``."""
+        return wall.day_need(done, target) - in_part + self._before_layers(done)
+
+    def _before_layers(self, done: int) -> float:
+        """Give the concrete [m³] that a day uses besides its layers; yesterday's top is prepared where there is one."""
+        return self.day_extra + (self.planned_joint_concrete if done else 0.0)
+
     def course(self, wall: Wall, done: int, in_part: float, target: int, morning: float, first_load: float) -> Course:
         """Work out how a day is expected to use its concrete, from layer ``done`` to ``target``.
 
         Parameters: ``in_part`` [m³] of the next layer that is laid already; ``morning`` [h], when the day begins, and
         ``first_load`` [h], when the first concrete is at the gate.
         """
-        now = max(morning + self.align, first_load) + self.until_first_layer
-        used = self.day_extra
+        crew_ready = morning + self.align + (self.planned_joint_time if done else 0.0)
+        now = max(crew_ready, first_load) + self.until_first_layer
+        used = self._before_layers(done)
         instants, uses = [now], [used]
+        meal_at = morning + self.meal_after
+        laid = hours_below = 0.0
         for layer in range(done, target):
-            hours = wall.nozzle_hours[layer]
+            if now >= meal_at:
+                now, meal_at = now + self.meal, inf
+            hours, volume = wall.nozzle_hours[layer], wall.volume[layer]
             if layer == done:
-                hours *= (1.0 - in_part / wall.volume[layer]) / self.first_layer_share
-            now += hours
-            used += wall.volume[layer] - (in_part if layer == done else 0.0)
-            instants.append(now)
-            uses.append(used)
-            stops = sum(stop.hours for stop in wall.stops.get(layer + 1, ()))
-            now = max(now + stops, instants[-2] + self.shortest_interval)
-            if stops:
+                hours *= (1.0 - in_part / volume) / self.first_layer_share
+                volume -= in_part
+            else:
+                now = max(now, self.may_cover(laid, hours_below, hours))
+            if now > instants[-1]:
                 instants.append(now)
                 uses.append(used)
+            laid = now = now + hours
+            hours_below = hours
+            used += volume
+            instants.append(now)
+            uses.append(used)
+            now += sum(stop.hours for stop in wall.stops.get(layer + 1, ()))
         return Course(tuple(instants), tuple(uses))
+
+    def may_cover(self, ended: float, hours: float, next_hours: float) -> float:
+        """Give the first instant [h] from which a bead taking ``next_hours`` lies on one that has rested everywhere.
+
+        The faster of the two beads decides: at the beginning of the path where that is the one below, else at its end.
+        Parameters: ``ended`` [h], when the bead below was laid; ``hours`` [h] that it took.
+        """
+        return ended + self.shortest_interval - min(hours, next_hours)

@@ -239,7 +239,7 @@ class PrintedBuilding:
         if standing is not None:
             self._supply.call_off(standing)
         done = campaign.done
-        need = self._shell.wall.day_need(done.layers, target) - done.in_part + rules.day_extra
+        need = rules.day_need(self._shell.wall, done.layers, done.in_part, target)
         return self._supply.order(need, morning, self._course(done.layers, done.in_part, target, morning))
 
     def _course(self, done: int, in_part: float, target: int, morning: float) -> Callable[[float], Course]:
@@ -302,7 +302,7 @@ class PrintedBuilding:
         rules = self._world.plan.print_day
         assert rules is not None
         now, done = self._world.env.now, campaign.done
-        morning = next(self._mornings(campaign, shift, now), NEVER)
+        morning = next(filter(self._supply.works_on, self._mornings(campaign, shift, now)), NEVER)
         if morning == NEVER:
             return None
         in_part = 0.0
@@ -312,8 +312,9 @@ class PrintedBuilding:
             in_part = done.in_part
         if expected is None:
             return None
-        need = self._shell.wall.day_need(*expected) - in_part + rules.day_extra
-        return self._supply.order(need, morning, self._course(expected[0], in_part, expected[1], morning))
+        done_by_then, target = expected
+        need = rules.day_need(self._shell.wall, done_by_then, in_part, target)
+        return self._supply.order(need, morning, self._course(done_by_then, in_part, target, morning))
 
     def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
         """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""

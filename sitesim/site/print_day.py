@@ -46,13 +46,6 @@ class Below:
         """
         return now - (self.ended - self.hours * (1.0 - share) if share else self.began)
 
-    def may_carry_from(self, interval: float, next_hours: float) -> float:
-        """Give the first instant [h] from which a bead taking ``next_hours`` lies on one that has rested everywhere.
-
-        The faster of the two beads decides: at the beginning of the path where that is the one below, else at its end.
-        """
-        return self.ended + interval - min(self.hours, next_hours)
-
 
 class DayAtThePrinter:
     """A print day under way: prints towards a target layer, and accounts for every minute of crew and printer.
@@ -176,7 +169,7 @@ class DayAtThePrinter:
             pace *= self._rules.first_layer_share
             return left, pace, now, now + on_clock(left / pace)
         hours = on_clock(left / pace)
-        start = max(now, on_clock(below.may_carry_from(self._rules.shortest_interval, hours)))
+        start = max(now, on_clock(self._rules.may_cover(below.ended, below.hours, hours)))
         return left, pace, start, start + hours
 
     def _reason_to_end(self, volume: float, now: float, expected_end: float) -> DayEnd | None:

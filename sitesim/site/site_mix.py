@@ -77,6 +77,10 @@ class SiteMixSupply:
         """Tell that the mixer is always there."""
         return now <= morning
 
+    def works_on(self, morning: float) -> bool:
+        """Tell that it mixes on any day."""
+        return True
+
     def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
         """Note what the day needs."""
         return Order(need, morning)

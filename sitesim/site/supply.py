@@ -95,6 +95,10 @@ class Supply(Protocol):
         """Tell whether concrete for the day that begins at ``morning`` [h] can still be had at ``now`` [h]."""
         ...
 
+    def works_on(self, morning: float) -> bool:
+        """Tell whether concrete can be had at all on the day of ``morning`` [h], ordered in time."""
+        ...
+
     def order(self, need: float, morning: float, course: Callable[[float], Course]) -> Order:
         """Order ``need`` [m³] for the day that begins at ``morning`` [h].
 

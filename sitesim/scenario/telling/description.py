@@ -108,11 +108,12 @@ def _wall(model: ScenarioModel, plan: Plan, wall: Wall, names: list[str], measur
         f"{measures.volume(sum(wall.volume))} with waste; {60 * fastest:.1f} to {60 * slowest:.1f} min a layer, "
         f"{sum(wall.nozzle_hours):.1f} h of nozzle."
     )
-    extra = plan.print_day.day_extra if plan.print_day is not None else 0.0
+    rules = plan.print_day
     days, done = [], 0
     while done < wall.layers:
         target = wall.day_target(done)
-        days.append(f"{done + 1}-{target} ({measures.volume(wall.day_need(done, target) + extra)})")
+        need = wall.day_need(done, target) if rules is None else rules.day_need(wall, done, 0.0, target)
+        days.append(f"{done + 1}-{target} ({measures.volume(need)})")
         done = target
     yield (
         f"Print days of {together(names)} as planned, layers and concrete with priming, hose and specimens: "
