@@ -50,7 +50,7 @@ class Stand:
         return load
 
     def draw(self, volume: float, pace: float, begin: float = 0.0) -> list[Draw]:
-        """Draw from an instant on, an eighth at a time, until so much is there or nothing more comes; run to the end."""
+        """Draw from an instant on, an eighth at a time, until so much is there or nothing more comes."""
         found: list[Draw] = []
 
         def drawing() -> Process:
