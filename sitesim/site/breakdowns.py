@@ -67,11 +67,16 @@ class Wear:
         self._first_due = min(self._due, default=NEVER)
 
     def stop(self) -> tuple[Stop, float]:
-        """Take the stop that has come; returns its kind and the time [h] that clearing it takes."""
+        """Take the stop that has come; returns its kind and the time [h] that clearing it takes.
+
+        However long it was overdue after a pause, it comes once: what has been cleared begins anew.
+        """
         kind = min(range(len(self._due)), key=self._due.__getitem__)
         stop = self._stops[kind]
         hours = on_clock(self._luck.draw(stop.time, stop.time_stream, self._counts[kind]))
         self._exposure = max(self._exposure, self._due[kind])
+        if self._exposure - self._due[kind] > 1.0 / TICKS_AN_HOUR:
+            self._due[kind] = self._exposure
         self._counts[kind] += 1
         self._due[kind] += self._next(kind)
         self._first_due = min(self._due)

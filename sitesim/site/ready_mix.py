@@ -67,6 +67,7 @@ class ReadyMixSupply:
         self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
         self._trucks_lost_before = 0
+        self._shut_until = 0.0
         self._wait_at_the_bay = (
             on_clock(mean_wait_behind_others(plan.other_customers, plan.loading.mean)) if plan.other_customers else 0.0
         )
@@ -112,7 +113,9 @@ class ReadyMixSupply:
             gate.look_ahead = partial(self._look_ahead, gate, day)
 
     def _look_ahead(self, gate: Gate, day: int, need: float, pace: float, until: float) -> None:
-        """Let the ordering policy call the plant for one more load."""
+        """Let the ordering policy call the plant for one more load, unless it is known to be shut for the day."""
+        if self._env.now < self._shut_until:
+            return
         pump = gate.pump
         view = TodayView(self._env.now, need, pump.content, pump.coming, pace, until)
         called = self._plan.ordering.call(view)
@@ -192,6 +195,8 @@ class ReadyMixSupply:
         shut = begins >= 24.0 * (turn_comes // 24 + 1)
         if begins > env.now and not shut and not load.called_off:
             yield env.timeout(begins - env.now)
+        if shut:
+            self._shut_until = max(self._shut_until, begins)
         if load.called_off or shut:
             self._let_go(load, destination)
             return

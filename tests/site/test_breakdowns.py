@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -138,3 +139,69 @@ def test_priming_brings_stops_of_the_pump_nearer_and_leaves_those_of_the_nozzle(
     wear.run(1.5, 0.0)
     assert wear.stop()[0].measure == "pumped"
     assert wear.until_next(0.0) == 0.25
+
+
+# ------------------------------------------------------------------------------------------------- age and pauses
+
+
+def test_hours_with_old_concrete_count_for_more_from_its_age_on() -> None:
+    stop = replace(blockage(Fixed(6.0)), old_after=2.0, old_counts=3.0)
+    wear = Wear([stop], Luck(1, 0), 0)
+    assert wear.minds_age
+    assert (wear.until_next(1.5), wear.until_older(1.5)) == (6.0, 0.5)
+    wear.run(1.5, 1.5)
+    assert (wear.until_next(1.0), wear.until_next(2.0), wear.until_older(2.0)) == (4.5, 1.5, NEVER)
+    wear.run(1.0, 2.0)
+    assert (wear.until_next(1.0), wear.until_next(9.0)) == (1.5, 0.5)
+    wear.run(0.5, 2.5)
+    assert wear.is_due
+    wear.stop()
+    assert (wear.until_next(0.0), wear.until_next(2.0)) == (6.0, 2.0)
+
+
+def test_each_kind_has_its_own_age() -> None:
+    early = replace(blockage(Fixed(6.0), name="early"), old_after=1.0, old_counts=2.0)
+    late = replace(blockage(Fixed(5.0), name="late"), old_after=2.0, old_counts=9.0)
+    wear = Wear([early, late], Luck(1, 0), 0)
+    assert [wear.until_older(age) for age in (0.0, 1.0, 1.5, 2.0)] == [1.0, 1.0, 0.5, NEVER]
+    assert (wear.until_next(0.0), wear.until_next(1.0)) == (5.0, 3.0)
+    assert wear.until_next(2.0) == pytest.approx(5.0 / 9.0)
+    wear.run(2.5, 1.0)
+    assert (wear.until_next(0.0), wear.until_next(1.0)) == (1.0, 0.5)
+
+
+def test_only_the_part_of_a_pause_beyond_its_length_counts() -> None:
+    wear = Wear([replace(blockage(Fixed(6.0)), pause_after=0.5, pause_counts=4.0)], Luck(1, 0), 0)
+    wear.pause(0.5)
+    assert wear.until_next(0.0) == 6.0
+    wear.pause(1.0)
+    assert wear.until_next(0.0) == 4.0
+    assert not wear.minds_age
+
+
+def test_after_the_longest_pause_a_stop_comes_once() -> None:
+    # Two weeks count for a thousand hours and more: one stop at the first drop, and six hours of peace.
+    pausing = replace(blockage(Fixed(6.0)), pause_after=0.5, pause_counts=4.0)
+    wear = Wear([pausing, blockage(Fixed(7.0), name="other")], Luck(1, 0), 0)
+    wear.run(1.0, 0.0)
+    wear.pause(336.0)
+    assert wear.is_due
+    assert wear.stop()[0] == pausing
+    assert not wear.is_due
+    assert wear.until_next(0.0) == 6.0
+
+
+@given(st.integers(0, 500), st.floats(1.0, 10.0))
+def test_old_concrete_never_brings_a_stop_later(run: int, counts: float) -> None:
+    luck = Luck(1, run)
+    young = exposures(Wear([blockage()], luck, 0), 5)
+    wear = Wear([replace(blockage(), old_after=1.0, old_counts=counts)], luck, 0)
+    found, exposure = [], 0.0
+    for _ in range(5):
+        left = wear.until_next(2.0)
+        wear.run(left, 2.0)
+        exposure += left
+        assert wear.is_due
+        wear.stop()
+        found.append(exposure)
+    assert found == pytest.approx([at / counts for at in young], abs=1e-2)

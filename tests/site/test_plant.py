@@ -16,7 +16,7 @@ from sitesim.chance import Fixed, Luck
 from sitesim.hours import NEVER, Calendar, WeekPattern
 from sitesim.ledger import Ledger, Load
 from sitesim.plan import Cause, Link, Outage, Plan, ReadyMix, Traffic
-from sitesim.policies import FixedSpacing, LoadSizes
+from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Gate
@@ -297,3 +297,16 @@ def test_a_whole_site_waits_for_a_plant_that_opens_late() -> None:
     pieces = entries_of(played)["A/print day 1"].pieces
     assert (pieces[1].start, pieces[1].end, pieces[1].cause) == (175.0, 168.0 + 9.375, Cause.CONCRETE)
     assert played.finished
+
+
+def test_nobody_goes_on_calling_a_plant_that_is_shut_for_the_day() -> None:
+    # The plant is lost from eight on, for the rest of the day, without notice; whoever calls for a second load is told
+    # so, and the day ends with what there is. Printing goes on the next day, with the same luck every day.
+    struck = Outage("strike", Link.PLANT, frozenset({FIRST + 7}), ((8.0, 24.0),))
+    supply = ready_mix(ordering=WillCall(LoadSizes(2.5, 0.5, 0.5), 7.0, 1.5), outages=(struck,))
+    played = play_plan(printing_plan(buildings=1, layers=10, day_ends=(10,), supply=supply), keep_diary=True)
+    assert played.finished
+    monday = [load for load in played.ledger.loads if load.day == 7]
+    assert [load.number for load in monday] == [1]
+    assert played.ledger.counts.print_days == 2
+    assert played.ledger.counts.loads == 1 + 1 + 1  # that, one missed, and what was left on Tuesday
