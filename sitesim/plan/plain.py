@@ -52,8 +52,16 @@ def _expected_supply(supply: Supply | None) -> Supply | None:
             haul=_fixed(supply.haul),
             back=_fixed(supply.back),
             refused=0.0,
+            other_customers=0.0,
+            outages=tuple(replace(outage, chance=0.0) for outage in supply.outages),
         )
-    return replace(supply, cycle=_fixed(supply.cycle), fails=0.0)
+    store = supply.store
+    return replace(
+        supply,
+        cycle=_fixed(supply.cycle),
+        fails=0.0,
+        store=None if store is None else replace(store, lead=_fixed(store.lead)),
+    )
 
 
 def _without_stops(rules: PrintDay) -> PrintDay:

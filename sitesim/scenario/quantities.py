@@ -174,6 +174,8 @@ Latitude = Annotated[float, Quantity("degree", "47.4", "latitude", least=-66.0, 
 ClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0)]
 SomeClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.01)]
 SomeHours = Annotated[float, Quantity("h", "4 min", "length of time", least=0.001)]
+Moment = Annotated[float, Quantity("h", "2 s", "length of time", least=0.0)]
+"""A time so short, and taken so often, that only many of them are rounded to the clock."""
 ElapsedDays = Annotated[float, Quantity("d", "10 d", "number of days", least=1.0, most=36525.0)]
 StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each volume", least=0.0)]
 Money = Annotated[float, Quantity("", "1600", "sum of money", least=0.0, bare=True)]

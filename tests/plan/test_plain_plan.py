@@ -8,7 +8,19 @@ import pytest
 from rigs import network_plan, play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Fixed, Pert, Triangular
-from sitesim.plan import Fortune, Inspection, Plan, ReadyMix, SiteMix, Stop, plain
+from sitesim.plan import (
+    DryStore,
+    Fortune,
+    Inspection,
+    Link,
+    Outage,
+    Plan,
+    ReadyMix,
+    SiteMix,
+    Stop,
+    Supply,
+    plain,
+)
 
 
 def uncertain() -> Plan:
@@ -53,6 +65,33 @@ def test_a_mixer_on_site_keeps_its_mean_pace_and_never_fails() -> None:
     bars = plain(printing_plan(supply=site_mix(cycle=Exponential(0.125), fails=0.05)))
     assert isinstance(bars.supply, SiteMix)
     assert (bars.supply.cycle, bars.supply.fails) == (Fixed(0.125), 0.0)
+
+
+def test_what_is_lost_by_chance_is_there_and_what_is_known_is_still_lost() -> None:
+    outage = Outage("strike", Link.PLANT, frozenset({740_000}), ((6.0, 9.0),), 0.3, Exponential(2.0))
+    bars = plain(printing_plan(supply=ready_mix(outages=(outage,), other_customers=0.6)))
+    assert isinstance(bars.supply, ReadyMix)
+    assert bars.supply.outages == (replace(outage, chance=0.0),)
+    assert bars.supply.other_customers == 0.0  # trucks are sent for by the expected wait, so that they are on time
+    stored = plain(printing_plan(supply=site_mix(store=DryStore(4.0, 1.0, 2.0, Exponential(16.0)))))
+    assert isinstance(stored.supply, SiteMix)
+    assert stored.supply.store == DryStore(4.0, 1.0, 2.0, Fixed(16.0))
+
+
+@pytest.mark.parametrize(
+    "supply",
+    [
+        ready_mix(
+            outages=(Outage("strike", Link.PLANT, chance=0.3, time=Exponential(9.0)),),
+            other_customers=0.9,
+        ),
+        site_mix(store=DryStore(4.0, 1.0, 2.0, Exponential(16.0))),
+    ],
+)
+def test_the_plain_plan_of_any_supply_has_one_end(supply: Supply) -> None:
+    plan = printing_plan(supply=supply)
+    assert len({max(play_plan(plan, run=run).ledger.ended.values()) for run in range(20)}) > 1
+    assert len({max(play_plan(plain(plan), run=run).ledger.ended.values()) for run in range(5)}) == 1
 
 
 def test_luck_changes_an_uncertain_plan_and_not_its_plain_one() -> None:

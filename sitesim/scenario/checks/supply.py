@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from math import ceil
 
 from sitesim.plan import Wall
@@ -46,10 +47,16 @@ def check_ordering(case: Case) -> None:
     if not isinstance(supply, ReadyMixSupply):
         return
     if supply.ordering == "fixed" and supply.spacing is None:
-        case.say(("supply",), "has no spacing; fixed ordering needs one, like spacing: 135 min", ("supply", "spacing"))
+        case.say(
+            ("supply",),
+            "has no spacing; fixed ordering needs one, like spacing: 135 min",
+            ("supply", "spacing"),
+            ("supply", "ordering"),
+        )
+    if supply.top_up and supply.ordering != "fixed":
+        case.say(("supply", "top_up"), f"goes with fixed ordering, not with {supply.ordering}", ("supply", "ordering"))
     least = supply.loading.mean + supply.haul.mean + supply.gate
-    calls = supply.ordering == "will-call" or supply.top_up
-    if not calls:
+    if supply.ordering != "will-call" and not (supply.ordering == "fixed" and supply.top_up):
         return
     if supply.lead is None:
         what = "will-call ordering" if supply.ordering == "will-call" else "top_up"
@@ -86,8 +93,13 @@ def check_plant(case: Case) -> None:
                 ("supply", "haul"),
                 ("calendar",),
             )
+    named = Counter(outage.name for outage in supply.outages)
     for index, outage in enumerate(supply.outages):
         trail = ("supply", "outages", index)
+        if named[outage.name] > 1:
+            case.say((*trail, "name"), f"{outage.name} is the name of more than one outage")
+        if not case.untouched(trail):
+            continue
         if outage.chance > 0.0 and outage.time is None:
             case.say(trail, f"{outage.name} has a chance but no time; write how long it lasts, like time: 2 h")
         if not outage.on and outage.chance == 0.0:

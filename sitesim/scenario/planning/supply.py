@@ -85,7 +85,11 @@ def _holding(entry: HoldingHopperEntry | None, costs: CostRates) -> HoldingHoppe
     if entry is None:
         return None
     return HoldingHopper(
-        in_drops(entry.capacity), entry.capacity / entry.empties_in, in_drops(entry.refill_at), entry.life
+        capacity=in_drops(entry.capacity),
+        rate=entry.capacity / entry.empties_in,
+        refill_at=in_drops(entry.refill_at),
+        life_factor=entry.life,
+        day=costs.holding_hopper,
     )
 
 

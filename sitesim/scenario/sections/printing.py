@@ -14,6 +14,7 @@ from sitesim.scenario.quantities import (
     Growth,
     Length,
     Mass,
+    Moment,
     Quantity,
     Share,
     SomeClockHours,
@@ -62,7 +63,7 @@ class Printer(Section):
     """A shorter day is not begun."""
     slump_check: ClockHours = 0.0
     """On the day's first concrete, before the pump is primed."""
-    turn: ClockHours = 0.0
+    turn: Moment = 0.0
     """Of the nozzle at a corner or the end of a path; counted by ``wall.path.turns``."""
     rated_lift: Mass | None = None
     """The mass up to which the gantry lifts lintels."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import inf
 
 from sitesim.plan import Plan, Wall
@@ -189,12 +189,19 @@ def _plant(supply: ReadyMixSupply) -> Iterator[str]:
     if supply.other_customers:
         yield f"Other customers' loads take {share(supply.other_customers)} of the loading bay's time."
     for span in supply.traffic:
-        hours = together(f"{time_of_day(begin)}-{time_of_day(end)}" for begin, end in span.hours)
-        yield f"A truck that leaves in {hours} takes {span.factor:g} times as long."
+        yield f"A truck that leaves in {_spans(span.hours)} takes {span.factor:g} times as long."
     for outage in supply.outages:
+        part = "" if outage.hours == ((0.0, 24.0),) else _spans(outage.hours)
         dates = f"on {together(day(date) for date in outage.on)}" if outage.on else ""
+        dates += f", {part}" if dates and part else ""
         chance = f"with a chance of {share(outage.chance)} a day" if outage.chance else ""
+        chance += f" for {minutes(outage.time.mean)} on average" if chance and outage.time else ""
+        chance += f", from {part} on" if chance and part else ""
         yield f"Lost ({outage.of}): {outage.name}, {' and '.join(part for part in (dates, chance) if part)}."
+
+
+def _spans(hours: Iterable[tuple[float, float]]) -> str:
+    return together(f"{time_of_day(begin)}-{time_of_day(end)}" for begin, end in hours)
 
 
 def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
