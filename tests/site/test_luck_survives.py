@@ -16,8 +16,22 @@ from random_sites import rough_weather
 from rigs import play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Lognormal, Luck, Pert, Triangular
-from sitesim.plan import Climate, Fortune, Inspection, Limits, Node, Plan, ReadyMix, Stop, Unit, UnitKind
-from sitesim.policies import FixedSpacing, LoadSizes
+from sitesim.plan import (
+    Climate,
+    Fortune,
+    HoldingHopper,
+    Inspection,
+    Limits,
+    Link,
+    Node,
+    Outage,
+    Plan,
+    ReadyMix,
+    Stop,
+    Unit,
+    UnitKind,
+)
+from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played, Stage
 from sitesim.site.breakdowns import Wear
 from sitesim.site.world import World
@@ -79,6 +93,22 @@ def wider_spacing() -> Plan:
     return replace(plan, supply=replace(plan.supply, ordering=FixedSpacing(LoadSizes(1.5, 0.5, 0.5), 2.5, 7.0)))
 
 
+def a_plant_with_troubles() -> Plan:
+    """Let the plant have other customers, lose a truck now and then, and a hopper on site hold its loads."""
+    plan = site()
+    assert isinstance(plan.supply, ReadyMix)
+    axle = Outage("axle", Link.TRUCK, hours=((6.0, 12.0),), chance=0.3, time=Triangular(1.0, 4.0, 30.0))
+    holding = HoldingHopper(2.5, 12.0)
+    return replace(plan, supply=replace(plan.supply, other_customers=0.5, outages=(axle,), holding=holding))
+
+
+def called_for() -> Plan:
+    """Order one load the evening before and call for the others."""
+    plan = site()
+    assert isinstance(plan.supply, ReadyMix)
+    return replace(plan, supply=replace(plan.supply, ordering=WillCall(LoadSizes(2.5, 0.5, 0.5), 7.0, 1.5)))
+
+
 def mixed_on_site() -> Plan:
     return site(supply=site_mix(cycle=Triangular(0.1, 0.125, 0.2), fails=0.05))
 
@@ -89,6 +119,8 @@ CHANGES: list[Callable[[], Plan]] = [
     one_more_gang,
     wider_spacing,
     mixed_on_site,
+    a_plant_with_troubles,
+    called_for,
     lambda: site(printers=2),
     lambda: site(tents=2),
 ]
@@ -155,7 +187,10 @@ def way_of_loads(played: Played) -> dict[tuple[int, int], tuple[float, float, bo
     }
 
 
-@pytest.mark.parametrize("change", [one_more_building, another_order, one_more_gang, wider_spacing])
+@pytest.mark.parametrize(
+    "change",
+    [one_more_building, another_order, one_more_gang, wider_spacing, a_plant_with_troubles, called_for],
+)
 def test_trucks_have_the_luck_of_their_civil_day_and_number(change: Callable[[], Plan]) -> None:
     met = 0
     for run in range(6):
