@@ -53,10 +53,11 @@ class Wear:
             self._first_due = min(self._due)
 
     def pause(self, hours: float) -> None:
-        """Count a standstill [h] of the pump that has ended."""
+        """Count a standstill [h] of the pump that has ended; the longest brings the next stop at once, and no more."""
         for kind, stop in enumerate(self._stops):
-            if hours > stop.pause_after:
-                self._due[kind] -= (hours - stop.pause_after) * stop.pause_counts
+            left = self._due[kind] - self._exposure
+            if hours > stop.pause_after and left > 0.0:
+                self._due[kind] -= min(left, (hours - stop.pause_after) * stop.pause_counts)
         self._first_due = min(self._due, default=NEVER)
 
     def run_pump(self, hours: float) -> None:
@@ -67,16 +68,11 @@ class Wear:
         self._first_due = min(self._due, default=NEVER)
 
     def stop(self) -> tuple[Stop, float]:
-        """Take the stop that has come; returns its kind and the time [h] that clearing it takes.
-
-        However long it was overdue after a pause, it comes once: what has been cleared begins anew.
-        """
+        """Take the stop that has come; returns its kind and the time [h] that clearing it takes."""
         kind = min(range(len(self._due)), key=self._due.__getitem__)
         stop = self._stops[kind]
         hours = on_clock(self._luck.draw(stop.time, stop.time_stream, self._counts[kind]))
         self._exposure = max(self._exposure, self._due[kind])
-        if self._exposure - self._due[kind] > 1.0 / TICKS_AN_HOUR:
-            self._due[kind] = self._exposure
         self._counts[kind] += 1
         self._due[kind] += self._next(kind)
         self._first_due = min(self._due)
