@@ -302,4 +302,5 @@ def _weather(plan: Plan) -> dict[str, Any] | None:
     record = plan.climate.record
     if record is None:
         return None
-    return {"name": record.name, "origin": record.origin, "years": record.years, "block_days": plan.climate.block}
+    block = None if plan.climate.replayed else plan.climate.block
+    return {"name": record.name, "origin": record.origin, "years": record.years, "block_days": block}

@@ -1,6 +1,6 @@
 """The plan of a site: frozen values in SI numbers, the only thing that a run reads."""
 
-from sitesim.plan.climate import HourlyRecord, Limits, Shelter
+from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelter, SoakedGround
 from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
@@ -29,7 +29,9 @@ __all__ = [
     "Climate",
     "Costs",
     "DryStore",
+    "Evaporation",
     "Fortune",
+    "Frost",
     "HoldingHopper",
     "HourlyRecord",
     "Inspection",
@@ -48,6 +50,7 @@ __all__ = [
     "Shell",
     "Shelter",
     "SiteMix",
+    "SoakedGround",
     "StartingState",
     "State",
     "Stop",

@@ -23,6 +23,8 @@ class HourlyRecord:
     temperature: air temperature [°C], shape (days, 24).
     wind: mean wind of the hour [m/s], shape (days, 24).
     rain: rain of the hour [mm], shape (days, 24).
+    humidity: relative humidity as a share from 0 to 1, shape (days, 24), or None where nobody asks for it.
+    gust: recorded gust of the hour [m/s], shape (days, 24), at least the mean; None where it is reckoned from it.
 
     Raises ValueError when the shapes differ, a day is missing, or the days are not that many whole years.
     """
@@ -34,6 +36,8 @@ class HourlyRecord:
     temperature: NDArray[np.float64]
     wind: NDArray[np.float64]
     rain: NDArray[np.float64]
+    humidity: NDArray[np.float64] | None = None
+    gust: NDArray[np.float64] | None = None
 
     def __post_init__(self) -> None:
         count = len(self.days)
@@ -49,8 +53,15 @@ class HourlyRecord:
             raise ValueError(f"{self.name}: {count} days are not {self.years} whole years")
 
     def quantities(self) -> Mapping[str, NDArray[np.float64]]:
-        """Give the three hourly tables by name, each of shape (days, 24)."""
-        return {"temperature": self.temperature, "wind": self.wind, "rain": self.rain}
+        """Give the hourly tables that there are by name, each of shape (days, 24)."""
+        tables = {
+            "temperature": self.temperature,
+            "wind": self.wind,
+            "rain": self.rain,
+            "humidity": self.humidity,
+            "gust": self.gust,
+        }
+        return {name: values for name, values in tables.items() if values is not None}
 
 
 @dataclass(frozen=True)
@@ -80,6 +91,58 @@ class Shelter:
 
 
 @dataclass(frozen=True)
+class SoakedGround:
+    """Ground that is too wet to work on after much rain.
+
+    rain: most rain [mm] within the hours before, that of the hour itself included.
+    within: how many hours [h] back the rain is summed.
+
+    Raises ValueError when one is negative or no hour is looked at.
+    """
+
+    rain: float
+    within: int
+
+    def __post_init__(self) -> None:
+        _refuse_unless(self.rain >= 0.0, "rain", self.rain, "0 mm or more")
+        _refuse_unless(self.within >= 1, "within", self.within, "1 h or more")
+
+
+@dataclass(frozen=True)
+class Frost:
+    """Frost in the ground, told by the mean air temperature of some time before: an assumption, not a thermal model.
+
+    over: how many hours [h] back the air temperature is averaged.
+    below: mean [°C] below which the ground counts as frozen.
+
+    Raises ValueError when no hour is looked at.
+    """
+
+    over: int
+    below: float = 0.0
+
+    def __post_init__(self) -> None:
+        _refuse_unless(self.over >= 1, "over", self.over, "1 h or more")
+
+
+@dataclass(frozen=True)
+class Evaporation:
+    """The most water that may evaporate from fresh concrete.
+
+    most: rate [kg/m²/h].
+    concrete: temperature of the concrete [°C]; None takes that of the air at the work.
+
+    Raises ValueError when the rate is negative.
+    """
+
+    most: float
+    concrete: float | None = None
+
+    def __post_init__(self) -> None:
+        _refuse_unless(self.most >= 0.0, "most", self.most, "0 kg/m²/h or more")
+
+
+@dataclass(frozen=True)
 class Limits:
     """The weather in which one kind of work may go on; a value equal to its limit is still within it.
 
@@ -89,6 +152,14 @@ class Limits:
     wind: highest hourly mean wind at the work [m/s].
     rain: most rain on the work in an hour [mm/h]; 0 when it must be dry.
     shelter: the tent over the work, or None in the open.
+    gust_aloft, wind_aloft: gust, and mean wind, at the height that the limits are meant for, over those at the height
+        of the station [-].
+    after_rain, before_rain: hours [h] that stay shut after, and before, an hour with more rain than the limit (with
+        any rain where there is no limit).
+    soaked: when the ground is too wet, or None.
+    frost: when the ground is frozen, or None.
+    humidity: highest relative humidity at the work, as a share.
+    evaporation: most evaporation from fresh concrete, or None.
 
     Raises ValueError when the temperatures are the wrong way round, a limit is negative, or a number is not
     one.
@@ -101,6 +172,14 @@ class Limits:
     wind: float = inf
     rain: float = inf
     shelter: Shelter | None = None
+    gust_aloft: float = 1.0
+    wind_aloft: float = 1.0
+    after_rain: int = 0
+    before_rain: int = 0
+    soaked: SoakedGround | None = None
+    frost: Frost | None = None
+    humidity: float = inf
+    evaporation: Evaporation | None = None
 
     def __post_init__(self) -> None:
         _refuse_unless(
@@ -109,8 +188,12 @@ class Limits:
             self.temperature_low,
             f"at most temperature_high, {self.temperature_high}",
         )
-        for quantity, limit in (("gust", self.gust), ("wind", self.wind), ("rain", self.rain)):
+        for quantity in ("gust", "wind", "rain", "humidity", "after_rain", "before_rain"):
+            limit = getattr(self, quantity)
             _refuse_unless(limit >= 0.0, f"{self.kind}: {quantity}", limit, "0 or more")
+        for quantity in ("gust_aloft", "wind_aloft"):
+            factor = getattr(self, quantity)
+            _refuse_unless(0.0 < factor < inf, f"{self.kind}: {quantity}", factor, "above 0")
 
 
 def _refuse_unless(right: bool, what: str, value: float, wanted: str) -> None:

@@ -54,7 +54,8 @@ class Climate:
 
     Parameters: ``record``, or None where no work has weather limits; ``limits`` by kind of work; ``gust_factor``,
     gust over hourly mean wind; ``block`` [days] drawn together; ``window`` [days] to either side of the civil date;
-    ``forecast_skill``, chance that the morning's forecast is right.
+    ``forecast_skill``, chance that the morning's forecast is right; ``replayed``, the places, counted from 0, of the
+    record's years that are replayed whole, none where blocks are drawn.
     """
 
     record: HourlyRecord | None
@@ -63,6 +64,7 @@ class Climate:
     block: int
     window: int
     forecast_skill: float
+    replayed: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +133,14 @@ class Plan:
     def horizon(self) -> float:
         """The last hour [h] that is played."""
         return 24.0 * self.days
+
+    @property
+    def kinds_of_work(self) -> tuple[str, ...]:
+        """The kinds of work with weather limits that occur, in the order of the limits."""
+        named = {node.task.limits for node in self.nodes}
+        if self.print_day is not None:
+            named.add(self.print_day.limits)
+        return tuple(kind for kind in self.climate.limits if kind in named)
 
     @property
     def homes(self) -> tuple[tuple[str, str], ...]:

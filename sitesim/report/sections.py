@@ -431,9 +431,10 @@ def _record(weather: Summary) -> str:
         if years < FEW_YEARS
         else ""
     )
+    block = weather["block_days"]
+    drawn = "as whole years" if block is None else f"in blocks of {several(block, 'day')} from the same season"
     return (
-        f"Every run draws its weather from the record {weather['name']}, {several(years, 'year')} long, in blocks of "
-        f"{several(weather['block_days'], 'day')} from the same season.{few}"
+        f"Every run draws its weather from the record {weather['name']}, {several(years, 'year')} long, {drawn}.{few}"
     )
 
 

@@ -6,16 +6,19 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from sitesim.scenario.checks import cross_faults
+from sitesim.scenario.checks.record import record_faults, unmet_limits
 from sitesim.scenario.data_files import find_data_files
 from sitesim.scenario.document import Document
 from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.inheritance import read_with_parents, with_own_walls, with_settings
 from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.climate import record_form
 from sitesim.scenario.planning.network import CircularNetworkError
 from sitesim.scenario.scenario import Scenario
 from sitesim.scenario.sections.supply import MODES
 from sitesim.scenario.validation import validated
-from sitesim.weather.record import DailyRecord, WeatherRecordError, read_daily
+from sitesim.weather.reading import read_record
+from sitesim.weather.record import WeatherRecord, WeatherRecordError
 
 
 def load(path: str | Path, sets: Iterable[str] = ()) -> Scenario:
@@ -57,6 +60,9 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
     except CircularNetworkError as error:  # across sequences that share a task of the site
         message = f"tasks wait for one another: {error}"
         raise ScenarioError([located.fault(("finishing", "sequences"), message)]) from None
+    faults = unmet_limits(model, scenario.plan(), located)
+    if faults:
+        raise ScenarioError(faults)
     return scenario
 
 
@@ -86,7 +92,7 @@ def _as_seen_from_here(path: Path) -> str:
     return str(path.relative_to(here) if path.is_relative_to(here) else path)
 
 
-def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> DailyRecord | None:
+def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> WeatherRecord | None:
     """Read the weather record, if one is named; what is wrong with it joins the faults."""
     if model.weather is None or not isinstance(document.get(("weather", "record")), str):
         return None
@@ -94,10 +100,14 @@ def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) 
     if not path.is_file():
         faults.append(document.fault(("weather", "record"), f"there is no file {path.name}"))
         return None
+    record = None
     try:
-        return read_daily(path, model.weather.columns.model_dump())
+        record = read_record(path, record_form(model, model.weather))
     except WeatherRecordError as error:
-        faults.append(Fault(_as_seen_from_here(error.path), error.line, "weather.record", error.message))
+        seen = _as_seen_from_here(error.path)
+        faults += [Fault(seen, line, "weather.record", message) for line, message in error.faults]
     except OSError as error:
         faults.append(document.fault(("weather", "record"), f"{path.name} cannot be read: {error.strerror}"))
-    return None
+    if record is not None:
+        faults += record_faults(model, model.weather, record, document)
+    return record

@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from sitesim.hours import on_clock
+from sitesim.trade.lifting import GUST_FACTORS, LOWEST_OF_PROFILE
 
 _WRITTEN = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 _POWER = re.compile(r"(?<=[A-Za-z])([23])(?![\w.])")
@@ -184,11 +185,47 @@ MoneyPerDay = Annotated[float, Quantity("1/d", "300 /d", "price of a day", least
 MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a volume", least=0.0)]
 
 
+Rainfall = Annotated[float, Quantity("mm", "10 mm", "depth of rain", least=0.0)]
+LookBack = Annotated[float, Quantity("h", "48 h", "length of time", least=1.0, most=8760.0)]
+WindHeight = Annotated[float, Quantity("m", "10 m", "height", least=LOWEST_OF_PROFILE, most=500.0)]
+EvaporationRate = Annotated[float, Quantity("kg/m^2/h", "1 kg/m^2/h", "rate of evaporation", least=0.0)]
+
+
 def _rain(value: Any) -> Any:
     return "0 mm/h" if value == "dry" else value
 
 
 Rain = Annotated[float, Quantity("mm/h", "1 mm/h", "rate of rain (or the word dry)", least=0.0), BeforeValidator(_rain)]
+
+
+def _gust_factor(value: Any) -> Any:
+    if not isinstance(value, str) or number_and_unit(value) is not None:
+        return value
+    name = value.strip().replace(" ", "_")
+    if name not in GUST_FACTORS:
+        raise wrong(f"{value} is no gust factor; write a number like 1.5, or one of {', '.join(GUST_FACTORS)}")
+    return GUST_FACTORS[name]
+
+
+GustFactor = Annotated[
+    float, Quantity("", "1.5", "gust factor", least=1.0, most=5.0, bare=True), BeforeValidator(_gust_factor)
+]
+
+
+def column_conversion(unit: str, target: str) -> tuple[float, float] | str:
+    """Give factor and offset from the unit of a record's column to another unit, or say why there is none.
+
+    Parameters: ``unit``, such as ``mph``, ``0.1 mm`` or, for humidity, ``share``; ``target``, that of the plan.
+    """
+    if unit == "share":
+        return (1.0, 0.0) if not target else f"{unit} is not a unit of the right kind"
+    split = number_and_unit(unit)
+    scale, bare = split or (1.0, unit)
+    conversion = _conversion(bare, target)
+    if isinstance(conversion, str):
+        return conversion
+    factor, offset = conversion
+    return scale * factor, offset
 
 
 def _date(value: Any) -> date:

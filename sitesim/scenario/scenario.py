@@ -19,7 +19,7 @@ from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
 from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description
 from sitesim.scenario.telling.trouble import tell_assumptions_of_trouble, tell_trouble
-from sitesim.weather.record import DailyRecord
+from sitesim.weather.record import WeatherRecord
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,14 +28,14 @@ class Scenario:
 
     Parameters: ``path``, the file that was asked for; ``model``, the checked numbers; ``content``, what the files and
     settings say when laid over one another, data files by their bare names; ``files``, those data files; ``record``,
-    the daily weather, or None.
+    the weather, or None.
     """
 
     path: Path
     model: ScenarioModel
     content: Mapping[str, Any]
     files: Mapping[str, Path]
-    record: DailyRecord | None
+    record: WeatherRecord | None
 
     @property
     def name(self) -> str:
@@ -109,4 +109,4 @@ class Scenario:
 
     def cautions(self) -> list[str]:
         """Say what nobody should forget on a site like this."""
-        return tell_cautions(self.model)
+        return tell_cautions(self.model, self.record)

@@ -66,15 +66,15 @@ class RunHours:
 
     def weather_of(self, day: int) -> DayWeather | None:
         """Give the weather of a day of the run, counted from 0; None where no weather holds."""
-        record = self._stage.plan.climate.record
-        if self._days is None or record is None or not 0 <= day < len(self._days):
+        sky = self._stage.sky
+        if sky is None or self._days is None or not 0 <= day < len(self._days):
             return None
-        row = self._days[day]
+        record, row = sky.hourly, self._days[day]
         return DayWeather(
             float(record.temperature[row].min()),
             float(record.temperature[row].max()),
             float(record.rain[row].sum()),
-            float(record.wind[row].max() * self._stage.plan.climate.gust_factor),
+            sky.highest_gust(row),
         )
 
     def forecast(self, limits: str, names: tuple[str, ...], since: float) -> float:

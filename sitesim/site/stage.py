@@ -7,7 +7,7 @@ import numpy as np
 from sitesim.chance import stream
 from sitesim.hours import Calendar, Shifts, everlasting
 from sitesim.plan import Node, Plan, UnitKind
-from sitesim.weather import BlockCalendar, Sky
+from sitesim.weather import Sky, WeatherDays, days_of_weather
 
 _WEATHER = stream("weather", "block")
 
@@ -29,12 +29,10 @@ class Stage:
         self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         climate = plan.climate
         self.sky: Sky | None = None
-        self.blocks: BlockCalendar | None = None
+        self.blocks: WeatherDays | None = None
         if climate.record is not None and plan.weather_holds:
             self.sky = Sky(climate.record, climate.gust_factor, climate.limits)
-            self.blocks = BlockCalendar(
-                climate.record, plan.start.toordinal(), plan.days, climate.block, climate.window
-            )
+            self.blocks = days_of_weather(climate, climate.record, plan.start.toordinal(), plan.days)
 
     def shift(self, names: tuple[str, ...]) -> Calendar:
         """Give the hours that named calendars share, without weather; no name means around the clock."""

@@ -81,6 +81,20 @@ def hourly_temperature(
     return float(temperature) if temperature.ndim == 0 else temperature
 
 
+@overload
+def saturation_pressure(temperature: float) -> float: ...
+@overload
+def saturation_pressure(temperature: NDArray[np.float64]) -> NDArray[np.float64]: ...
+def saturation_pressure(temperature: float | NDArray[np.float64]) -> float | NDArray[np.float64]:
+    """Return the pressure of water vapour in saturated air over water [kPa].
+
+    Parameters: temperature [°C], one or an array, above −237. Source: Allen et al. 1998, FAO Irrigation and Drainage
+    Paper 56, equation 11 (Tetens): 0.6108 exp(17.27 T/(T + 237.3)).
+    """
+    pressure = 0.6108 * np.exp(17.27 * np.asarray(temperature) / (np.asarray(temperature) + 237.3))
+    return float(pressure) if np.ndim(pressure) == 0 else np.asarray(pressure)
+
+
 def declination(day_of_year: float) -> float:
     """Return the declination of the sun [rad].
 

@@ -10,6 +10,10 @@ from numpy.typing import NDArray
 
 GUST_FACTORS = {
     "hour_open_country": 1.53,
+    "hour_in_land": 1.75,
+    "hour_off_land": 1.60,
+    "hour_off_sea": 1.45,
+    "hour_at_sea": 1.30,
     "ten_minutes_in_land": 1.66,
     "ten_minutes_off_land": 1.52,
     "ten_minutes_off_sea": 1.38,
@@ -17,9 +21,18 @@ GUST_FACTORS = {
 }
 """Gust of 3 s against the mean over the time in the name [-].
 
-An hour: the Durst curve as used by ASCE 7, 1.52 to 1.53. Ten minutes: WMO/TD-No. 1555, by the surface the
-wind has crossed.
+An hour over open country: the Durst curve as used by ASCE 7, 1.52 to 1.53. The others, over an hour and over ten
+minutes: WMO/TD-No. 1555 (Harper, Kepert & Ginger 2010, table 1.1), by the surface the wind has crossed.
 """
+
+WIND_PROFILES = {"town": (1.0 / 4.0, 1.0 / 7.0), "open": (1.0 / 6.5, 1.0 / 9.5), "water": (1.0 / 9.0, 1.0 / 11.5)}
+"""Exponents of the power law of wind with height, by terrain: for the hourly mean, and for the 3 s gust [-].
+
+Exposures B, C and D of ASCE 7-10, table 26.9-1.
+"""
+
+LOWEST_OF_PROFILE = 2.0
+"""Height [m] below which no power law is worth using (assumed)."""
 
 REFERENCE_FACE = 1.2e-3
 """Sail area per mass of load for which the wind limit of a crane is stated [m²/kg] (EN 13000, 1.2 m²/t)."""
@@ -38,6 +51,22 @@ def gust_from_mean(mean_wind: float | NDArray[np.float64], exposure: str) -> flo
     if exposure not in GUST_FACTORS:
         raise ValueError(f"exposure {exposure!r} is not known; known are {', '.join(GUST_FACTORS)}")
     return mean_wind * GUST_FACTORS[exposure]
+
+
+def wind_aloft(height: float, station_height: float, terrain: str) -> tuple[float, float]:
+    """Return mean wind and gust at a height, each over that at the height of the station [-].
+
+    Parameters: height and station_height above ground [m]; terrain, a name in `WIND_PROFILES`, taken to be the same at
+    both places. Raises ValueError for another name, or for a height below `LOWEST_OF_PROFILE`. Source: power law,
+    (z/z0)^a, with the exponents of `WIND_PROFILES`.
+    """
+    if terrain not in WIND_PROFILES:
+        raise ValueError(f"terrain {terrain!r} is not known; known are {', '.join(WIND_PROFILES)}")
+    for name, value in (("height", height), ("station_height", station_height)):
+        if not value >= LOWEST_OF_PROFILE:
+            raise ValueError(f"{name}: {value} is below {LOWEST_OF_PROFILE} m")
+    mean, gust = (float((height / station_height) ** exponent) for exponent in WIND_PROFILES[terrain])
+    return mean, gust
 
 
 @overload

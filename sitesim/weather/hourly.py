@@ -1,4 +1,4 @@
-"""From daily records to hourly weather, by assumptions that are all in one place."""
+"""From records to the hourly weather of the plan; what a record does not say, by assumptions in one place."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from sitesim.chance import Luck, stream
 from sitesim.plan.climate import HOURS_A_DAY, HourlyRecord
 from sitesim.trade import air
-from sitesim.weather.record import DailyRecord, anniversary
+from sitesim.trade.air import saturation_pressure
+from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
 
 Daily = NDArray[np.float64]
 Hourly = NDArray[np.float64]
@@ -50,6 +51,9 @@ class HourlyAssumptions:
     wet_after_wet: chance that the hour after a wet hour is wet. Measured, .7.
     rain_unevenness: power of an exponential variate that weighs each wet hour of a day; 0 spreads the rain
         evenly. Assumed.
+    dew_point_below_low: how far the dew point lies below the day's lowest temperature, where no humidity is recorded
+        [°C]. FAO Irrigation and Drainage Paper 56 (Allen et al. 1998), equation 48: 0 in humid places, 2 to 3 in dry
+        ones.
     """
 
     temperature_shape: str = "wann_1985"
@@ -61,9 +65,56 @@ class HourlyAssumptions:
     wet_hours_growth: float = 0.5
     wet_after_wet: float = 0.7
     rain_unevenness: float = 1.0
+    dew_point_below_low: float = 0.0
 
 
 DEFAULT_HOURLY = HourlyAssumptions()
+
+
+def hourly_record(record: WeatherRecord, latitude: float | None, gust_factor: float) -> HourlyRecord:
+    """Give the hours of a record: those of an hourly one as they are, those of a daily one by `DEFAULT_HOURLY`.
+
+    latitude: of the place, north positive [degrees]; an hourly record needs none. gust_factor: gust ÷ hourly mean wind,
+        for the hours in which an hourly record notes no gust.
+
+    Raises ValueError when a daily record has no latitude, or a record less than one whole year.
+    """
+    if isinstance(record, HourlyObservations):
+        return keep_hourly(record, gust_factor)
+    if latitude is None:
+        raise ValueError(f"{record.name}: a daily record needs a latitude, for sunrise")
+    return make_hourly(record, latitude)
+
+
+def keep_hourly(
+    record: HourlyObservations, gust_factor: float, parameters: HourlyAssumptions = DEFAULT_HOURLY
+) -> HourlyRecord:
+    """Take an hourly record as it is; days beyond its last whole year are left out.
+
+    gust_factor: gust ÷ hourly mean wind, for the hours in which no gust is noted; a noted one is never below the mean.
+    parameters: of humidity, where it is not recorded.
+    """
+    kept = slice(0, record.days_of_whole_years)
+    temperature, wind = record.temperature[kept], record.wind[kept]
+    humidity = record.humidity
+    if humidity is None:
+        vapour = saturation_pressure(temperature.min(axis=1) - parameters.dew_point_below_low)
+        humidity = _humidity(vapour, temperature)
+    gust = None
+    if record.gust is not None:
+        noted = record.gust[kept]
+        gust = np.maximum(np.where(np.isnan(noted), gust_factor * wind, noted), wind)
+    return HourlyRecord(
+        name=record.name,
+        origin=record.origin,
+        days=record.days[kept],
+        years=record.whole_years,
+        temperature=temperature,
+        wind=wind,
+        rain=record.precipitation[kept],
+        humidity=humidity[kept],
+        gust=gust,
+    )
 
 
 def make_hourly(record: DailyRecord, latitude: float, parameters: HourlyAssumptions = DEFAULT_HOURLY) -> HourlyRecord:
@@ -78,16 +129,17 @@ def make_hourly(record: DailyRecord, latitude: float, parameters: HourlyAssumpti
     and its mean wind is the record's, each to the hundredth that the record is rounded to.
     Raises ValueError when the record has less than one whole year.
     """
-    years = record.whole_years
-    kept = slice(0, anniversary(record.first_day, years).toordinal() - record.first_day.toordinal())
+    kept = slice(0, record.days_of_whole_years)
+    temperature = hourly_temperature(record, latitude, parameters)[kept]
     return HourlyRecord(
         name=record.name,
         origin=f"{record.origin} Hours within the day are assumed.".strip(),
         days=record.days[kept],
-        years=years,
-        temperature=hourly_temperature(record, latitude, parameters)[kept],
+        years=record.whole_years,
+        temperature=temperature,
         wind=hourly_wind(record, parameters)[kept],
         rain=hourly_rain(record, parameters)[kept],
+        humidity=hourly_humidity(record, temperature, parameters),
     )
 
 
@@ -148,6 +200,28 @@ def hourly_rain(record: DailyRecord, parameters: HourlyAssumptions = DEFAULT_HOU
         # A hundredth in each wet hour keeps it wet; what is left is shared.
         rain[day, hours] = 1.0 + _spread(shape, totals[day] - len(hours))
     return rain / 100.0
+
+
+def hourly_humidity(record: DailyRecord, temperature: Hourly, parameters: HourlyAssumptions = DEFAULT_HOURLY) -> Hourly:
+    """Give the relative humidity of each hour as a share, to a hundredth of a per cent, shape (days, 24).
+
+    The air keeps its vapour all day, so that it is driest when it is warmest: as much as gives the day's recorded mean,
+    or, where none is recorded, as saturates it a little below the day's lowest temperature.
+
+    temperature: of each hour [°C], shape (days, 24), of the record's first days.
+    """
+    days = len(temperature)
+    if record.humidity is None:
+        vapour = saturation_pressure(record.low[:days] - parameters.dew_point_below_low)
+    else:
+        # The mean of vapour ÷ saturation over the hours is to be the recorded mean.
+        vapour = record.humidity[:days] / (1.0 / saturation_pressure(temperature)).mean(axis=1)
+    return _humidity(vapour, temperature)
+
+
+def _humidity(vapour: Daily, temperature: Hourly) -> Hourly:
+    share = vapour[:, np.newaxis] / saturation_pressure(temperature)
+    return np.asarray(np.round(np.clip(share, 0.0, 1.0), 4), dtype=np.float64)
 
 
 def _day_of_year(ordinal: int) -> int:

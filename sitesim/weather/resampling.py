@@ -1,19 +1,42 @@
-"""Drawing weather from few years: season-matched blocks of days, keyed by civil date."""
+"""Drawing weather from a record: season-matched blocks of days, or whole years, keyed by civil date."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sitesim.plan import Climate
 from sitesim.plan.climate import HourlyRecord
 
 Uniforms = Callable[[NDArray[np.int64]], NDArray[np.float64]]
 """Maps block numbers to uniform numbers in (0, 1); its owner keys them by seed and run."""
 
+MANY_YEARS = 20
+"""From so many record years on whole years are replayed unless the scenario says otherwise; below, blocks are drawn."""
+
 _LEAP_YEAR = 2000
+
+
+class WeatherDays(Protocol):
+    """One span of civil days, ready to be given weather from a record many times."""
+
+    def draw(self, uniforms: Uniforms) -> NDArray[np.int64]:
+        """Draw a row of the record for each civil day, shape (days,), out of keyed uniform numbers."""
+
+
+def days_of_weather(climate: Climate, record: HourlyRecord, first_ordinal: int, days: int) -> WeatherDays:
+    """Give the civil days that are to have weather from a record, drawn as the plan says: in blocks, or whole years.
+
+    climate: how a run draws from the record. first_ordinal: proleptic ordinal of the first civil day. days: number
+        of civil days.
+    """
+    if climate.replayed:
+        return YearCalendar(record, first_ordinal, days, climate.replayed)
+    return BlockCalendar(record, first_ordinal, days, climate.block, climate.window)
 
 
 class BlockCalendar:
@@ -59,6 +82,48 @@ class BlockCalendar:
         choice = (uniforms(self.blocks) * self._choices).astype(np.int64)
         first_row = self._rows[self._first_choice + choice]
         rows: NDArray[np.int64] = (first_row[self._place] + self._day_of_block) % self._record_days
+        return rows
+
+
+class YearCalendar:
+    """Whole years of a record laid over one span of civil days.
+
+    Each civil day has the weather of the same month and day. One number is drawn: it says which of the years stands
+    first, and from one anniversary of the record's first day to the next the years follow one another, round and
+    round, as they do in the record. So weather belongs to the civil date whatever the first day of the span is, and a
+    winter is cut only where the last of the years leads to the first. 29 February has the weather of the day after
+    28 February where a year has none.
+
+    record: whole years of hourly weather.
+    first_ordinal: proleptic ordinal of the first civil day.
+    days: number of civil days.
+    years: places of the years in the record, counted from 0, that are replayed; one alone comes again and again.
+
+    Raises ValueError when there is no day or no year, or a year is not in the record.
+    """
+
+    def __init__(self, record: HourlyRecord, first_ordinal: int, days: int, years: Sequence[int]) -> None:
+        if days < 1 or not years or not all(0 <= year < record.years for year in years):
+            raise ValueError(f"days {days} must be 1 or more, years {list(years)} some of 0 to {record.years - 1}")
+        dates = [date.fromordinal(first_ordinal + day) for day in range(days)]
+        of_date = _rows_of_calendar_days(record)[[_calendar_day(day) for day in dates]]
+        anniversary = _calendar_day(date.fromordinal(int(record.days[0])))
+        civil_year = np.array([day.year - (_calendar_day(day) < anniversary) for day in dates], dtype=np.int64)
+        self._years = np.array(years, dtype=np.int64)
+        self._rows = of_date
+        self._day = np.arange(days)
+        self._civil_year = civil_year
+
+    def draw(self, uniforms: Uniforms) -> NDArray[np.int64]:
+        """Draw a row of the record for each civil day.
+
+        uniforms: gives one number in (0, 1) for the number 0.
+
+        Returns row numbers, shape (days,).
+        """
+        first = int(uniforms(np.zeros(1, dtype=np.int64))[0] * len(self._years))
+        year = self._years[(first + self._civil_year) % len(self._years)]
+        rows: NDArray[np.int64] = self._rows[self._day, year]
         return rows
 
 

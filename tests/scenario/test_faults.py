@@ -491,7 +491,8 @@ def test_a_fault_of_the_weather_record_is_told_at_the_records_own_line(tmp_path:
     path = changed(tmp_path)
     record = tmp_path / "seattle-daily-2012-2015.csv"
     rows = record.read_text().splitlines()
-    rows[9] = rows[9].replace(",", ",much,", 1).rsplit(",", 1)[0]
+    day, _, others = rows[9].split(",", 2)
+    rows[9] = f"{day},much,{others}"
     record.write_text("\n".join(rows))
     (fault,) = faults_of(path)
     assert (Path(fault.file).name, fault.line, fault.path) == (record.name, 10, "weather.record")

@@ -28,8 +28,9 @@ def check_limits(case: Case) -> None:
     for name, entry in weather.limits.items():
         if entry.shelter == "tent" and case.model.tent is None:
             case.say(("weather", "limits", name, "shelter"), "there is no section tent", ("tent",))
-    if case.model.site.latitude is None:
-        case.say(("site", "latitude"), "is missing; a daily weather record needs it, like 47.4, for sunrise")
+    if weather.clock != "civil" and weather.time_zone is None:
+        message = f"times in {weather.clock} need the site's time zone: weather.time_zone, like America/Los_Angeles"
+        case.say(("weather", "clock"), message, ("weather", "time_zone"))
 
 
 def check_inspections(case: Case) -> None:

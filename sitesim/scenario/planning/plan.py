@@ -18,13 +18,13 @@ from sitesim.scenario.planning.shells import ShellStory, hand_in_slab, make_shel
 from sitesim.scenario.planning.supply import make_supply
 from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
 from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster, numbered
-from sitesim.weather.record import DailyRecord
+from sitesim.weather.record import WeatherRecord
 
 
-def make_plan(model: ScenarioModel, record: DailyRecord | None) -> Plan:
+def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
     """Give the plan of a scenario that has been found free of faults.
 
-    Parameters: ``model``; ``record``, its daily weather, or None where it names none.
+    Parameters: ``model``; ``record``, its weather, or None where it names none.
     """
     start, days = model.site.start, ceil(model.site.horizon)
     last = start + timedelta(days=days)

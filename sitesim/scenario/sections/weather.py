@@ -6,16 +6,23 @@ from math import inf
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
 
+from sitesim.scenario.faults import closest
 from sitesim.scenario.quantities import (
+    ClockHours,
     ElapsedDays,
-    Factor,
+    EvaporationRate,
+    GustFactor,
+    LookBack,
     Rain,
+    Rainfall,
     Share,
     Temperature,
     TemperatureRise,
     Wind,
+    WindHeight,
+    column_conversion,
     wrong,
 )
 from sitesim.scenario.sections.section import Name, Section
@@ -42,6 +49,38 @@ class TemperatureRange(Section):
         return self
 
 
+def _under(key: str) -> BeforeValidator:
+    """Let a value stand for a section in which it is the value of one key."""
+    return BeforeValidator(lambda value: value if isinstance(value, dict) else {key: value})
+
+
+class GroundLimit(Section):
+    """Ground that is too wet after much rain."""
+
+    rain: Rainfall
+    """Most rain within the time before."""
+    within: LookBack = 48.0
+    """How far back the rain is summed."""
+
+
+class FrostLimit(Section):
+    """Frost in the ground, by the mean air temperature of the time before."""
+
+    over: LookBack = 168.0
+    """How far back the temperature is averaged."""
+    below: Temperature = 0.0
+    """The mean below which the ground counts as frozen."""
+
+
+class EvaporationLimit(Section):
+    """Evaporation from fresh concrete, by ACI 305R."""
+
+    most: EvaporationRate
+    """The highest rate."""
+    concrete: Temperature | None = None
+    """Of the fresh concrete; that of the air at the work unless given."""
+
+
 class WorkLimits(Section):
     """The weather in which one kind of work may go on."""
 
@@ -53,8 +92,22 @@ class WorkLimits(Section):
     """Highest gust."""
     wind: Wind = inf
     """Highest hourly mean wind."""
+    height: WindHeight | None = None
+    """Above ground, for which the limits of gust and wind are meant; that of the station unless given."""
     rain: Rain = inf
     """Most rain, or the word dry."""
+    after_rain: ClockHours = 0.0
+    """How long it stays shut after an hour with more rain than that (with any rain, where there is no limit)."""
+    before_rain: ClockHours = 0.0
+    """How long before such an hour it is shut."""
+    ground: Annotated[GroundLimit, _under("rain")] | None = None
+    """Most rain that the ground takes: a depth within a time before."""
+    frost: Annotated[FrostLimit, _under("over")] | None = None
+    """Shut while there is frost in the ground: the time over which the air temperature is averaged."""
+    humidity: Share | None = None
+    """Highest relative humidity at the work."""
+    evaporation: Annotated[EvaporationLimit, _under("most")] | None = None
+    """Most evaporation from fresh concrete."""
     shelter: Literal["tent", "indoors", "none"] = "none"
     """What stands over the work."""
 
@@ -66,28 +119,101 @@ class Indoors(Section):
     set_point: Temperature = 15.0
 
 
-class Columns(Section):
-    """The names of a record's columns, where they are not the usual ones."""
+class ColumnEntry(Section):
+    """The name of a record's column, and its unit where it is not the usual one."""
 
-    date: str = "date"
-    precipitation: str = "precipitation_mm"
-    high: str = "temperature_max_c"
-    low: str = "temperature_min_c"
-    wind: str = "wind_mean_m_s"
+    name: str
+    unit: str | None = None
+
+
+def _in(target: str) -> AfterValidator:
+    """Ask of a column's unit that it can be converted to the plan's."""
+
+    def checked(entry: ColumnEntry) -> ColumnEntry:
+        conversion = column_conversion(entry.unit, target) if entry.unit is not None else None
+        if isinstance(conversion, str):
+            raise wrong(f"column {entry.name}: {conversion}; it should be one like {target or 'percent'}")
+        return entry
+
+    return AfterValidator(checked)
+
+
+_SPELLED = BeforeValidator(
+    lambda value: {"name": value} if isinstance(value, str) else value, json_schema_input_type=ColumnEntry | str
+)
+RainColumn = Annotated[ColumnEntry, _SPELLED, _in("mm")]
+WarmthColumn = Annotated[ColumnEntry, _SPELLED, _in("degC")]
+WindColumn = Annotated[ColumnEntry, _SPELLED, _in("m/s")]
+HumidityColumn = Annotated[ColumnEntry, _SPELLED, _in("")]
+
+
+class Columns(Section):
+    """The columns of a record where they are not the usual ones: a name, or a name and a unit."""
+
+    date: str | None = None
+    """Of a daily record; ``date`` unless given."""
+    time: str | None = None
+    """Of an hourly record; ``time`` unless given."""
+    precipitation: RainColumn | None = None
+    """Rain of the day or hour; ``precipitation_mm`` unless given."""
+    high: WarmthColumn | None = None
+    """Highest air temperature of the day; ``temperature_max_c`` unless given."""
+    low: WarmthColumn | None = None
+    """Lowest air temperature of the day; ``temperature_min_c`` unless given."""
+    temperature: WarmthColumn | None = None
+    """Air temperature of the hour; ``temperature_c`` unless given."""
+    wind: WindColumn | None = None
+    """Mean wind of the day or hour; ``wind_mean_m_s`` unless given."""
+    gust: WindColumn | None = None
+    """Gust of the hour; ``gust_m_s``, if it is there, unless given."""
+    humidity: HumidityColumn | None = None
+    """Relative humidity, mean of the day or hour; ``humidity_percent``, if it is there, unless given."""
+
+
+def _zone(value: Any) -> str:
+    import zoneinfo
+
+    name = str(value)
+    try:
+        zoneinfo.ZoneInfo(name)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
+        known = zoneinfo.available_timezones()
+        if not known:
+            raise wrong(f"{name}: this machine knows no time zones; install the package tzdata") from None
+        close = closest(name, known)
+        near = f"did you mean {close}?" if close else "write it like America/Los_Angeles"
+        raise wrong(f"{name} is not a time zone; {near}") from None
+    return name
+
+
+ZoneName = Annotated[str, PlainValidator(_zone), WithJsonSchema({"type": "string", "examples": ["Europe/London"]})]
 
 
 class Weather(Section):
-    """A daily record, how runs draw from it, and the limits of each kind of work by its name."""
+    """A weather record, how runs draw from it, and the limits of each kind of work by its name."""
 
     record: Path
-    """A daily record, comma-separated; relative to the file that names it."""
+    """A record by day or by hour, comma-separated, or an EPW file; relative to the file that names it."""
     columns: Columns = Columns()
+    clock: Literal["civil", "standard", "utc"] = "civil"
+    """What the times of an hourly file are: civil time, standard time all year, or UTC."""
+    time_zone: ZoneName | None = None
+    """Rules of the site's civil time; needed where the file's times are not civil."""
+    hour_stamp: Literal["start", "end"] = "start"
+    """Whether the time of an hour's line is its start or its end."""
+    draw: Literal["blocks", "years"] | int | None = None
+    """``blocks`` of days from the same season, whole ``years`` in the record's order, or one year such as 2013 again
+    and again; blocks below twenty record years unless given."""
     block: ElapsedDays = 10.0
     """Days drawn together."""
     window: ElapsedDays = 15.0
     """How many days from the civil date a block may come."""
-    gust_factor: Factor = 1.5
-    """Gust over hourly mean wind."""
+    gust_factor: GustFactor = 1.5
+    """Gust over hourly mean wind where the record has no gusts: a number, or the name of a published one."""
+    station_height: WindHeight = 10.0
+    """Height above ground at which the record's wind was measured."""
+    terrain: Literal["town", "open", "water"] = "open"
+    """What the wind blows over, at the station and at the site: how fast it grows with height."""
     forecast_skill: Share = 1.0
     """How often the morning's forecast is right."""
     indoors: Indoors = Indoors()

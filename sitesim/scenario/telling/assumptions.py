@@ -8,16 +8,18 @@ from sitesim.plan import Plan, PrintDay, ReadyMix
 from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.crews import OVERTIME
 from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
+from sitesim.scenario.sections.weather import Weather
 from sitesim.scenario.telling.description import FEW_YEARS
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
-from sitesim.weather.record import DailyRecord
+from sitesim.weather.record import DailyRecord, WeatherRecord
 
 
-def tell_assumptions(model: ScenarioModel, plan: Plan, record: DailyRecord | None) -> list[str]:
+def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
     """Say what is assumed, a sentence or two for each thing."""
     measures = Measures(model.units == "us")
     return each_once(
@@ -60,22 +62,22 @@ def _durations(model: ScenarioModel) -> Iterator[str]:
     )
 
 
-def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measures) -> Iterator[str]:
+def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measures) -> Iterator[str]:
     weather = model.weather
     if weather is None or record is None:
         yield "No weather is played: nothing waits for rain, wind or cold."
         return
     years = record.whole_years
     few = ", which are few" if years < FEW_YEARS else ""
-    yield (
-        f"Weather is drawn from {several(years, 'year')} of one record{few}, in blocks of {weather.block:g} days from "
-        f"up to {weather.window:g} days on either side of the date; a date is said to be so sure given that record."
-    )
-    yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."
+    yield _drawn(weather, record, f"{several(years, 'year')} of one record{few}")
+    if isinstance(record, DailyRecord):
+        yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."
+    yield from record.remarks
     yield (
         f"Gusts are taken as {weather.gust_factor:g} times the hourly mean wind of the station, at its height and not "
         "at the hook; limits on gusts are held against that."
     )
+    yield from _held_limits(weather, record, measures)
     yield f"The morning's forecast is taken to be right {share(weather.forecast_skill)} of the time."
     if any(limits.shelter == "indoors" for limits in weather.limits.values()):
         given = "" if "indoors" in weather.model_fields_set else ", assumed since the scenario says nothing of it"
@@ -83,6 +85,55 @@ def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measure
             f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
             f"{measures.temperature(weather.indoors.set_point)}{given}."
         )
+
+
+def _drawn(weather: Weather, record: WeatherRecord, years: str) -> str:
+    """Say how runs draw from the record."""
+    given = "a date is said to be so sure given that record"
+    if isinstance(weather.draw, int):
+        return f"Every year of a run has the weather of {weather.draw}; a date is said to be so sure given that year."
+    if replayed_years(weather, record):
+        return (
+            f"Weather is drawn from {years}: whole years in the order of the record, the first by chance and after the "
+            f"last the first again; {given}."
+        )
+    return (
+        f"Weather is drawn from {years}, in blocks of {weather.block:g} days from "
+        f"up to {weather.window:g} days on either side of the date; {given}."
+    )
+
+
+def _held_limits(weather: Weather, record: WeatherRecord, measures: Measures) -> Iterator[str]:
+    """Say what is assumed of limits that are more than a look at the hour's own weather."""
+    entries = weather.limits.values()
+    if any(entry.height is not None for entry in entries):
+        yield (
+            f"Wind at a limit's height follows a power law from the {measures.length(weather.station_height)} of the "
+            f"station (exponents of ASCE 7 for {weather.terrain} terrain), as if both stood in the same terrain."
+        )
+    looks_back = any(entry.after_rain or entry.before_rain or entry.ground or entry.frost for entry in entries)
+    if looks_back:
+        yield (
+            "What depends on the hours before or after (rain, wet or frozen ground) is reckoned on the record's own "
+            "sequence of hours, and goes with a day to wherever it is drawn."
+        )
+    if any(entry.before_rain for entry in entries):
+        yield "Rain to come is known as long ahead as a limit asks: a forecast that is always right."
+    if any(entry.frost for entry in entries):
+        yield (
+            "The ground counts as frozen by a mean of the air temperature alone: no snow, no soil, no sun; a rule of "
+            "thumb, to be replaced by a look at the ground."
+        )
+    asks_humidity = any(entry.humidity is not None or entry.evaporation is not None for entry in entries)
+    if asks_humidity and record.humidity is None:
+        yield (
+            "The record has no humidity: the air is taken to hold as much vapour all day as saturates it at the day's "
+            "lowest temperature (FAO-56), which is too moist in dry places."
+        )
+    if asks_humidity and any(entry.shelter != "none" for entry in entries):
+        yield "Warmed air keeps its vapour and grows drier; the moisture that the work gives off is left out."
+    if any(entry.evaporation is not None for entry in entries):
+        yield "Evaporation from fresh concrete is by the formula of ACI 305R, which scatters by 40 % either way."
 
 
 def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:

@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.units import uses_crane
 from sitesim.scenario.telling.measures import each_once
+from sitesim.weather.record import WeatherRecord
 
 
-def tell_cautions(model: ScenarioModel) -> list[str]:
+def tell_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
     """Give the cautions that go with what is played."""
-    return each_once([*_printing(model), *_lifting(model), *_finishing(model), *_always()])
+    doubts = record.doubts if record is not None else ()
+    return each_once([*doubts, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
 
 
 def _printing(model: ScenarioModel) -> Iterator[str]:

@@ -8,9 +8,10 @@ from math import inf
 from sitesim.plan import Plan, Wall
 from sitesim.policies import SetUpOrder
 from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.calendar import WEEKDAYS, WorkingWeek
 from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
-from sitesim.scenario.sections.weather import WorkLimits
+from sitesim.scenario.sections.weather import Weather, WorkLimits
 from sitesim.scenario.telling.measures import (
     Measures,
     day,
@@ -22,13 +23,13 @@ from sitesim.scenario.telling.measures import (
     together,
     working_days,
 )
-from sitesim.weather.record import DailyRecord
+from sitesim.weather.record import HourlyObservations, WeatherRecord
 
 FEW_YEARS = 20
 """Below so many years a weather record is said to be few."""
 
 
-def tell_description(model: ScenarioModel, plan: Plan, record: DailyRecord | None) -> list[str]:
+def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
     """Say what will be played, a line for each thing."""
     measures = Measures(model.units == "us")
     return each_once(
@@ -270,16 +271,25 @@ def _inspections(model: ScenarioModel) -> Iterator[str]:
             )
 
 
-def _weather(model: ScenarioModel, record: DailyRecord | None, measures: Measures) -> Iterator[str]:
+def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measures) -> Iterator[str]:
     weather = model.weather
     if weather is None or record is None:
         yield "Weather: none; nothing waits for it."
         return
     years = record.whole_years
     few = "; that is few, and what those years did not hold is not played" if years < FEW_YEARS else ""
-    yield f"Weather: {record.name}, {several(years, 'year')} from {day(record.first_day)}{few}."
+    step = " by the hour" if isinstance(record, HourlyObservations) else ""
+    yield f"Weather: {record.name}, {several(years, 'year')}{step} from {day(record.first_day)}{few}."
+    yield from _draw(weather, record)
     for name, limits in weather.limits.items():
         yield f"Limits of {name}: {_limits(limits, measures)}."
+
+
+def _draw(weather: Weather, record: WeatherRecord) -> Iterator[str]:
+    if isinstance(weather.draw, int):
+        yield f"Weather is that of {weather.draw}, again and again."
+    elif replayed_years(weather, record):
+        yield "Weather is drawn as whole years, one after the other as in the record."
 
 
 def _limits(limits: WorkLimits, measures: Measures) -> str:
@@ -297,6 +307,21 @@ def _limits(limits: WorkLimits, measures: Measures) -> str:
         said.append(f"mean wind up to {measures.wind(limits.wind)}")
     if limits.rain < inf:
         said.append(measures.rain(limits.rain))
+    if limits.height is not None and min(limits.gust, limits.wind) < inf:
+        said.append(f"at {measures.length(limits.height)} above ground")
+    if limits.after_rain:
+        said.append(f"not within {limits.after_rain:g} h after rain")
+    if limits.before_rain:
+        said.append(f"not within {limits.before_rain:g} h before rain")
+    if limits.ground is not None:
+        said.append(f"at most {measures.rainfall(limits.ground.rain)} of rain in {limits.ground.within:g} h before")
+    if limits.frost is not None:
+        mean = f"a mean below {measures.temperature(limits.frost.below)} over {limits.frost.over / 24:g} days"
+        said.append(f"no frost in the ground ({mean})")
+    if limits.humidity is not None:
+        said.append(f"humidity up to {share(limits.humidity)}")
+    if limits.evaporation is not None:
+        said.append(f"evaporation up to {measures.evaporation(limits.evaporation.most)}")
     place = {"tent": "in the tent", "indoors": "indoors", "none": "in the open"}[limits.shelter]
     return f"{', '.join(said) or 'none'}, {place}"
 

@@ -10,6 +10,7 @@ from sitesim.chance import Distribution, Fixed
 
 _FOOT = 0.3048
 _YARD = 0.9144
+_POUND = 0.45359237
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +35,15 @@ class Measures:
         """Write the height or width of a bead [m]."""
         return f"{metres / _FOOT * 12:.2f} in" if self.us else f"{1000 * metres:.0f} mm"
 
-    def wind(self, metres_a_second: float) -> str:
-        """Write a wind speed [m/s]."""
-        return f"{metres_a_second / (1609.344 / 3600):.0f} mph" if self.us else f"{metres_a_second:.1f} m/s"
+    def wind(self, metres_a_second: float, digits: int | None = None) -> str:
+        """Write a wind speed [m/s]; to the usual digits unless given."""
+        if self.us:
+            return f"{metres_a_second / (1609.344 / 3600):.{digits or 0}f} mph"
+        return f"{metres_a_second:.{1 if digits is None else digits}f} m/s"
 
-    def temperature(self, degrees: float) -> str:
+    def temperature(self, degrees: float, digits: int = 0) -> str:
         """Write a temperature [°C]."""
-        return f"{degrees * 1.8 + 32:.0f} °F" if self.us else f"{degrees:.0f} °C"
+        return f"{degrees * 1.8 + 32:.{digits}f} °F" if self.us else f"{degrees:.{digits}f} °C"
 
     def warming(self, degrees: float) -> str:
         """Write a difference of temperature [°C]."""
@@ -53,6 +56,14 @@ class Measures:
         if self.us:
             return f"rain up to {millimetres_an_hour / 25.4:.2f} in/h"
         return f"rain up to {millimetres_an_hour:g} mm/h"
+
+    def rainfall(self, millimetres: float) -> str:
+        """Write a depth of rain [mm]."""
+        return f"{millimetres / 25.4:.2f} in" if self.us else f"{millimetres:.3g} mm"
+
+    def evaporation(self, rate: float) -> str:
+        """Write a rate of evaporation [kg/m²/h]."""
+        return f"{rate * _FOOT**2 / _POUND:.2f} lb/ft²/h" if self.us else f"{rate:.2f} kg/m²/h"
 
 
 def minutes(hours: float) -> str:

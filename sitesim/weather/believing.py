@@ -1,0 +1,120 @@
+"""What of a weather file cannot be true, or looks like another unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+class Believed(NamedTuple):
+    """The values of a quantity that are believed: from ``least`` to ``most``, in ``unit``; ``called``, its name."""
+
+    least: float
+    most: float
+    unit: str
+    called: str
+
+
+OF_A_DAY: Mapping[str, Believed] = {
+    "precipitation": Believed(0.0, 2000.0, "mm", "rain of a day"),
+    "high": Believed(-60.0, 60.0, "°C", "temperature"),
+    "low": Believed(-60.0, 60.0, "°C", "temperature"),
+    "wind": Believed(0.0, 35.0, "m/s", "mean wind of a day"),
+    "humidity": Believed(0.0, 1.05, "", "relative humidity"),
+}
+OF_AN_HOUR: Mapping[str, Believed] = {
+    "precipitation": Believed(0.0, 400.0, "mm", "rain of an hour"),
+    "temperature": Believed(-60.0, 60.0, "°C", "temperature"),
+    "wind": Believed(0.0, 39.9, "m/s", "mean wind of an hour"),
+    "gust": Believed(0.0, 110.0, "m/s", "gust"),
+    "humidity": Believed(0.0, 1.05, "", "relative humidity"),
+}
+"""Bounds of what is believed of a line; about the extremes ever measured where people build (assumed)."""
+
+COLDEST_SUMMER, HOTTEST_WINTER = -15.0, 40.0
+"""Temperatures [°C] not believed in the three warmest and the three coldest months outside the tropics (assumed)."""
+
+_TROPICS = 30.0
+_TOO_MANY = 0.02
+
+
+def disbelief(believed: Believed, written: str, value: float) -> str | None:
+    """Say why a value is not believed, or None; ``written`` is how it stands in the file, ``value`` in its unit."""
+    if believed.least <= value <= believed.most:
+        return None
+    read = f"{100 * value:.5g} %" if not believed.unit else f"{value:.5g} {believed.unit}"
+    return (
+        f"{written} is read as {read}, which is not believed as {believed.called}; correct it, or leave it empty and "
+        "it counts as a gap"
+    )
+
+
+def out_of_season(day: date, latitude: float | None, low: float, high: float) -> str | None:
+    """Say why temperatures [°C] are not believed in that season at a latitude, or None."""
+    if latitude is None or abs(latitude) < _TROPICS:
+        return None
+    month = day.month if latitude > 0 else (day.month + 5) % 12 + 1
+    where = f"in {day:%B} at a latitude of {latitude:g}°"
+    if month in (6, 7, 8) and low < COLDEST_SUMMER:
+        return f"{low:g} °C {where} is not believed"
+    if month in (12, 1, 2) and high > HOTTEST_WINTER:
+        return f"{high:g} °C {where} is not believed"
+    return None
+
+
+def too_many(disbelieved: int, lines: int) -> bool:
+    """Tell whether so many lines are not believed that the unit, and not the lines, will be wrong."""
+    return disbelieved > max(10.0, _TOO_MANY * lines)
+
+
+class Suspicion(NamedTuple):
+    """A unit that is probably wrong: the ``quantity``, what was found, and whether it ``cannot_be``."""
+
+    quantity: str
+    message: str
+    cannot_be: bool
+
+
+def suspected_units(
+    temperature: NDArray[np.float64],
+    wind: NDArray[np.float64],
+    rain_a_year: float,
+    humidity: NDArray[np.float64] | None,
+) -> Iterator[Suspicion]:
+    """Name the units that do not fit what was read; the bounds are assumed, wide of any place where people build.
+
+    temperature [°C], wind [m/s], humidity as a share: the values of the record; rain_a_year [mm].
+    """
+    warmth, blow = float(np.nanmean(temperature)), float(np.nanmean(wind))
+    if warmth > 35.0:
+        fahrenheit = (warmth - 32.0) / 1.8
+        found = f"a mean of {warmth:.1f} °C is warmer than anywhere; read as degF it would be {fahrenheit:.1f} °C"
+        yield Suspicion("temperature", found, True)
+    elif warmth < -12.0:
+        found = f"a mean of {warmth:.1f} °C is very cold; if the column is in °C already, it is {32 + 1.8 * warmth:.1f}"
+        yield Suspicion("temperature", found, False)
+    if blow > 7.0:
+        found = (
+            f"a mean of {blow:.1f} m/s is {'windier than anywhere' if blow > 15.0 else 'very windy'}; read as km/h it "
+            f"would be {blow / 3.6:.1f} m/s, as mph {0.44704 * blow:.1f}, as knot {1852 / 3600 * blow:.1f}"
+        )
+        yield Suspicion("wind", found, blow > 15.0)
+    elif blow < 1.0:
+        found = f"a mean of {blow:.2f} m/s is hardly any wind; if the column is in m/s already, it is {3.6 * blow:.1f}"
+        yield Suspicion("wind", found + " (from km/h)", False)
+    if rain_a_year > 4000.0:
+        cannot_be = rain_a_year > 12000.0
+        wet = "wetter than anywhere" if cannot_be else "very wet"
+        found = f"{rain_a_year:,.0f} mm a year is {wet}; read as 0.1 mm it would be {rain_a_year / 10:,.0f} mm"
+        yield Suspicion("precipitation", found, cannot_be)
+    elif rain_a_year < 80.0:
+        inches = 25.4 * rain_a_year
+        found = f"{rain_a_year:,.0f} mm a year is a desert; read as inch it would be {inches:,.0f} mm"
+        yield Suspicion("precipitation", found, False)
+    if humidity is not None and np.nanmax(humidity) <= 0.0105:
+        found = "no value is above 1 %; the column may hold shares from 0 to 1: give it the unit share"
+        yield Suspicion("humidity", found, True)

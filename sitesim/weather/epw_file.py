@@ -1,0 +1,149 @@
+"""Reading an EPW file: hourly weather of a real or a typical year, in the open format of EnergyPlus."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from datetime import datetime
+from itertools import pairwise
+from math import nan
+from pathlib import Path
+
+from sitesim.weather import believing
+from sitesim.weather.civil_clock import CivilClock
+from sitesim.weather.findings import Findings
+from sitesim.weather.hours_of_days import HoursOfDays
+from sitesim.weather.record import HourlyObservations
+from sitesim.weather.text_table import Column, read_number
+
+HEADER_LINES = 8
+_NOMINAL_YEAR = 2001
+
+_PLACES: Mapping[str, int] = {"temperature": 6, "humidity": 8, "wind": 21, "precipitation": 33}
+_MISSING = {"temperature": 99.9, "humidity": 999.0, "wind": 999.0, "precipitation": 999.0}
+_COLUMNS = {
+    "temperature": Column("dry bulb temperature (7th column)"),
+    "humidity": Column("relative humidity (9th column)", factor=0.01),
+    "wind": Column("wind speed (22nd column)"),
+    "precipitation": Column("liquid precipitation depth (34th column)"),
+}
+
+
+def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None = None) -> HourlyObservations:
+    """Read an EPW file.
+
+    path: text file; its first line names the place, its data begin on the ninth: year, month, day, hour 1 to 24 (the
+        value at the hour's end), ..., temperature [°C], relative humidity [%], wind [m/s], rain [mm].
+    latitude: of the site [degrees], by which a season's temperatures are doubted; the file's own where it is None.
+    clock: the rules of the site's civil time; the file itself is in standard time all year.
+
+    A typical year is made of months of different years; it is laid on one year. Gaps are counted and filled as those of
+    an hourly record.
+
+    Raises WeatherRecordError for a line that cannot be read, values that cannot be true, too many gaps, or less than
+    one whole year.
+    """
+    lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
+    findings = Findings(path, _COLUMNS, HEADER_LINES)
+    location = _location(lines, findings)
+    own_latitude = _number(location.get("latitude", ""))
+    rows = [(line, cells) for line, cells in _rows(lines) if _is_whole(line, cells, findings)]
+    findings.refuse()
+    findings.refuse_unless(bool(rows), len(lines), "the file has no hours after its eight header lines")
+    years = sorted({int(cells[0]) for _, cells in rows})
+    typical = _is_typical(rows)
+    standard = CivilClock("standard", clock.zone if clock else None)
+    hours = HoursOfDays(standard, findings)
+    doubted_at = latitude if latitude is not None else own_latitude
+    for line, cells in rows:
+        moment = _moment(line, cells, typical, findings)
+        if moment is None:
+            continue
+        written = {quantity: cells[place] for quantity, place in _PLACES.items()}
+        values = findings.read(line, written, believing.OF_AN_HOUR, _read_cell)
+        hour = hours.add(line, moment, values)
+        warmth = values["temperature"]
+        if hour is not None and (doubt := believing.out_of_season(hour.date(), doubted_at, warmth, warmth)):
+            findings.say(line, doubt)
+    findings.refuse()
+    return hours.gather(
+        path.stem,
+        f"EPW file of {location['city']}, {location['country']}, source {location['source']}.",
+        len(lines),
+        _PLACES,
+        _told(typical, years, standard),
+        own_latitude,
+    )
+
+
+def _read_cell(quantity: str, column: Column, cell: str) -> float:
+    """Read a cell; nan for the number that stands for a missing value of its quantity."""
+    value = read_number(quantity, column, cell)
+    return nan if value == read_number(quantity, column, str(_MISSING[quantity])) else value
+
+
+def _location(lines: list[str], findings: Findings) -> dict[str, str]:
+    """Read the first line: LOCATION, city, state, country, source, station, latitude, longitude, time zone, height."""
+    cells = [cell.strip() for cell in next(csv.reader(lines[:1]), [])]
+    findings.refuse_unless(
+        len(cells) >= HEADER_LINES and cells[0].upper() == "LOCATION",
+        1,
+        "an EPW file begins with LOCATION, city, state, country, source, station, latitude, ...",
+    )
+    names = ("", "city", "state", "country", "source", "station", "latitude", "longitude")
+    return dict(zip(names[1:], cells[1:], strict=False))
+
+
+def _rows(lines: list[str]) -> list[tuple[int, list[str]]]:
+    data = enumerate(lines[HEADER_LINES:], start=HEADER_LINES + 1)
+    return [(line, [cell.strip() for cell in content.split(",")]) for line, content in data if content.strip()]
+
+
+def _is_whole(line: int, cells: list[str], findings: Findings) -> bool:
+    needed = max(_PLACES.values()) + 1
+    if len(cells) < needed:
+        findings.say(line, f"only {len(cells)} values, {needed} are needed")
+        return False
+    if not all(cell.isdigit() for cell in cells[:4]):
+        findings.say(line, f"{', '.join(cells[:4])!r} is not a year, a month, a day and an hour")
+        return False
+    return True
+
+
+def _is_typical(rows: list[tuple[int, list[str]]]) -> bool:
+    """Tell whether the months of one year are taken from different years."""
+    dates = [(int(cells[0]), int(cells[1]), int(cells[2])) for _, cells in rows]
+    jumps = any(later < earlier or later[0] > earlier[0] + 1 for earlier, later in pairwise(dates))
+    return jumps or (len({year for year, _, _ in dates}) > 1 and len(rows) <= 366 * 24)
+
+
+def _moment(line: int, cells: list[str], typical: bool, findings: Findings) -> datetime | None:
+    year, month, day, hour = (int(cell) for cell in cells[:4])
+    if typical and (month, day) == (2, 29):
+        return None
+    try:
+        return datetime(_NOMINAL_YEAR if typical else year, month, day, hour - 1)
+    except ValueError:
+        findings.say(line, f"{year}-{month:02}-{day:02} hour {hour} is no hour of a year; hours run from 1 to 24")
+        return None
+
+
+def _number(cell: str) -> float | None:
+    try:
+        return float(cell)
+    except ValueError:
+        return None
+
+
+def _told(typical: bool, years: list[int], clock: CivilClock) -> tuple[str, ...]:
+    told = []
+    if typical:
+        told.append(
+            f"A typical year, made of months of {years[0]} to {years[-1]}: it has neither the best nor the worst years."
+        )
+    if clock.zone is None:
+        told.append(
+            "The file is in standard time all year, taken as the site's time: name weather.time_zone and summer is "
+            "moved by its hour."
+        )
+    return tuple(told)

@@ -1,0 +1,76 @@
+"""Reading a record by the hour."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from sitesim.weather import believing
+from sitesim.weather.civil_clock import CivilClock
+from sitesim.weather.findings import Findings
+from sitesim.weather.hours_of_days import HoursOfDays
+from sitesim.weather.record import HourlyObservations
+from sitesim.weather.text_table import Column, TextTable
+
+_NEEDED = ("time", "precipitation", "temperature", "wind")
+_WELCOME = ("humidity", "gust")
+
+
+def read_hourly(
+    path: Path,
+    columns: Mapping[str, Column] | None = None,
+    latitude: float | None = None,
+    clock: CivilClock | None = None,
+    at_end: bool = False,
+) -> HourlyObservations:
+    """Read an hourly record from a comma-separated file.
+
+    path: text file; lines that start with ``#`` come first and say where the record is from, then a line of column
+        names, then one line an hour: time as yyyy-mm-dd hh:mm, total precipitation, air temperature, mean wind, and,
+        where they are there, relative humidity and gust.
+    columns: where they are not those of ``COLUMNS``.
+    latitude: of the place [degrees], by which a season's temperatures are doubted; None doubts none.
+    clock: what the file's times are; civil time unless given.
+    at_end: whether a line's time is the end of its hour, and not its beginning.
+
+    Civil time has 24 hours every day: the hour that spring leaves out repeats its predecessor, the second copy of an
+    hour in autumn is dropped. Other hours and values that are missing are counted and filled
+    (`filling.RULE_OF_HOURS`), up to a limit.
+
+    Raises WeatherRecordError for missing columns, unreadable numbers or times, hours that come twice, values that
+    cannot be true, too many gaps, or less than one whole year; ValueError for a quantity in ``columns`` that is not
+    one.
+    """
+    table = TextTable(path, columns)
+    places = table.places(_NEEDED, _WELCOME)
+    findings = Findings(path, table.columns, table.header_line)
+    hours = HoursOfDays(clock or CivilClock(), findings)
+    for line, cells in table.rows():
+        moment = _moment(line, cells, places, findings)
+        if moment is None:
+            continue
+        written = {quantity: cells[place] for quantity, place in places.items() if quantity != "time"}
+        values = findings.read(line, written, believing.OF_AN_HOUR)
+        shown = moment - timedelta(hours=1) if at_end else moment
+        hour = hours.add(line, shown, values)
+        if hour is not None:
+            temperature = values["temperature"]
+            doubt = believing.out_of_season(hour.date(), latitude, temperature, temperature)
+            if doubt is not None:
+                findings.say(line, doubt)
+    findings.refuse()
+    findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
+    return hours.gather(table.path.stem, table.origin, table.last_line, places)
+
+
+def _moment(line: int, cells: list[str], places: Mapping[str, int], findings: Findings) -> datetime | None:
+    needed = max(places.values()) + 1
+    if len(cells) < needed:
+        findings.say(line, f"only {len(cells)} values, {needed} are needed")
+        return None
+    try:
+        return datetime.fromisoformat(cells[places["time"]])
+    except ValueError:
+        findings.say(line, f"{cells[places['time']]!r} is not a time (yyyy-mm-dd hh:mm)")
+        return None

@@ -1,0 +1,155 @@
+"""Lines of an hourly file put on civil days of 24 hours."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitesim.plan.climate import HOURS_A_DAY
+from sitesim.weather import filling
+from sitesim.weather.civil_clock import CivilClock
+from sitesim.weather.findings import Findings
+from sitesim.weather.record import HourlyObservations
+
+_LEAST_OF_A_DAY = 12
+_AN_HOUR = timedelta(hours=1)
+
+
+class HoursOfDays:
+    """The hours of a file, by civil time.
+
+    clock: what the file's times are. findings: where hours that come twice are told.
+    """
+
+    def __init__(self, clock: CivilClock, findings: Findings) -> None:
+        self._clock = clock
+        self._findings = findings
+        self._values: dict[datetime, Mapping[str, float]] = {}
+        self._lines: dict[datetime, int] = {}
+        self._second_copies: set[datetime] = set()
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+    def add(self, line: int, moment: datetime, values: Mapping[str, float]) -> datetime | None:
+        """Add a line of the file and give its civil hour; None for what is dropped or wrong."""
+        try:
+            civil = self._clock.civil(moment)
+        except ValueError as error:
+            self._findings.say(line, f"{moment.isoformat(' ', 'minutes')} {error}")
+            return None
+        hour = civil.replace(minute=0, second=0, microsecond=0, fold=0)
+        if hour not in self._values:
+            self._values[hour] = values
+            self._lines[hour] = line
+            return hour
+        if hour not in self._second_copies and self._clock.repeats(hour):
+            self._second_copies.add(hour)
+            return None
+        told = hour.isoformat(" ", "minutes")
+        self._findings.say(line, f"the hour {told} is there already, on line {self._lines[hour]}; one line an hour")
+        return None
+
+    def gather(
+        self,
+        name: str,
+        origin: str,
+        last_line: int,
+        quantities: Iterable[str],
+        remarks: tuple[str, ...] = (),
+        latitude: float | None = None,
+    ) -> HourlyObservations:
+        """Give the record, its gaps filled.
+
+        Parameters: what the record has of itself; ``last_line`` of the file, where gaps are told; ``quantities`` that
+        were read. Raises WeatherRecordError for too many gaps, a unit that cannot be, or less than one whole year.
+        """
+        first, last = self._whole_days()
+        self._findings.refuse_holes(sorted({hour.date() for hour in self._values}))
+        tables = self._tables(first, last, [quantity for quantity in quantities if quantity != "time"])
+        skipped = self._repeat_before_skipped_hours(first, last, tables)
+        gust = tables.pop("gust", None)
+        humidity = tables.get("humidity")
+        if humidity is not None and np.isnan(humidity).mean() > filling.MOST_MISSING:
+            tables.pop("humidity")  # it can be reckoned from temperature instead
+            remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
+        self._findings.refuse_gaps(first, tables, last_line)
+        rain_a_year = 24 * 365.25 * float(np.nanmean(tables["precipitation"]))
+        doubts = self._findings.suspect_units(
+            tables["temperature"], tables["wind"], rain_a_year, tables.get("humidity"), "temperature"
+        )
+        record = HourlyObservations(
+            name=name,
+            origin=origin,
+            first_day=first,
+            remarks=(*remarks, *self._told(skipped), *filling.told(tables), *_told_gusts(gust)),
+            doubts=doubts,
+            latitude=latitude,
+            gust=gust,
+            precipitation=filling.filled_hours(tables["precipitation"], in_line=False),
+            temperature=filling.filled_hours(tables["temperature"], in_line=True),
+            wind=filling.filled_hours(tables["wind"], in_line=True),
+            humidity=filling.filled_hours(tables["humidity"], in_line=True) if "humidity" in tables else None,
+        )
+        days = (last - first).days + 1
+        self._findings.refuse_unless(
+            record.whole_years >= 1, last_line, f"{days} days from {first} are less than one whole year"
+        )
+        return record
+
+    def _whole_days(self) -> tuple[date, date]:
+        """Give the first and last civil day, without one at either end that is mostly missing."""
+        first, last = min(self._values).date(), max(self._values).date()
+        hours = [hour.date() for hour in self._values]
+        if hours.count(first) < _LEAST_OF_A_DAY and first < last:
+            first += timedelta(days=1)
+        if hours.count(last) < _LEAST_OF_A_DAY and first < last:
+            last -= timedelta(days=1)
+        return first, last
+
+    def _tables(self, first: date, last: date, quantities: list[str]) -> dict[str, NDArray[np.float64]]:
+        days = (last - first).days + 1
+        tables = {name: np.full((days, HOURS_A_DAY), math.nan) for name in quantities}
+        for hour, values in self._values.items():
+            row = (hour.date() - first).days
+            if 0 <= row < days:
+                for name, value in values.items():
+                    tables[name][row, hour.hour] = value
+        return tables
+
+    def _repeat_before_skipped_hours(
+        self, first: date, last: date, tables: Mapping[str, NDArray[np.float64]]
+    ) -> list[datetime]:
+        """Repeat the hour before one that spring leaves out; give those hours."""
+        skipped = []
+        hour = datetime(first.year, first.month, first.day, 1)
+        end = datetime(last.year, last.month, last.day, HOURS_A_DAY - 1)
+        while hour < end:
+            lone = hour not in self._values and hour - _AN_HOUR in self._values and hour + _AN_HOUR in self._values
+            if lone and self._clock.skips(hour):
+                skipped.append(hour)
+                row = (hour.date() - first).days
+                before = hour - _AN_HOUR
+                for values in tables.values():
+                    values[row, hour.hour] = values[(before.date() - first).days, before.hour]
+            hour += _AN_HOUR
+        return skipped
+
+    def _told(self, skipped: list[datetime]) -> list[str]:
+        if not skipped and not self._second_copies:
+            return []
+        return [
+            f"Daylight saving: {len(skipped)} hours that spring leaves out repeat the hour before, "
+            f"{len(self._second_copies)} second copies in autumn are dropped."
+        ]
+
+
+def _told_gusts(gust: NDArray[np.float64] | None) -> list[str]:
+    if gust is None:
+        return []
+    share = 100.0 * float(np.mean(~np.isnan(gust)))
+    return [f"Gusts are recorded in {share:.0f} % of hours; in the others they are reckoned from the mean wind."]
