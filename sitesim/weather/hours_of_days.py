@@ -143,8 +143,8 @@ class HoursOfDays:
         if not skipped and not self._second_copies:
             return []
         return [
-            f"Daylight saving: {len(skipped)} hours that spring leaves out repeat the hour before, "
-            f"{len(self._second_copies)} second copies in autumn are dropped."
+            f"Daylight saving: hours that spring leaves out and that repeat the hour before: {len(skipped)}; second "
+            f"copies in autumn that are dropped: {len(self._second_copies)}."
         ]
 
 

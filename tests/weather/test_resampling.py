@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -7,8 +8,17 @@ import pytest
 from numpy.typing import NDArray
 
 from sitesim.chance import Luck, stream
+from sitesim.plan import Climate
 from sitesim.plan.climate import HourlyRecord
-from sitesim.weather import BlockCalendar, Uniforms, day_indices
+from sitesim.weather import (
+    BlockCalendar,
+    DailyRecord,
+    Uniforms,
+    YearCalendar,
+    day_indices,
+    days_of_weather,
+    make_hourly,
+)
 
 BLOCK, WINDOW = 10, 15
 START = date(2027, 3, 1).toordinal()
@@ -206,3 +216,79 @@ def test_resampling_keeps_wet_spells_but_for_the_seams(seattle_hourly: HourlyRec
     by_run = np.array([np.count_nonzero(wet[rows]) / spells(wet[rows]) for rows in drawn])
     assert by_run.mean() == pytest.approx(expected, rel=0.05)
     assert by_run.mean() < own
+
+
+# Whole years
+
+
+def years_of(record: HourlyRecord, rows: NDArray[np.int64]) -> list[int]:
+    return [day.year for day in dates(record, rows)]
+
+
+def test_a_year_of_the_record_is_replayed_day_by_day(seattle_hourly: HourlyRecord) -> None:
+    first = date(2027, 3, 1).toordinal()
+    for number in range(4):
+        calendar = YearCalendar(seattle_hourly, first, 306, (number,))
+        drawn = dates(seattle_hourly, calendar.draw(of_run(number)))
+        wanted = [date.fromordinal(first + day).replace(year=2012 + number) for day in range(306)]
+        assert drawn == wanted
+
+
+def test_one_year_comes_again_and_again(seattle_hourly: HourlyRecord) -> None:
+    drawn = YearCalendar(seattle_hourly, date(2027, 3, 1).toordinal(), 1100, (1,)).draw(of_run(0))
+    assert set(years_of(seattle_hourly, drawn)) == {2013}
+
+
+def test_drawn_years_follow_one_another_as_in_the_record(seattle_hourly: HourlyRecord) -> None:
+    calendar = YearCalendar(seattle_hourly, date(2027, 7, 1).toordinal(), 1500, range(4))
+    firsts = set()
+    for run in range(40):
+        years = years_of(seattle_hourly, calendar.draw(of_run(run)))
+        firsts.add(years[0])
+        # 184 days of 2027, then 366, 365, 365 and the rest.
+        in_turn = [years[0], years[184], years[184 + 366], years[184 + 731], years[-1]]
+        assert in_turn == [2012 + (years[0] - 2012 + step) % 4 for step in range(5)]
+    assert firsts == {2012, 2013, 2014, 2015}
+
+
+def test_a_replayed_day_belongs_to_its_civil_date(seattle_hourly: HourlyRecord) -> None:
+    early = YearCalendar(seattle_hourly, START, 900, range(4)).draw(of_run(4))
+    for shift in (1, 30, 400):
+        late = YearCalendar(seattle_hourly, START + shift, 900 - shift, range(4)).draw(of_run(4))
+        assert (late == early[shift:]).all()
+
+
+def test_a_leap_day_has_weather_in_every_year(seattle_hourly: HourlyRecord) -> None:
+    leap_day = date(2028, 2, 29).toordinal()
+    drawn = [
+        dates(seattle_hourly, YearCalendar(seattle_hourly, leap_day, 1, (year,)).draw(of_run(0)))[0]
+        for year in range(4)
+    ]
+    assert drawn == [date(2012, 2, 29), date(2013, 3, 1), date(2014, 3, 1), date(2015, 3, 1)]
+
+
+def test_a_record_that_begins_in_spring_keeps_its_winters_whole(seattle: DailyRecord) -> None:
+    spring = date(2012, 3, 1).toordinal() - seattle.first_day.toordinal()
+    cut = replace(
+        seattle,
+        first_day=date(2012, 3, 1),
+        **{name: getattr(seattle, name)[spring:] for name in ("precipitation", "high", "low", "wind")},
+    )
+    record = make_hourly(cut, 47.45)
+    assert record.years == 3
+    drawn = dates(record, YearCalendar(record, date(2027, 12, 1).toordinal(), 90, (0,)).draw(of_run(0)))
+    assert (drawn[0], drawn[-1]) == (date(2012, 12, 1), date(2013, 2, 28))
+
+
+def test_years_that_are_not_there_are_refused(seattle_hourly: HourlyRecord) -> None:
+    for years in ((4,), (-1,), ()):
+        with pytest.raises(ValueError, match="some of 0 to 3"):
+            YearCalendar(seattle_hourly, START, 10, years)
+
+
+def test_a_climate_says_which_is_drawn(seattle_hourly: HourlyRecord) -> None:
+    climate = Climate(seattle_hourly, {}, 1.5, BLOCK, WINDOW, 1.0)
+    assert isinstance(days_of_weather(climate, seattle_hourly, START, 10), BlockCalendar)
+    replayed = replace(climate, replayed=(2,))
+    drawn = days_of_weather(replayed, seattle_hourly, START, 10).draw(of_run(0))
+    assert set(years_of(seattle_hourly, drawn)) == {2014}
