@@ -244,6 +244,29 @@ def replay(
         _print_answer(as_data(*told), as_json, diary_report(*told))
 
 
+@app.command(epilog="Example: sitesim weather scenarios/tern-quay.yaml")
+def weather(
+    file: FileArgument,
+    runs: Runs = 300,
+    seed: Seed = 1,
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the page.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Show what a weather record says: workable hours by month and kind of work, and what drawing keeps of it."""
+    with _plain_errors():
+        from sitesim.report.weather_page import write_weather_page
+        from sitesim.report.weather_terminal import weather_report
+        from sitesim.study.weathering import study_weather
+
+        told = study_weather(_load(file, sets), runs, seed)
+        page = write_weather_page(told, out or Path("outputs") / f"{file.stem}-weather")
+        _print_answer(told, as_json, weather_report(told))
+        if not as_json and not quiet:
+            typer.echo(f"\nThe page: {page}")
+
+
 @app.command(epilog="Example: sitesim report outputs/tern-quay")
 def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) -> None:
     """Make the page again from the tables."""

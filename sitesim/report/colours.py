@@ -56,6 +56,22 @@ CAUSE_LOOKS = {
 }
 """Looks of the causes."""
 
+WEATHER_LOOKS = {
+    "rated gust": Look(BLUE, "/"),
+    "gust": Look(BLUE),
+    "wind": Look(SKY),
+    "rain": Look(GREEN),
+    "after rain": Look(GREEN, "/"),
+    "before rain": Look(GREEN, "."),
+    "soaked ground": Look(YELLOW),
+    "temperature low": Look(PURPLE),
+    "temperature high": Look(VERMILION),
+    "frost": Look(PURPLE, "/"),
+    "humidity": Look(ORANGE),
+    "evaporation": Look(ORANGE, "/"),
+}
+"""Looks of what weather shuts work by, by the names of `sitesim.weather.BINDING_NAMES`."""
+
 _GANG_COLOURS = (ORANGE, SKY, GREEN, YELLOW, PURPLE)
 _GANG_PATTERNS = ("", "/", ".", "x", "|", "-")
 

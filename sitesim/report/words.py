@@ -260,6 +260,16 @@ def interval(style: Style, quantile: Mapping[str, Any]) -> str:
     return f"{style.day_and_month(low)} – {style.day_and_month(high)}"
 
 
+def month_label(month: int) -> str:
+    """Name a month, 1 to 12, shortly."""
+    return _MONTHS[month - 1][:3]
+
+
+def month_name(month: int) -> str:
+    """Name a month, 1 to 12."""
+    return _MONTHS[month - 1]
+
+
 def task_label(task: str) -> str:
     """Name a task as people say it: ``tent_up inspection`` is the inspection after raising the tent."""
     if lag := _LAG.match(task):

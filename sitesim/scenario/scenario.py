@@ -17,7 +17,8 @@ from sitesim.plan import Plan
 from sitesim.scenario.document import plain_copy
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
-from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description
+from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description, tell_limits, tell_weather
+from sitesim.scenario.telling.measures import Measures
 from sitesim.scenario.telling.trouble import tell_assumptions_of_trouble, tell_trouble
 from sitesim.weather.record import WeatherRecord
 
@@ -106,6 +107,15 @@ class Scenario:
     def assumptions(self) -> list[str]:
         """Say what the model assumes with these numbers."""
         return [*tell_assumptions(self.model, self.plan(), self.record), *tell_assumptions_of_trouble(self.model)]
+
+    def weather_assumptions(self) -> list[str]:
+        """Say what the model assumes of the weather."""
+        return list(tell_weather(self.model, self.record))
+
+    def limits_in_words(self) -> dict[str, str]:
+        """Say of each kind of work in which weather it may go on."""
+        weather, measures = self.model.weather, Measures(self.units == "us")
+        return {} if weather is None else {kind: tell_limits(entry, measures) for kind, entry in weather.limits.items()}
 
     def cautions(self) -> list[str]:
         """Say what nobody should forget on a site like this."""

@@ -200,8 +200,8 @@ def test_spring_repeats_an_hour_and_autumn_drops_one(tmp_path: Path, zone: ZoneI
     assert counted[autumn, :4].tolist() == [autumn * 24 + hour for hour in (-1, 0, 2, 3)]
     assert counted[-1, -1] == YEAR - 1
     assert record.remarks == (
-        "Daylight saving: hours that spring leaves out and that repeat the hour before: 1; second copies in autumn that "
-        "are dropped: 1.",
+        "Daylight saving: hours that spring leaves out and that repeat the hour before: 1; second copies in autumn "
+        "that are dropped: 1.",
     )
 
 

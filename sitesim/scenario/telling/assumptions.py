@@ -25,7 +25,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
     return each_once(
         [
             *_durations(model),
-            *_weather(model, record, measures),
+            *tell_weather(model, record),
             *_printing(model, plan, measures),
             *_pours(plan),
             *_tent(model, measures),
@@ -62,8 +62,9 @@ def _durations(model: ScenarioModel) -> Iterator[str]:
     )
 
 
-def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measures) -> Iterator[str]:
-    weather = model.weather
+def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator[str]:
+    """Say what is assumed of the weather alone."""
+    weather, measures = model.weather, Measures(model.units == "us")
     if weather is None or record is None:
         yield "No weather is played: nothing waits for rain, wind or cold."
         return

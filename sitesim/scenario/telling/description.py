@@ -282,7 +282,7 @@ def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measu
     yield f"Weather: {record.name}, {several(years, 'year')}{step} from {day(record.first_day)}{few}."
     yield from _draw(weather, record)
     for name, limits in weather.limits.items():
-        yield f"Limits of {name}: {_limits(limits, measures)}."
+        yield f"Limits of {name}: {tell_limits(limits, measures)}."
 
 
 def _draw(weather: Weather, record: WeatherRecord) -> Iterator[str]:
@@ -292,7 +292,8 @@ def _draw(weather: Weather, record: WeatherRecord) -> Iterator[str]:
         yield "Weather is drawn as whole years, one after the other as in the record."
 
 
-def _limits(limits: WorkLimits, measures: Measures) -> str:
+def tell_limits(limits: WorkLimits, measures: Measures) -> str:
+    """Say in one line in which weather a kind of work may go on, and where it is done."""
     said = []
     low, high = limits.temperature.low, limits.temperature.high
     if low > -inf and high < inf:

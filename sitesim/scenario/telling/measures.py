@@ -59,7 +59,10 @@ class Measures:
 
     def rainfall(self, millimetres: float) -> str:
         """Write a depth of rain [mm]."""
-        return f"{millimetres / 25.4:.2f} in" if self.us else f"{millimetres:.3g} mm"
+        if not self.us:
+            return f"{millimetres:,.0f} mm" if millimetres >= 10.0 else f"{millimetres:.2g} mm"
+        inches = millimetres / 25.4
+        return f"{inches:.1f} inches" if inches >= 10.0 else f"{inches:.2f} inches"
 
     def evaporation(self, rate: float) -> str:
         """Write a rate of evaporation [kg/m²/h]."""

@@ -1,0 +1,200 @@
+"""What a weather record says, in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from sitesim.report.weather_words import (
+    IN_TURN,
+    LOST_TO,
+    answer,
+    few_years,
+    hours_name,
+    kept_and_lost,
+    measures_of,
+    record_facts,
+    record_line,
+    span_line,
+    workable_share,
+)
+from sitesim.report.words import month_label, name_label, percent, together
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+    from rich.table import Table
+
+_WIDTH = 98
+_LEAST_SHOWN = 0.5
+
+Told = Mapping[str, Any]
+
+
+def weather_report(told: Told) -> Group:
+    """Lay out for a terminal of 100 columns what the weather does to the work."""
+    from rich.console import Group
+    from rich.constrain import Constrain
+    from rich.text import Text
+
+    parts: list[RenderableType] = [Text(answer(told), style="bold"), Text(record_line(told))]
+    warnings = [few_years(told), *told["record"]["doubts"]]
+    parts += [Text(line, style="bold") for line in warnings if line]
+    for part in _parts(told):
+        parts += ["", part]
+    return Group(*(Constrain(part, _WIDTH) for part in parts))
+
+
+def _parts(told: Told) -> Iterator[RenderableType]:
+    if told["kinds"]:
+        yield _workable(told)
+        yield _lost(told)
+        yield _plain(IN_TURN)
+        yield _lost_days(told)
+    if told["unused"]:
+        yield _plain(f"Limits that no step of the site is held to: {together(told['unused'])}.")
+    yield _record(told)
+    yield _rain(told)
+    for line in kept_and_lost(told):
+        yield _plain(line)
+    if told["kinds"]:
+        yield _spread(told)
+    yield from _bullets("What is assumed of the weather", told["assumptions"])
+
+
+def _monthly(title: str, first: str, told: Told, last: str) -> Table:
+    """Begin a table with a column for each month."""
+    table = _table(title)
+    table.add_column(first, overflow="fold")
+    for month in told["months"]:
+        table.add_column(month_label(month["month"]), justify="right", no_wrap=True)
+    table.add_column(last, justify="right", no_wrap=True)
+    return table
+
+
+def _table(title: str, least_width: int = 0) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    return Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        padding=(0, 1, 0, 0),
+        min_width=least_width,
+    )
+
+
+def _plain(text: str) -> RenderableType:
+    from rich.text import Text
+
+    return Text(text)
+
+
+def _row(table: Table, *cells: str) -> None:
+    table.add_row(*(_plain(cell) for cell in cells))
+
+
+def _whole(values: Sequence[float]) -> list[str]:
+    return [f"{value:,.0f}" for value in values]
+
+
+def _workable(told: Told) -> RenderableType:
+    title = f"When can work go on?  (mean workable hours, {span_line(told)})"
+    table = _monthly(title, "Kind of work", told, "Of all")
+    by_hours: dict[str, list[Told]] = {}
+    for kind in told["kinds"]:
+        by_hours.setdefault(hours_name(kind), []).append(kind)
+    for name, kinds in by_hours.items():
+        _row(table, f"all {name}", *_whole(kinds[0]["shift_hours"]), "")
+        for kind in kinds:
+            _row(table, name_label(kind["kind"]), *_whole(kind["workable_hours"]), percent(workable_share(kind)))
+        table.add_section()
+    return table
+
+
+def _lost(told: Told) -> RenderableType:
+    table = _monthly(
+        "What are hours lost to?  (mean hours of a month, each charged once)", "Kind of work", told, "Year"
+    )
+    for kind in told["kinds"]:
+        shown = [(cause, hours) for cause, hours in kind["lost_hours"].items() if sum(hours) >= _LEAST_SHOWN]
+        for cause, hours in shown:
+            label = f"{name_label(kind['kind'])}: {LOST_TO[cause]}"
+            _row(table, label, *(_or_dash(value) for value in hours), f"{sum(hours):,.0f}")
+        if not shown:
+            _row(table, f"{name_label(kind['kind'])}: nothing", *("–" for _ in kind["shift_hours"]), "–")
+    return table
+
+
+def _or_dash(value: float) -> str:
+    return f"{value:,.0f}" if value >= _LEAST_SHOWN else "–"
+
+
+def _lost_days(told: Told) -> RenderableType:
+    title = "On how many days is half the shift or more lost?  (days of a month, mean)"
+    table = _monthly(title, "Kind of work", told, "Year")
+    for kind in told["kinds"]:
+        days = kind["lost_days"]
+        _row(table, name_label(kind["kind"]), *(f"{value:.1f}" for value in days), f"{sum(days):.0f}")
+    return table
+
+
+def _record(told: Told) -> RenderableType:
+    from rich.table import Table
+
+    table = Table.grid(padding=(0, 2, 0, 0))
+    table.title, table.title_justify, table.title_style = "What is in the record?", "left", "bold"
+    for name, value in record_facts(told):
+        _row(table, name, value)
+    return table
+
+
+def _rain(told: Told) -> RenderableType:
+    measures = measures_of(told)
+    unit = "inches" if measures.us else "mm"
+    table = _monthly(f"What does drawing keep?  (rain of a month, {unit})", "", told, "Year")
+    for name, source in (("record", "record"), ("drawn", "drawn")):
+        found = told["rain"][source]
+        for told_as, key in (("mean", "mean"), ("spread between years", "spread")):
+            monthly, year = found["monthly_mm"][key], found["year_mm"][key]
+            if monthly is not None:
+                cells = [_depth(value, measures.us) for value in monthly]
+                _row(table, f"{name}, {told_as}", *cells, _depth(year, measures.us))
+    return table
+
+
+def _depth(millimetres: float, us: bool) -> str:
+    return f"{millimetres / 25.4:.1f}" if us else f"{millimetres:.0f}"
+
+
+def _spread(told: Told) -> RenderableType:
+    title = "Hours lost in a year  (mean ± spread between years)"
+    table = _table(title, len(title))
+    table.add_column("Kind of work")
+    table.add_column("Record", justify="right")
+    table.add_column("As drawn", justify="right")
+    for kind in told["kinds"]:
+        lost = kind["lost_hours_a_year"]
+        _row(table, name_label(kind["kind"]), _mean_and_spread(lost["record"]), _mean_and_spread(lost["drawn"]))
+    return table
+
+
+def _mean_and_spread(found: Mapping[str, float | None]) -> str:
+    mean, spread = found["mean"], found["spread"]
+    return f"{mean:,.0f}" if spread is None else f"{mean:,.0f} ± {spread:,.0f}"
+
+
+def _bullets(title: str, lines: Sequence[str]) -> Iterator[RenderableType]:
+    from rich.table import Table
+
+    if not lines:
+        return
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.title, table.title_justify, table.title_style = title, "left", "bold"
+    table.add_column(width=1)
+    table.add_column()
+    for line in lines:
+        _row(table, "·", line)
+    yield table

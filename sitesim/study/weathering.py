@@ -1,0 +1,232 @@
+"""What a weather record says: workable hours by month and kind of work, what shuts it, and what drawing keeps."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitesim.chance import Luck
+from sitesim.errors import UserError
+from sitesim.hours import Calendar
+from sitesim.plan import Climate, HourlyRecord, Plan
+from sitesim.site.stage import weather_stream
+from sitesim.weather.limits import BINDING_NAMES, first_binding, outside_gust
+from sitesim.weather.record import HourlyObservations
+from sitesim.weather.resampling import MANY_YEARS, YearCalendar, days_of_weather
+from sitesim.weather.working_days import WorkingDays, spells
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+
+MONTHS = 12
+WET_DAY = 0.25
+"""Rain [mm] from which a day is called wet: a hundredth of an inch, the usual threshold of US records."""
+
+LOST_DAY = 0.5
+"""Share of its working hours from which on a day counts as lost (AACE Recommended Practice 84R-13)."""
+
+SURE = 0.2
+"""The quantile of workable hours that four years in five reach."""
+
+Rows = NDArray[np.int64]
+Values = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class _Span:
+    """Twelve civil months: their first day, the number of days, and the day on which each month begins."""
+
+    first: date
+    days: int
+    begins: NDArray[np.int64]
+    names: list[dict[str, int]]
+
+    @classmethod
+    def of(cls, start: date) -> _Span:
+        first = start.replace(day=1)
+        end = first.replace(year=first.year + 1)
+        dates = [first + timedelta(days=day) for day in range((end - first).days)]
+        begins = [place for place, day in enumerate(dates) if day.day == 1]
+        names = [{"year": dates[place].year, "month": dates[place].month} for place in begins]
+        return cls(first, len(dates), np.array(begins), names)
+
+    def by_month(self, by_day: Values) -> Values:
+        """Sum over the days of each month; the last axis is that of the days."""
+        return np.asarray(np.add.reduceat(by_day, self.begins, axis=-1))
+
+
+def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
+    """Tell what the weather of a scenario does to its work, as plain data in SI units and hours.
+
+    Parameters: ``runs``, how many years are drawn: each is the weather that the run of that number meets under
+    ``seed``, over the twelve months from the start of the site.
+
+    Raises UserError if the scenario has no weather.
+    """
+    plan = scenario.plan()
+    record = plan.climate.record
+    if record is None or scenario.record is None:
+        raise UserError(f"{scenario.name}: has no section weather, so nothing waits for it")
+    span = _Span.of(plan.start)
+    own = np.array(
+        [YearCalendar(record, span.first.toordinal(), span.days, (y,)).draw(_first) for y in range(record.years)]
+    )
+    drawn = _draw(plan.climate, record, span, runs, seed)
+    kinds = [_kind(scenario, plan, record, span, own, drawn, kind) for kind in plan.kinds_of_work]
+    limits = scenario.limits_in_words()
+    return {
+        "scenario": scenario.name,
+        "units": scenario.units,
+        "currency": scenario.currency,
+        "start": plan.start.isoformat(),
+        "runs": runs,
+        "seed": seed,
+        "record": _record(scenario, record),
+        "drawn": _drawn(plan.climate, record),
+        "months": span.names,
+        "kinds": kinds,
+        "limits": {kind["kind"]: limits[kind["kind"]] for kind in kinds},
+        "unused": [kind for kind in limits if kind not in plan.kinds_of_work],
+        "rain": _rain(record, span, own, drawn),
+        "assumptions": scenario.weather_assumptions(),
+        "cautions": scenario.cautions(),
+    }
+
+
+def _first(numbers: NDArray[np.int64]) -> Values:
+    return np.full(len(numbers), 0.5)
+
+
+def _draw(climate: Climate, record: HourlyRecord, span: _Span, runs: int, seed: int) -> Rows:
+    """Draw the rows of the record that each run meets, shape (runs, days)."""
+    days = days_of_weather(climate, record, span.first.toordinal(), span.days)
+
+    def of_run(run: int) -> Rows:
+        luck, stream = Luck(seed, run), weather_stream()
+        return days.draw(lambda blocks: luck.uniforms(np.full(len(blocks), stream, dtype=np.uint64), blocks))
+
+    return np.array([of_run(run) for run in range(runs)])
+
+
+def _record(scenario: Scenario, record: HourlyRecord) -> dict[str, Any]:
+    read = scenario.record
+    assert read is not None  # asked by the caller
+    gust = outside_gust(record, scenario.plan().climate.gust_factor)
+    assert record.humidity is not None  # a record that was read always has one
+    return {
+        "name": record.name,
+        "origin": record.origin,
+        "step": "hour" if isinstance(read, HourlyObservations) else "day",
+        "first_day": date.fromordinal(int(record.days[0])).isoformat(),
+        "last_day": date.fromordinal(int(record.days[-1])).isoformat(),
+        "years": record.years,
+        "few": record.years < MANY_YEARS,
+        "rain_mm_a_year": float(record.rain.sum()) / record.years,
+        "wet_days_a_year": float((record.rain.sum(axis=1) >= WET_DAY).sum()) / record.years,
+        "temperature_c": {
+            "mean": float(record.temperature.mean()),
+            "lowest": float(record.temperature.min()),
+            "highest": float(record.temperature.max()),
+        },
+        "wind_m_s": {"mean": float(record.wind.mean()), "highest_hour": float(record.wind.max())},
+        "gust_m_s": {"highest": float(gust.max()), "recorded": record.gust is not None},
+        "humidity": {"mean": float(record.humidity.mean()), "recorded": read.humidity is not None},
+        "remarks": list(read.remarks),
+        "doubts": list(read.doubts),
+    }
+
+
+def _drawn(climate: Climate, record: HourlyRecord) -> dict[str, Any]:
+    first_year = date.fromordinal(int(record.days[0])).year
+    if not climate.replayed:
+        return {"how": "blocks", "block_days": climate.block, "window_days": climate.window}
+    return {"how": "years", "years": [first_year + year for year in climate.replayed]}
+
+
+def _kind(
+    scenario: Scenario, plan: Plan, record: HourlyRecord, span: _Span, own: Rows, drawn: Rows, kind: str
+) -> dict[str, Any]:
+    names = _hours_of(plan, kind)
+    working = WorkingDays(_calendar(scenario, names, span), span.days)
+    codes = first_binding(plan.climate.limits[kind], record, plan.climate.gust_factor)
+    is_open = codes == 0
+    by_day = working.within(is_open, drawn)
+    by_month = span.by_month(by_day)
+    lost_days = (by_day <= (1.0 - LOST_DAY) * working.of_day) & (working.of_day > 0.0)
+    shift = float(working.of_day.sum())
+    return {
+        "kind": kind,
+        "calendars": list(names),
+        "shift_hours": span.by_month(working.of_day).tolist(),
+        "workable_hours": by_month.mean(axis=0).tolist(),
+        "workable_hours_4_in_5": np.quantile(by_month, SURE, axis=0, method="inverted_cdf").tolist(),
+        "lost_days": span.by_month(lost_days.astype(np.float64)).mean(axis=0).tolist(),
+        "lost_hours": {
+            BINDING_NAMES[code]: span.by_month(working.within(codes == code, drawn)).mean(axis=0).tolist()
+            for code in sorted(set(np.unique(codes).tolist()) - {0})
+        },
+        "lost_hours_a_year": {
+            "record": _mean_and_spread(shift - working.within(is_open, own).sum(axis=1)),
+            "drawn": _mean_and_spread(shift - by_day.sum(axis=1)),
+        },
+    }
+
+
+def _hours_of(plan: Plan, kind: str) -> tuple[str, ...]:
+    """Name the calendars under which most steps of a kind of work are done."""
+    counts: Counter[tuple[str, ...]] = Counter()
+    for node in plan.nodes:
+        if node.task.limits == kind:
+            gangs = {plan.units[options[0]].hours for options in node.task.needs}
+            counts[tuple(sorted(gangs)) or (node.task.hours,)] += 1
+    if not counts and plan.print_day is not None and plan.print_day.limits == kind:
+        counts[(plan.units[plan.print_day.crew[0]].hours,)] += 1
+    return counts.most_common(1)[0][0]
+
+
+def _calendar(scenario: Scenario, names: tuple[str, ...], span: _Span) -> Calendar:
+    last = span.first + timedelta(days=span.days)
+    found = Calendar([0.0], [24.0 * span.days])
+    for name in names:
+        if name:
+            pattern = scenario.model.calendars[name].pattern(span.first, last)
+            found = found.intersect(pattern.over(span.first, span.days))
+    return found
+
+
+def _rain(record: HourlyRecord, span: _Span, own: Rows, drawn: Rows) -> dict[str, Any]:
+    by_day = np.round(record.rain.sum(axis=1), 2)
+    wet = by_day >= WET_DAY
+    mean_own, goes_on_own, longest_own = spells(wet)
+    mean_drawn, goes_on_drawn, longest_drawn = spells(wet[drawn])
+    return {
+        "record": {
+            "monthly_mm": _means_and_spreads(span.by_month(by_day[own])),
+            "year_mm": _mean_and_spread(by_day[own].sum(axis=1)),
+            "wet_spell_days": mean_own,
+            "wet_after_wet": goes_on_own,
+            "longest_wet_spell_days": longest_own,
+        },
+        "drawn": {
+            "monthly_mm": _means_and_spreads(span.by_month(by_day[drawn])),
+            "year_mm": _mean_and_spread(by_day[drawn].sum(axis=1)),
+            "wet_spell_days": mean_drawn,
+            "wet_after_wet": goes_on_drawn,
+            "longest_wet_spell_days": longest_drawn,
+        },
+    }
+
+
+def _mean_and_spread(values: Values) -> dict[str, float | None]:
+    """Give mean and standard deviation; no spread of a single value."""
+    return {"mean": float(values.mean()), "spread": float(values.std(ddof=1)) if len(values) > 1 else None}
+
+
+def _means_and_spreads(values: Values) -> dict[str, list[float] | None]:
+    spread = values.std(axis=0, ddof=1).tolist() if len(values) > 1 else None
+    return {"mean": values.mean(axis=0).tolist(), "spread": spread}
