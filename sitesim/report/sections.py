@@ -457,8 +457,19 @@ def how_sure(summary: Summary, seed: int | None) -> Html:
     return bullets(lines)
 
 
-def chart(figure: go.Figure, label: str, caption: str, has_legend: bool = False, needs_room: bool = False) -> Html:
-    """Put a figure on the page, with a legend of its traces that can be switched on and off."""
+def chart(
+    figure: go.Figure,
+    label: str,
+    caption: str,
+    has_legend: bool = False,
+    needs_room: bool = False,
+    zooms: bool = True,
+) -> Html:
+    """Put a figure on the page, with a legend of its traces that can be switched on and off.
+
+    Parameters: ``needs_room``, whether it scrolls sideways where the page is narrow, and then, if it ``zooms``, can be
+    zoomed.
+    """
     data = Html(figure.to_json().replace("<", "\\u003c"))
     height = int(figure.layout.height)
     plot = element("div", class_="plot", style=f"block-size: {height}px")
@@ -469,7 +480,7 @@ def chart(figure: go.Figure, label: str, caption: str, has_legend: bool = False,
         element("script", data, type="application/json"),
         element("figcaption", caption) if caption else Html(""),
         data_chart=True,
-        data_zoom=needs_room,
+        data_zoom=needs_room and zooms,
         aria_label=label,
     )
 

@@ -34,8 +34,8 @@ if TYPE_CHECKING:
 
 PAGE, DATA = "weather.html", "weather.json"
 
-_SHADES = [[0.0, "#08306b"], [0.5, "#6baed6"], [1.0, "#f2f7fb"]]
-"""One hue from dark, where little can be worked, to pale."""
+_SHADES = [[0.0, "#4393c3"], [1.0, "#f7fbff"]]
+"""One hue, darker where little can be worked, and light enough for dark figures on it."""
 
 _LEAST_SHOWN = 0.5
 
@@ -119,6 +119,7 @@ def _when(told: Told) -> Html:
                 f"Hours in which work may go on, on average, {span_line(told)}; the darker, the smaller their share of "
                 "the working hours, of which a month has more or fewer by its weekends and holidays.",
                 needs_room=True,
+                zooms=False,
             ),
             table("Workable hours of a month, mean", _heads(told, "Kind of work", "Of all"), by_kind, _numbers(told)),
             table(
@@ -172,6 +173,7 @@ def _heat_map(told: Told) -> go.Figure:
             y=list(range(len(kinds))),
             text=[_whole(kind["workable_hours"]) for kind in kinds],
             texttemplate="%{text}",
+            textfont={"color": INK},
             customdata=[
                 [[name_label(kind["kind"]), f"{shift:,.0f}"] for shift in kind["shift_hours"]] for kind in kinds
             ],

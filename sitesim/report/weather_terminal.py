@@ -59,6 +59,7 @@ def _parts(told: Told) -> Iterator[RenderableType]:
     if told["kinds"]:
         yield _spread(told)
     yield from _bullets("What is assumed of the weather", told["assumptions"])
+    yield from _bullets("Cautions", told["cautions"])
 
 
 def _monthly(title: str, first: str, told: Told, last: str) -> Table:

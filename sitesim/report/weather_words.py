@@ -103,9 +103,11 @@ def few_years(told: Told) -> str:
     if not record["few"]:
         return ""
     years = record["years"]
+    if years == 1:
+        return "One year is very few: nothing tells whether it was a good or a bad one, and no drawing brings another."
     return (
-        f"{several(years, 'year')} {'is' if years == 1 else 'are'} few: a winter or storm rarer than once in "
-        f"{several(years, 'year')} is probably not in the record, and no drawing can bring it."
+        f"{years} years are few: a winter or storm rarer than once in {years} years is probably not in the record, and "
+        "no drawing can bring it."
     )
 
 
@@ -160,13 +162,19 @@ def _spread_line(told: Told, measures: Measures) -> str:
     if own is None or drawn is None:
         return "One year has no spread from year to year: neither the record nor what is drawn can show any."
     if told["drawn"]["how"] == "years":
-        return "Whole years are replayed: months keep their spread, and no other year than those can come."
+        years = told["drawn"]["years"]
+        if len(years) == 1:
+            return f"Every year is {years[0]} again: nothing differs from year to year."
+        return (
+            "Whole years are replayed: no season and no spell is mixed, and no other year than those of the record can "
+            f"come. The spread as drawn is that of {len(years)} years coming again and again."
+        )
     lost = [before - after for before, after in zip(own, drawn, strict=True)]
     place = max(range(len(lost)), key=lambda each: lost[each])
     month = month_name(told["months"][place]["month"])
     if lost[place] <= 0.0:
         return "Months differ from year to year as much as in the record."
     return (
-        f"Lost: whole wet or dry months, for blocks of different years mix. From year to year the rain of {month} spreads "
-        f"by {measures.rainfall(own[place])} in the record, by {measures.rainfall(drawn[place])} as drawn."
+        f"Lost: whole wet or dry months, for blocks of different years mix. From year to year the rain of {month} "
+        f"spreads by {measures.rainfall(own[place])} in the record, by {measures.rainfall(drawn[place])} as drawn."
     )

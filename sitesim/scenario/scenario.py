@@ -17,7 +17,14 @@ from sitesim.plan import Plan
 from sitesim.scenario.document import plain_copy
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
-from sitesim.scenario.telling import tell_assumptions, tell_cautions, tell_description, tell_limits, tell_weather
+from sitesim.scenario.telling import (
+    tell_assumptions,
+    tell_cautions,
+    tell_description,
+    tell_limits,
+    tell_weather,
+    tell_weather_cautions,
+)
 from sitesim.scenario.telling.measures import Measures
 from sitesim.scenario.telling.trouble import tell_assumptions_of_trouble, tell_trouble
 from sitesim.weather.record import WeatherRecord
@@ -111,6 +118,10 @@ class Scenario:
     def weather_assumptions(self) -> list[str]:
         """Say what the model assumes of the weather."""
         return list(tell_weather(self.model, self.record))
+
+    def weather_cautions(self) -> list[str]:
+        """Say what nobody should forget when looking at the weather."""
+        return tell_weather_cautions(self.model, self.record)
 
     def limits_in_words(self) -> dict[str, str]:
         """Say of each kind of work in which weather it may go on."""

@@ -73,9 +73,7 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
     if record is None or scenario.record is None:
         raise UserError(f"{scenario.name}: has no section weather, so nothing waits for it")
     span = _Span.of(plan.start)
-    own = np.array(
-        [YearCalendar(record, span.first.toordinal(), span.days, (y,)).draw(_first) for y in range(record.years)]
-    )
+    own = _own_years(record, span)
     drawn = _draw(plan.climate, record, span, runs, seed)
     kinds = [_kind(scenario, plan, record, span, own, drawn, kind) for kind in plan.kinds_of_work]
     limits = scenario.limits_in_words()
@@ -94,12 +92,18 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
         "unused": [kind for kind in limits if kind not in plan.kinds_of_work],
         "rain": _rain(record, span, own, drawn),
         "assumptions": scenario.weather_assumptions(),
-        "cautions": scenario.cautions(),
+        "cautions": scenario.weather_cautions(),
     }
 
 
-def _first(numbers: NDArray[np.int64]) -> Values:
-    return np.full(len(numbers), 0.5)
+def _own_years(record: HourlyRecord, span: _Span) -> Rows:
+    """Give the rows of the same twelve months in each year of the record, as they came, shape (years, days)."""
+    calendar = YearCalendar(record, span.first.toordinal(), span.days, range(record.years))
+
+    def from_year(year: int) -> Rows:
+        return calendar.draw(lambda numbers: np.full(len(numbers), (year + 0.5) / record.years))
+
+    return np.array([from_year(year) for year in range(record.years)])
 
 
 def _draw(climate: Climate, record: HourlyRecord, span: _Span, runs: int, seed: int) -> Rows:

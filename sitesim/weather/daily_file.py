@@ -102,7 +102,7 @@ def _gather(
         name=table.path.stem,
         origin=table.origin,
         first_day=first,
-        remarks=tuple(filling.told(quantities)),
+        remarks=filling.told(quantities),
         doubts=doubts,
         precipitation=filled["precipitation"],
         high=filled["high"],

@@ -54,15 +54,17 @@ def refusals(first_day: date, quantities: Mapping[str, Values]) -> Iterator[str]
                 yield f"{_CALLED[name]} is missing in {every}; that season cannot be played"
 
 
-def told(quantities: Mapping[str, Values]) -> Iterator[str]:
-    """Say how many values of each quantity are missing and filled."""
-    for name, values in quantities.items():
-        missing = int(np.isnan(values).sum())
-        if missing:
-            what, rule = ("days", RULE_OF_DAYS) if values.ndim == 1 else ("hours", RULE_OF_HOURS)
-            share = f"{100 * missing / values.size:.2g} %"
-            counted = f"{missing:,} of {values.size:,} {what} ({share})"
-            yield f"{_CALLED[name].capitalize()} was missing in {counted}: filled {rule}."
+def told(quantities: Mapping[str, Values]) -> tuple[str, ...]:
+    """Say in a sentence how many values of each quantity are missing and how they are filled; nothing if none is."""
+    counts = {name: int(np.isnan(values).sum()) for name, values in quantities.items()}
+    gaps = [f"{_CALLED[name]} in {count:,}" for name, count in counts.items() if count]
+    if not gaps:
+        return ()
+    size = max(values.size for values in quantities.values())
+    is_daily = all(values.ndim == 1 for values in quantities.values())
+    what, rule = ("days", RULE_OF_DAYS) if is_daily else ("hours", RULE_OF_HOURS)
+    most = f"{100 * max(counts.values()) / size:.2g} % at most"
+    return (f"Missing of {size:,} {what}, and filled: {', '.join(gaps)} ({most}). Gaps are filled {rule}.",)
 
 
 def filled_days(values: Values) -> Values:

@@ -138,9 +138,10 @@ def test_missing_days_and_values_are_counted_and_filled_from_the_nearest_day(tmp
     assert record.precipitation[8:13].tolist() == [0.08, 0.09, 0.09, 0.11, 0.12]
     # Of three days the first and second come nearest to the day before, the third to the day after.
     assert record.precipitation[99:105].tolist() == [0.99, 0.99, 0.99, 1.03, 1.03, 1.04]
-    assert record.remarks[0].startswith("Rain was missing in 4 of 365 days (1.1 %): filled with the values of the")
-    assert any(remark.startswith("Wind was missing in 4 of 365 days") for remark in record.remarks)
-    assert any(remark.startswith("The highest temperature was missing in 3 of 365 days") for remark in record.remarks)
+    assert record.remarks == (
+        "Missing of 365 days, and filled: rain in 4, the highest temperature in 3, the lowest temperature in 3, wind "
+        "in 4 (1.1 % at most). Gaps are filled with the values of the nearest day that has them, the earlier of two.",
+    )
 
 
 def test_a_day_that_lacks_its_high_takes_both_extremes_from_another_day(tmp_path: Path) -> None:
@@ -179,8 +180,8 @@ def test_a_trace_of_rain_is_none_and_nines_are_gaps(tmp_path: Path) -> None:
     record = read_daily(written(tmp_path, lines))
     assert record.precipitation[4] == 0.0
     assert record.remarks == (
-        "Wind was missing in 1 of 365 days (0.27 %): filled with the values of the nearest day that has them, the "
-        "earlier of two.",
+        "Missing of 365 days, and filled: wind in 1 (0.27 % at most). Gaps are filled with the values of the nearest "
+        "day that has them, the earlier of two.",
     )
 
 

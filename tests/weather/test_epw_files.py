@@ -98,13 +98,8 @@ def test_nines_are_gaps_each_quantity_its_own(tmp_path: Path) -> None:
         rain=lambda hour: 999 if hour == 80 else 0.0,
     )
     record = read_epw(written(tmp_path, HEADER + rows))
-    counted = [remark.split(" hours")[0] for remark in record.remarks if "missing" in remark]
-    assert sorted(counted) == [
-        "Humidity was missing in 1 of 8,760",
-        "Rain was missing in 1 of 8,760",
-        "Temperature was missing in 2 of 8,760",
-        "Wind was missing in 1 of 8,760",
-    ]
+    (told,) = [remark for remark in record.remarks if remark.startswith("Missing")]
+    assert "temperature in 2, humidity in 1, wind in 1, rain in 1 (0.023 % at most)" in told
     assert np.isfinite(record.temperature).all()
 
 

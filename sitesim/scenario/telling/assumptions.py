@@ -16,7 +16,7 @@ from sitesim.scenario.sections.weather import Weather
 from sitesim.scenario.telling.description import FEW_YEARS
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
-from sitesim.weather.record import DailyRecord, WeatherRecord
+from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
 
 
 def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
@@ -74,10 +74,7 @@ def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator
     if isinstance(record, DailyRecord):
         yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."
     yield from record.remarks
-    yield (
-        f"Gusts are taken as {weather.gust_factor:g} times the hourly mean wind of the station, at its height and not "
-        "at the hook; limits on gusts are held against that."
-    )
+    yield _gusts(weather, record)
     yield from _held_limits(weather, record, measures)
     yield f"The morning's forecast is taken to be right {share(weather.forecast_skill)} of the time."
     if any(limits.shelter == "indoors" for limits in weather.limits.values()):
@@ -101,6 +98,18 @@ def _drawn(weather: Weather, record: WeatherRecord, years: str) -> str:
     return (
         f"Weather is drawn from {years}, in blocks of {weather.block:g} days from "
         f"up to {weather.window:g} days on either side of the date; {given}."
+    )
+
+
+def _gusts(weather: Weather, record: WeatherRecord) -> str:
+    """Say where gusts come from, and at which height."""
+    recorded = isinstance(record, HourlyObservations) and record.gust is not None
+    unless = " where it recorded none" if recorded else ""
+    has_heights = any(entry.height is not None for entry in weather.limits.values())
+    height = "at its height unless a limit names its own" if has_heights else "at its height and not at the hook"
+    return (
+        f"Gusts are taken as {weather.gust_factor:g} times the hourly mean wind of the station{unless}, {height}; "
+        "limits on gusts are held against that."
     )
 
 

@@ -16,6 +16,12 @@ def tell_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[st
     return each_once([*doubts, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
 
 
+def tell_weather_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
+    """Give the cautions that go with a look at the weather alone."""
+    doubts = record.doubts if record is not None else ()
+    return each_once([*doubts, *_lifting(model), *_always()])
+
+
 def _printing(model: ScenarioModel) -> Iterator[str]:
     if not model.walls:
         return
