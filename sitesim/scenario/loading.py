@@ -50,7 +50,8 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
     record = None
     if model is not None:
         faults += cross_faults(model, located, mended)
-        record = _read_record(model, located, faults)
+        if not any(fault.path.startswith(_OF_THE_RECORD) for fault in faults):
+            record = _read_record(model, located, faults)
         faults += _year_fault(model, located, record)
     if faults or model is None:
         raise ScenarioError(faults)
@@ -66,7 +67,11 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
     return scenario
 
 
-def _year_fault(model: ScenarioModel, document: Document, record: DailyRecord | None) -> list[Fault]:
+_OF_THE_RECORD = ("weather.record", "weather.columns", "weather.clock", "weather.time_zone", "weather.hour_stamp")
+"""What has to be right before the record is read: what is found in it would be that fault's again."""
+
+
+def _year_fault(model: ScenarioModel, document: Document, record: WeatherRecord | None) -> list[Fault]:
     """Give the fault of a year that the weather record does not have, if one is asked for."""
     year = model.trouble.weather.year
     if year is None or record is None:

@@ -186,6 +186,7 @@ MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a vol
 
 
 Rainfall = Annotated[float, Quantity("mm", "10 mm", "depth of rain", least=0.0)]
+DryingTime = Annotated[float, ClockQuantity("h", "4 h", "length of time", least=0.0, most=720.0)]
 LookBack = Annotated[float, Quantity("h", "48 h", "length of time", least=1.0, most=8760.0)]
 WindHeight = Annotated[float, Quantity("m", "10 m", "height", least=LOWEST_OF_PROFILE, most=500.0)]
 EvaporationRate = Annotated[float, Quantity("kg/m^2/h", "1 kg/m^2/h", "rate of evaporation", least=0.0)]

@@ -6,9 +6,6 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
 
 class Believed(NamedTuple):
     """The values of a quantity that are believed: from ``least`` to ``most``, in ``unit``; ``called``, its name."""
@@ -60,9 +57,9 @@ def out_of_season(day: date, latitude: float | None, low: float, high: float) ->
     month = day.month if latitude > 0 else (day.month + 5) % 12 + 1
     where = f"in {day:%B} at a latitude of {latitude:g}°"
     if month in (6, 7, 8) and low < COLDEST_SUMMER:
-        return f"{low:g} °C {where} is not believed"
+        return f"{low:.4g} °C {where} is not believed"
     if month in (12, 1, 2) and high > HOTTEST_WINTER:
-        return f"{high:g} °C {where} is not believed"
+        return f"{high:.4g} °C {where} is not believed"
     return None
 
 
@@ -79,17 +76,12 @@ class Suspicion(NamedTuple):
     cannot_be: bool
 
 
-def suspected_units(
-    temperature: NDArray[np.float64],
-    wind: NDArray[np.float64],
-    rain_a_year: float,
-    humidity: NDArray[np.float64] | None,
-) -> Iterator[Suspicion]:
+def suspected_units(warmth: float, blow: float, rain_a_year: float, most_humid: float | None) -> Iterator[Suspicion]:
     """Name the units that do not fit what was read; the bounds are assumed, wide of any place where people build.
 
-    temperature [°C], wind [m/s], humidity as a share: the values of the record; rain_a_year [mm].
+    warmth: mean temperature [°C]. blow: mean wind [m/s]. rain_a_year [mm]. most_humid: the highest relative humidity as
+    a share, or None. What has no value is nan, and not doubted.
     """
-    warmth, blow = float(np.nanmean(temperature)), float(np.nanmean(wind))
     if warmth > 35.0:
         fahrenheit = (warmth - 32.0) / 1.8
         found = f"a mean of {warmth:.1f} °C is warmer than anywhere; read as degF it would be {fahrenheit:.1f} °C"
@@ -115,6 +107,6 @@ def suspected_units(
         inches = 25.4 * rain_a_year
         found = f"{rain_a_year:,.0f} mm a year is a desert; read as inch it would be {inches:,.0f} mm"
         yield Suspicion("precipitation", found, False)
-    if humidity is not None and np.nanmax(humidity) <= 0.0105:
+    if most_humid is not None and most_humid <= 0.0105:
         found = "no value is above 1 %; the column may hold shares from 0 to 1: give it the unit share"
         yield Suspicion("humidity", found, True)

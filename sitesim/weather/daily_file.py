@@ -34,7 +34,7 @@ def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude
     """
     table = TextTable(path, columns)
     places = table.places(_NEEDED, _WELCOME)
-    findings = Findings(path, table.columns, table.header_line)
+    findings = Findings(path, table.columns, table.header_line, lines_a_year=365.25)
     days: dict[date, dict[str, float]] = {}
     lines: dict[date, int] = {}
     for line, cells in table.rows():
@@ -71,7 +71,7 @@ def _values_of(
     if low > high:
         findings.say(line, f"the lowest temperature, {low:g} °C, is above the highest, {high:g} °C")
     elif doubt := believing.out_of_season(day, latitude, low, high):
-        findings.say(line, doubt)
+        findings.disbelieve("high", line, doubt)
     return values
 
 
@@ -94,16 +94,13 @@ def _gather(
     neither = np.isnan(quantities["high"]) | np.isnan(quantities["low"])
     quantities["high"][neither] = quantities["low"][neither] = math.nan
     findings.refuse_gaps(first, quantities, table.last_line)
-    rain_a_year = 365.25 * float(np.nanmean(quantities["precipitation"]))
-    middle = (quantities["high"] + quantities["low"]) / 2.0
-    doubts = findings.suspect_units(middle, quantities["wind"], rain_a_year, quantities.get("humidity"), "high")
     filled = {name: filling.filled_days(values) for name, values in quantities.items()}
     record = DailyRecord(
         name=table.path.stem,
         origin=table.origin,
         first_day=first,
         remarks=filling.told(quantities),
-        doubts=doubts,
+        doubts=findings.doubts(),
         precipitation=filled["precipitation"],
         high=filled["high"],
         low=filled["low"],

@@ -44,7 +44,7 @@ def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None
     one whole year.
     """
     lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
-    findings = Findings(path, _COLUMNS, HEADER_LINES)
+    findings = Findings(path, _COLUMNS, HEADER_LINES, lines_a_year=24 * 365.25)
     location = _location(lines, findings)
     own_latitude = _number(location.get("latitude", ""))
     rows = [(line, cells) for line, cells in _rows(lines) if _is_whole(line, cells, findings)]
@@ -64,7 +64,7 @@ def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None
         hour = hours.add(line, moment, values)
         warmth = values["temperature"]
         if hour is not None and (doubt := believing.out_of_season(hour.date(), doubted_at, warmth, warmth)):
-            findings.say(line, doubt)
+            findings.disbelieve("temperature", line, doubt)
     findings.refuse()
     return hours.gather(
         path.stem,

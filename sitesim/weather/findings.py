@@ -15,44 +15,88 @@ from sitesim.weather import believing, filling
 from sitesim.weather.record import RecordFault, WeatherRecordError
 from sitesim.weather.text_table import Column, read_number
 
+_ENOUGH_LINES = 300
+"""Fewer lines say nothing about a unit."""
+
 
 class Findings:
     """The faults of one file.
 
     path: the file. columns: by quantity, to name those that are suspected. header_line: where these are named.
+    lines_a_year: how many lines a whole year has.
     """
 
-    def __init__(self, path: Path, columns: Mapping[str, Column], header_line: int) -> None:
+    def __init__(self, path: Path, columns: Mapping[str, Column], header_line: int, lines_a_year: float) -> None:
         self._path = path
         self._columns = columns
         self._header_line = header_line
+        self._lines_a_year = lines_a_year
         self._faults: list[RecordFault] = []
         self._disbelieved: dict[str, list[RecordFault]] = defaultdict(list)
         self._lines = 0
+        self._values: dict[str, list[float]] = defaultdict(list)
 
     def say(self, line: int, message: str) -> None:
         """Note a fault."""
         self._faults.append(RecordFault(line, message))
 
-    def refuse(self) -> None:
-        """Raise WeatherRecordError with everything that was found, if anything was.
+    def disbelieve(self, quantity: str, line: int, message: str) -> None:
+        """Note that a value of a quantity is not believed."""
+        self._disbelieved[quantity].append(RecordFault(line, message))
 
-        Where so many values of a quantity are not believed that the unit will be wrong, that is said in their place.
+    def refuse(self) -> None:
+        """Raise WeatherRecordError with everything that was found in the lines, if anything was.
+
+        Where so many values of a quantity are not believed that the unit will be wrong, that is said in their place; of
+        fewer, with the unit if it looks wrong as well.
         """
+        suspected = [each for each in self._suspicions() if each.cannot_be or each.quantity in self._disbelieved]
+        for suspicion in suspected:
+            self.say(self._header_line, self._told(suspicion))
         for quantity, faults in self._disbelieved.items():
-            if believing.too_many(len(faults), self._lines):
-                column = self._columns[quantity]
+            if not believing.too_many(len(faults), self._lines):
+                self._faults += faults
+            elif quantity not in [suspicion.quantity for suspicion in suspected]:
                 self.say(
                     self._header_line,
-                    f"{column.name}: {len(faults):,} of {self._lines:,} values are not believed, such as on line "
-                    f"{faults[0].line}: {faults[0].message.split(';')[0]}. Is it in another unit? Name it in "
-                    f"weather.columns.{quantity}.unit",
+                    f"{self._columns[quantity].name}: {len(faults):,} of {self._lines:,} values are not believed, such "
+                    f"as on line {faults[0].line}: {faults[0].message.split(';')[0]}. Is it in another unit? Name it "
+                    f"in weather.columns.{quantity}.unit",
                 )
-            else:
-                self._faults += faults
-        self._disbelieved.clear()
+        self._raise_faults()
+
+    def doubts(self) -> tuple[str, ...]:
+        """Give in words what looks wrong about units and is let be."""
+        return tuple(f"{self._told(suspicion)}." for suspicion in self._suspicions())
+
+    def _suspicions(self) -> list[believing.Suspicion]:
+        if self._lines < _ENOUGH_LINES:
+            return []
+
+        def mean(*quantities: str) -> float:
+            values = [value for quantity in quantities for value in self._values[quantity]]
+            return sum(values) / len(values) if values else nan
+
+        humidity = self._values["humidity"]
+        found = believing.suspected_units(
+            mean("temperature", "high", "low"),
+            mean("wind"),
+            self._lines_a_year * mean("precipitation"),
+            max(humidity) if humidity else None,
+        )
+        by_day = "temperature" not in self._columns or not self._values["temperature"]
+        return [
+            suspicion._replace(quantity="high") if by_day and suspicion.quantity == "temperature" else suspicion
+            for suspicion in found
+        ]
+
+    def _told(self, suspicion: believing.Suspicion) -> str:
+        column = self._columns[suspicion.quantity].name
+        return f"{column}: {suspicion.message}. Check weather.columns.{suspicion.quantity}.unit"
+
+    def _raise_faults(self) -> None:
         if self._faults:
-            raise WeatherRecordError(self._path, sorted(self._faults))
+            raise WeatherRecordError(self._path, sorted(set(self._faults)))
 
     def refuse_unless(self, right: bool, line: int, message: str) -> None:
         """Raise WeatherRecordError with one fault unless something is right."""
@@ -79,12 +123,13 @@ class Findings:
             except ValueError as error:
                 self.say(line, str(error))
                 value = nan
-            doubt = None
-            if not isnan(value):
-                doubt = believing.disbelief(believed[quantity], f"{column.name} {cell}", value)
-            if doubt is not None:
-                self._disbelieved[quantity].append(RecordFault(line, doubt))
             values[quantity] = min(value, 1.0) if quantity == "humidity" else value
+            if isnan(value):
+                continue
+            self._values[quantity].append(value)
+            doubt = believing.disbelief(believed[quantity], f"{column.name} {cell}", value)
+            if doubt is not None:
+                self.disbelieve(quantity, line, doubt)
         return values
 
     def refuse_holes(self, found: Sequence[date]) -> None:
@@ -104,27 +149,4 @@ class Findings:
         """Raise WeatherRecordError if a quantity has more gaps than may be filled."""
         for message in filling.refusals(first, quantities):
             self.say(line, message)
-        self.refuse()
-
-    def suspect_units(
-        self,
-        temperature: NDArray[np.float64],
-        wind: NDArray[np.float64],
-        rain_a_year: float,
-        humidity: NDArray[np.float64] | None,
-        temperature_column: str,
-    ) -> tuple[str, ...]:
-        """Give the doubts about units in words; raises WeatherRecordError for a unit that cannot be.
-
-        temperature [°C], wind [m/s], humidity as a share: the values read; rain_a_year [mm]; temperature_column: the
-        quantity by whose column temperature is named.
-        """
-        doubts = []
-        for quantity, message, cannot_be in believing.suspected_units(temperature, wind, rain_a_year, humidity):
-            named = temperature_column if quantity == "temperature" else quantity
-            told = f"{self._columns[named].name}: {message}. Check weather.columns.{named}.unit"
-            if cannot_be:
-                self.say(self._header_line, told)
-            doubts.append(f"{told}.")
-        self.refuse()
-        return tuple(doubts)
+        self._raise_faults()

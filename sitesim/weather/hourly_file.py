@@ -44,7 +44,7 @@ def read_hourly(
     """
     table = TextTable(path, columns)
     places = table.places(_NEEDED, _WELCOME)
-    findings = Findings(path, table.columns, table.header_line)
+    findings = Findings(path, table.columns, table.header_line, lines_a_year=24 * 365.25)
     hours = HoursOfDays(clock or CivilClock(), findings)
     for line, cells in table.rows():
         moment = _moment(line, cells, places, findings)
@@ -58,7 +58,7 @@ def read_hourly(
             temperature = values["temperature"]
             doubt = believing.out_of_season(hour.date(), latitude, temperature, temperature)
             if doubt is not None:
-                findings.say(line, doubt)
+                findings.disbelieve("temperature", line, doubt)
     findings.refuse()
     findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
     return hours.gather(table.path.stem, table.origin, table.last_line, places)

@@ -78,16 +78,12 @@ class HoursOfDays:
             tables.pop("humidity")  # it can be reckoned from temperature instead
             remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
         self._findings.refuse_gaps(first, tables, last_line)
-        rain_a_year = 24 * 365.25 * float(np.nanmean(tables["precipitation"]))
-        doubts = self._findings.suspect_units(
-            tables["temperature"], tables["wind"], rain_a_year, tables.get("humidity"), "temperature"
-        )
         record = HourlyObservations(
             name=name,
             origin=origin,
             first_day=first,
             remarks=(*remarks, *self._told(skipped), *filling.told(tables), *_told_gusts(gust)),
-            doubts=doubts,
+            doubts=self._findings.doubts(),
             latitude=latitude,
             gust=gust,
             precipitation=filling.filled_hours(tables["precipitation"], in_line=False),

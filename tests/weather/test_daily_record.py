@@ -243,6 +243,11 @@ def test_a_unit_that_may_be_wrong_is_doubted(tmp_path: Path, before: str, after:
 def test_a_whole_column_not_believed_is_one_fault_of_its_unit(tmp_path: Path) -> None:
     lines = [line.replace("10.0,5.0", "68.0,50.0") for line in rows(date(2021, 1, 1), 365)]
     found = fault(tmp_path, [HEADER, *lines])
+    assert found.message.startswith(
+        "temperature_max_c: a mean of 59.0 °C is warmer than anywhere; read as degF it would"
+    )
+    winters = [line.replace("10.0,5.0", "62.0,5.0") for line in rows(date(2021, 1, 1), 365)]
+    found = fault(tmp_path, [HEADER, *winters])
     assert found.message.startswith("temperature_max_c: 365 of 365 values are not believed, such as on line 2")
     assert found.message.endswith("Is it in another unit? Name it in weather.columns.high.unit")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import date
 
 import numpy as np
 
@@ -16,6 +17,10 @@ from sitesim.weather.limits import Held, held_limits
 from sitesim.weather.record import DailyRecord, WeatherRecord
 
 _FAR = 3.0
+"""Degrees of latitude between site and station at which one of the two will be wrong."""
+
+_SEASONS = 5.0
+"""Difference between January and July [°C] from which on the hemisphere can be told (assumed)."""
 
 
 def record_faults(model: ScenarioModel, weather: Weather, record: WeatherRecord, document: Document) -> Iterator[Fault]:
@@ -27,9 +32,23 @@ def record_faults(model: ScenarioModel, weather: Weather, record: WeatherRecord,
     if latitude is not None and record.latitude is not None and abs(latitude - record.latitude) > _FAR:
         message = f"{latitude:g}° is far from that of the weather record, {record.latitude:g}°; which one is wrong?"
         yield document.fault(("site", "latitude"), message)
+    if latitude is not None and (warmer := _warmer_in_july(record)) * latitude < 0.0 and abs(warmer) > _SEASONS:
+        warm, cold = ("July", "January") if warmer > 0.0 else ("January", "July")
+        message = (
+            f"{latitude:g}° is {'south' if latitude < 0.0 else 'north'} of the equator, but in the weather record "
+            f"{warm} is warmer than {cold}; is the sign right?"
+        )
+        yield document.fault(("site", "latitude"), message)
     if isinstance(weather.draw, int) and weather.draw not in record.years:
         years = ", ".join(str(year) for year in record.years)
         yield document.fault(("weather", "draw"), f"the record has no whole year {weather.draw}; it has {years}")
+
+
+def _warmer_in_july(record: WeatherRecord) -> float:
+    """Give how much warmer July is than January [°C]."""
+    warmth = (record.high + record.low) / 2.0 if isinstance(record, DailyRecord) else record.temperature.mean(axis=1)
+    month = np.array([date.fromordinal(int(day)).month for day in record.days])
+    return float(warmth[month == 7].mean() - warmth[month == 1].mean())
 
 
 def unmet_limits(model: ScenarioModel, plan: Plan, document: Document) -> list[Fault]:

@@ -48,7 +48,7 @@ def replayed_years(weather: Weather, record: WeatherRecord) -> tuple[int, ...]:
         return ()
     if draw == "years":
         return tuple(range(record.whole_years))
-    return (record.years.index(draw),)
+    return (record.years.index(int(draw)),)
 
 
 def record_form(model: ScenarioModel, weather: Weather) -> RecordForm:

@@ -10,7 +10,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, Wit
 
 from sitesim.scenario.faults import closest
 from sitesim.scenario.quantities import (
-    ClockHours,
+    DryingTime,
     ElapsedDays,
     EvaporationRate,
     GustFactor,
@@ -96,9 +96,9 @@ class WorkLimits(Section):
     """Above ground, for which the limits of gust and wind are meant; that of the station unless given."""
     rain: Rain = inf
     """Most rain, or the word dry."""
-    after_rain: ClockHours = 0.0
+    after_rain: DryingTime = 0.0
     """How long it stays shut after an hour with more rain than that (with any rain, where there is no limit)."""
-    before_rain: ClockHours = 0.0
+    before_rain: DryingTime = 0.0
     """How long before such an hour it is shut."""
     ground: Annotated[GroundLimit, _under("rain")] | None = None
     """Most rain that the ground takes: a depth within a time before."""
@@ -189,6 +189,21 @@ def _zone(value: Any) -> str:
 ZoneName = Annotated[str, PlainValidator(_zone), WithJsonSchema({"type": "string", "examples": ["Europe/London"]})]
 
 
+def _draw(value: Any) -> str | int:
+    if value in ("blocks", "years"):
+        return str(value)
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    raise wrong(f"{value} should be blocks, years, or a year of the record like 2013")
+
+
+Draw = Annotated[
+    str | int,
+    PlainValidator(_draw),
+    WithJsonSchema({"anyOf": [{"enum": ["blocks", "years"]}, {"type": "integer", "examples": [2013]}]}),
+]
+
+
 class Weather(Section):
     """A weather record, how runs draw from it, and the limits of each kind of work by its name."""
 
@@ -201,7 +216,7 @@ class Weather(Section):
     """Rules of the site's civil time; needed where the file's times are not civil."""
     hour_stamp: Literal["start", "end"] = "start"
     """Whether the time of an hour's line is its start or its end."""
-    draw: Literal["blocks", "years"] | int | None = None
+    draw: Draw | None = None
     """``blocks`` of days from the same season, whole ``years`` in the record's order, or one year such as 2013 again
     and again; blocks below twenty record years unless given."""
     block: ElapsedDays = 10.0
