@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from sitesim.plan.climate import HourlyRecord
+from sitesim.plan.climate import Evaporation, HourlyRecord
+from sitesim.scenario import load
+from sitesim.study.weathering import study_weather
+from sitesim.trade.air import saturation_pressure
+from sitesim.trade.lifting import gust_from_mean, wind_aloft
 from sitesim.weather import (
     BlockCalendar,
     DailyRecord,
@@ -19,8 +25,10 @@ from sitesim.weather import (
     open_hours,
     read_daily,
 )
+from sitesim.weather.civil_clock import CivilClock
 
-SEATTLE = Path(__file__).parents[2] / "scenarios" / "weather" / "seattle-daily-2012-2015.csv"
+DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
+SEATTLE = DEMO.parent / "weather" / "seattle-daily-2012-2015.csv"
 MILE_AN_HOUR = 0.44704  # m/s, exact by definition
 WET_DAY = 0.25  # mm: a hundredth of an inch, the usual threshold of US records
 
@@ -200,3 +208,147 @@ def test_blocks_spread_december_rain_wider_than_a_chain(hourly: HourlyRecord) ->
     totals = [rain[calendar.draw(lambda blocks: rng.uniform(size=len(blocks)))].sum() for _ in range(2000)]
     # Standard error of a standard deviation of 2000 runs: about 1 mm.
     assert 46 + 3 < np.std(totals, ddof=1) < 102 - 3
+
+
+# Gusts out of means, and winds at another height.
+
+
+@pytest.mark.parametrize(
+    ("name", "factor"),
+    [
+        # ASCE 7 / Durst: 3 s against an hourly mean over open country 1.52 to 1.53.
+        ("hour_open_country", 1.53),
+        # WMO/TD-No. 1555 (Harper, Kepert & Ginger 2010), table 1.1, 3 s: ten minutes as quoted by forecasters ...
+        ("ten_minutes_in_land", 1.66),
+        ("ten_minutes_off_land", 1.52),
+        ("ten_minutes_off_sea", 1.38),
+        ("ten_minutes_at_sea", 1.23),
+        # ... and an hour, from memory.
+        ("hour_in_land", 1.75),
+        ("hour_off_land", 1.60),
+        ("hour_off_sea", 1.45),
+        ("hour_at_sea", 1.30),
+    ],
+)
+def test_named_gust_factors_are_the_published_ones(name: str, factor: float) -> None:
+    assert gust_from_mean(10.0, name) == pytest.approx(10.0 * factor)
+
+
+def test_wind_grows_with_height_as_asce_7_says() -> None:
+    # ASCE 7-10, table 26.9-1, from memory: exposures B, C, D have exponents of 1/4, 1/6.5, 1/9 for the mean hourly wind
+    # and 1/7, 1/9.5, 1/11.5 for the 3 s gust; at twice the height 2 to that power. Recomputed from the power law.
+    wanted = {"town": (1.1892, 1.1041), "open": (1.1125, 1.0757), "water": (1.0801, 1.0621)}
+    for terrain, factors in wanted.items():
+        assert wind_aloft(20.0, 10.0, terrain) == pytest.approx(factors, abs=5e-5)
+        assert wind_aloft(10.0, 10.0, terrain) == (1.0, 1.0)
+
+
+def test_the_usual_seventh_root_is_the_gust_of_a_town() -> None:
+    # The one-seventh power law of the textbooks: 10 m to 50 m, × 1.258. Recomputed.
+    assert wind_aloft(50.0, 10.0, "town")[1] == pytest.approx(1.2585, abs=5e-5)
+
+
+# Air and water: FAO Irrigation and Drainage Paper 56 (Allen et al. 1998).
+
+
+@pytest.mark.parametrize(
+    ("temperature", "pressure"),
+    # Annex 2, table 2.3, from memory, in kPa; and example 3: 24.5 °C 3.075, 15 °C 1.705.
+    [(1.0, 0.657), (10.0, 1.228), (20.0, 2.338), (30.0, 4.243), (40.0, 7.376), (24.5, 3.075), (15.0, 1.705)],
+)
+def test_saturated_air_holds_what_the_table_says(temperature: float, pressure: float) -> None:
+    assert saturation_pressure(temperature) == pytest.approx(pressure, abs=0.0011)
+
+
+def test_a_day_keeps_its_vapour_and_is_saturated_at_its_lowest_temperature(hourly: HourlyRecord) -> None:
+    # FAO-56, equation 48: where no humidity is known, the dew point is near the day's lowest temperature.
+    assert hourly.humidity is not None
+    coldest = np.take_along_axis(hourly.humidity, hourly.temperature.argmin(axis=1)[:, np.newaxis], axis=1)
+    assert (coldest == 1.0).all()
+    vapour = hourly.humidity * saturation_pressure(hourly.temperature)
+    assert (vapour.max(axis=1) - vapour.min(axis=1)).max() < 0.001
+
+
+def test_recorded_mean_humidity_is_kept(record: DailyRecord) -> None:
+    humid = replace(record, humidity=np.full(len(record), 0.6))
+    hours = make_hourly(humid, 47.45).humidity
+    assert hours is not None
+    # But for hours that would be above saturation, which are cut: in fog there is no more than 100 %.
+    uncut = hours.max(axis=1) < 1.0
+    assert uncut.mean() > 0.9
+    assert hours[uncut].mean(axis=1) == pytest.approx(0.6, abs=0.001)
+
+
+def test_evaporation_shuts_where_the_nomograph_is_passed() -> None:
+    # ACI 305R by Uno 1998: concrete 30.56 °C, air 26.67 °C, 50 %, 19.31 km/h → 1.138 kg/m²/h.
+    hours = np.ones((365, 24))
+    days = np.arange(365, dtype=np.int64) + date(2021, 1, 1).toordinal()
+    hot = HourlyRecord("hot", "", days, 1, 26.67 * hours, 19.31 / 3.6 * hours, 0.0 * hours, 0.5 * hours)
+    assert open_hours(Limits("slab", evaporation=Evaporation(1.14, 30.56)), hot, 1.5).all()
+    assert not open_hours(Limits("slab", evaporation=Evaporation(1.13, 30.56)), hot, 1.5).any()
+
+
+def test_the_curve_of_parton_and_logan_in_the_hours_of_a_record() -> None:
+    # Parton & Logan 1981 with a = 2.59, b = 2.2, c = 1.55: Tx 30, Tn 10, sunrise 6, sunset 18, at 11 h → 23.9195 °C. On
+    # the equator at an equinox the sun rises at 6 and sets at 18, and days that are all alike are cut nowhere.
+    ones = np.ones(365)
+    alike = DailyRecord(
+        name="alike",
+        origin="",
+        first_day=date(2021, 1, 1),
+        precipitation=0 * ones,
+        high=30 * ones,
+        low=10 * ones,
+        wind=ones,
+    )
+    equinox = date(2021, 3, 22).timetuple().tm_yday
+    hours = make_hourly(alike, latitude=0.0).temperature[equinox - 1]
+    assert hours.argmax() == 14  # 12 + 2.59 h
+    # Recomputed: the night's decay ends at 07:30 at 10 + 20 sin(π 10.45/14.08) exp(−2.2 × 13.5/13.55) = 11.618 °C, the
+    # warmest hour, 14:30, has 29.996 °C; a record's day reaches its low and its high, so it is stretched from these.
+    at_eleven = 11.618 + (29.996 - 11.618) * ((hours[10] + hours[11]) / 2.0 - 10.0) / 20.0
+    # The mean of half past ten and half past eleven lies on the sine's chord, cos(π 0.5/14.08) below its arc.
+    assert 10.0 + (at_eleven - 10.0) / np.cos(np.pi * 0.5 / 14.08) == pytest.approx(23.9195, abs=0.01)
+
+
+# Daylight saving: the law of the United States (15 U.S.C. 260a) and of the European Union (Directive 2000/84/EC).
+
+
+@pytest.mark.parametrize(
+    ("zone", "skipped", "repeated"),
+    [
+        # Second Sunday of March, first of November, at 2 o'clock.
+        ("America/Los_Angeles", datetime(2027, 3, 14, 2), datetime(2027, 11, 7, 1)),
+        # Last Sundays of March and October, at 1 o'clock UTC.
+        ("Europe/London", datetime(2027, 3, 28, 1), datetime(2027, 10, 31, 1)),
+        ("Europe/Berlin", datetime(2027, 3, 28, 2), datetime(2027, 10, 31, 2)),
+    ],
+)
+def test_clocks_change_when_the_law_says(zone: str, skipped: datetime, repeated: datetime) -> None:
+    clock = CivilClock(zone=ZoneInfo(zone))
+    hours = [datetime(2027, 1, 1) + timedelta(hours=hour) for hour in range(365 * 24)]
+    assert [hour for hour in hours if clock.skips(hour)] == [skipped]
+    assert [hour for hour in hours if clock.repeats(hour)] == [repeated]
+
+
+# Lost hours by cause must not be summed twice: invariant, over everything that the command tells.
+
+
+@pytest.mark.parametrize("draw", ["blocks", "years", "2014"])
+def test_working_hours_are_workable_or_lost_to_one_thing(draw: str) -> None:
+    told = study_weather(load(DEMO, [f"weather.draw={draw}"]), 20, 1)
+    assert len(told["kinds"]) == 8
+    for kind in told["kinds"]:
+        lost = np.sum(list(kind["lost_hours"].values()), axis=0)
+        assert np.array(kind["workable_hours"]) + lost == pytest.approx(kind["shift_hours"], abs=1e-9)
+    # 2027-28, Monday to Friday without the public holidays of Washington State, eight hours: counted on a calendar.
+    roof = next(kind for kind in told["kinds"] if kind["kind"] == "roof")
+    assert roof["shift_hours"][:3] == [8 * 23, 8 * 22, 8 * 20]  # Memorial Day is on 31 May
+
+
+def test_weather_lengthens_a_site_by_about_a_fifth() -> None:
+    # UK weather lengthens projects by about 21 % on average (Ballesteros-Pérez 2018): a roof in the open in a wet and
+    # windy place should lose between a tenth and a third of its hours. Plausibility, wide on purpose.
+    told = study_weather(load(DEMO), 100, 1)
+    roof = next(kind for kind in told["kinds"] if kind["kind"] == "roof")
+    assert 0.1 < 1.0 - sum(roof["workable_hours"]) / sum(roof["shift_hours"]) < 0.33

@@ -13,8 +13,10 @@ from typing import Any
 
 import pytest
 from small_study import GANG, small_study
+from small_weather import told
 
 from sitesim.report.page import build_page
+from sitesim.report.weather_page import build_weather_page
 
 FLAGS = [
     "--no-sandbox",
@@ -66,6 +68,8 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         found[name] = room / f"{name}.html"
         page = build_page(study.summary, study.runs, study.activities, study.manifest)
         found[name].write_text(page, encoding="utf-8")
+    found["weather"] = room / "weather.html"
+    found["weather"].write_text(build_weather_page(told("us")), encoding="utf-8")
     return found
 
 
@@ -107,7 +111,9 @@ def opened(pages: Callable[[str, int], Opened], request: pytest.FixtureRequest) 
     return pages(*request.param)
 
 
-@pytest.mark.parametrize("opened", [("printed", 1280), *((name, 390) for name in STUDIES)], indirect=True)
+@pytest.mark.parametrize(
+    "opened", [("printed", 1280), ("weather", 1280), *((name, 390) for name in (*STUDIES, "weather"))], indirect=True
+)
 def test_it_opens_without_network_or_complaint_and_fits(opened: Opened) -> None:
     assert opened.faults == []
     assert [url for url in opened.asked if not url.startswith(("file:", "data:", "blob:"))] == []
@@ -166,3 +172,13 @@ def test_the_curve_of_unfinished_runs_marks_only_what_has_a_date(opened: Opened)
 def test_without_a_finish_there_is_no_curve(opened: Opened) -> None:
     assert opened.page.locator("#when svg").count() == 0
     assert opened.page.locator("#where svg").count() > 0
+
+
+@pytest.mark.parametrize("opened", [("weather", 1280), ("weather", 390)], indirect=True)
+def test_the_weather_page_draws_its_charts(opened: Opened) -> None:
+    heat = opened.chart_texts("workable")
+    assert heat.count("160") == 12, "an hour count stands in every field of the tent"
+    assert {"flat roof", "<tent>", "80", "152"} <= set(heat)
+    assert "flat" in " ".join(opened.chart_texts("lost"))
+    assert {"in the record", "as drawn", "Nov", "Oct"} <= set(opened.chart_texts("drawn"))
+    assert opened.page.locator("#workable .modebar-btn").count() == 0
