@@ -44,13 +44,11 @@ from sitesim.report.words import (
     several,
     together,
 )
+from sitesim.weather import MANY_YEARS
 
 if TYPE_CHECKING:
     import pandas as pd
     import plotly.graph_objects as go
-
-FEW_YEARS = 20
-"""Below so many years a weather record is called short."""
 
 _TASKS_NAMED = 4
 _STEPS_NAMED = 12
@@ -428,7 +426,7 @@ def _record(weather: Summary) -> str:
     few = (
         " Few years are few: weather rarer than that is not in the record, and the intervals on this page do "
         "not cover it."
-        if years < FEW_YEARS
+        if years < MANY_YEARS
         else ""
     )
     block = weather["block_days"]

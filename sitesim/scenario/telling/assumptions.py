@@ -13,10 +13,10 @@ from sitesim.scenario.sections.crews import OVERTIME
 from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.sections.weather import Weather
-from sitesim.scenario.telling.description import FEW_YEARS
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
 from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
+from sitesim.weather.resampling import MANY_YEARS
 
 
 def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
@@ -69,7 +69,7 @@ def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator
         yield "No weather is played: nothing waits for rain, wind or cold."
         return
     years = record.whole_years
-    few = ", which are few" if years < FEW_YEARS else ""
+    few = ", which are few" if years < MANY_YEARS else ""
     yield _drawn(weather, record, f"{several(years, 'year')} of one record{few}")
     if isinstance(record, DailyRecord):
         yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."

@@ -24,9 +24,7 @@ from sitesim.scenario.telling.measures import (
     working_days,
 )
 from sitesim.weather.record import HourlyObservations, WeatherRecord
-
-FEW_YEARS = 20
-"""Below so many years a weather record is said to be few."""
+from sitesim.weather.resampling import MANY_YEARS
 
 
 def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
@@ -277,7 +275,7 @@ def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measu
         yield "Weather: none; nothing waits for it."
         return
     years = record.whole_years
-    few = "; that is few, and what those years did not hold is not played" if years < FEW_YEARS else ""
+    few = "; that is few, and what those years did not hold is not played" if years < MANY_YEARS else ""
     step = " by the hour" if isinstance(record, HourlyObservations) else ""
     yield f"Weather: {record.name}, {several(years, 'year')}{step} from {day(record.first_day)}{few}."
     yield from _draw(weather, record)

@@ -1,0 +1,159 @@
+"""The section weather in the numbers of the plan, and said back in words."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from math import inf
+from pathlib import Path
+
+import numpy as np
+import pytest
+from cases import changed
+
+from sitesim.plan import Evaporation, Frost, Limits, SoakedGround
+from sitesim.scenario import Scenario, load
+from sitesim.scenario.planning.climate import record_form, replayed_years
+from sitesim.scenario.sections.weather import Weather
+from sitesim.weather import DailyRecord
+
+ROOF = "roof: {gust: 11 m/s, rain: dry}"
+
+
+def with_roof(folder: Path, limits: str, *sets: str) -> Scenario:
+    return load(changed(folder, (ROOF, f"roof: {{{limits}}}")), sets)
+
+
+def roof(folder: Path, limits: str, *sets: str) -> Limits:
+    return with_roof(folder, limits, *sets).plan().climate.limits["roof"]
+
+
+def years_of_weather(years: int) -> DailyRecord:
+    days = (date(2000 + years, 1, 1) - date(2000, 1, 1)).days
+    ones = np.ones(days)
+    return DailyRecord(
+        name="long", origin="", first_day=date(2000, 1, 1), precipitation=ones, high=9 * ones, low=ones, wind=ones
+    )
+
+
+def test_what_is_left_out_asks_nothing(tmp_path: Path) -> None:
+    limits = roof(tmp_path, "gust: 11 m/s")
+    assert limits == Limits("roof", gust=11.0)
+    assert (limits.humidity, limits.gust_aloft, limits.wind_aloft) == (inf, 1.0, 1.0)
+
+
+def test_every_limit_in_the_units_of_the_plan(tmp_path: Path) -> None:
+    limits = roof(
+        tmp_path,
+        "rain: dry, after_rain: 150 min, before_rain: 1 h, ground: {rain: 1 inch, within: 2 d}, humidity: 85 %, "
+        "frost: {over: 7 d, below: 30 degF}, evaporation: {most: 0.2 lb/ft^2/h, concrete: 77 degF}",
+    )
+    assert (limits.after_rain, limits.before_rain) == (3, 1), "hours are whole, and begun ones count"
+    assert limits.soaked is not None
+    assert (limits.soaked.rain, limits.soaked.within) == (pytest.approx(25.4), 48)
+    assert limits.frost is not None
+    assert (limits.frost.over, limits.frost.below) == (168, pytest.approx(-10 / 9))
+    assert limits.humidity == pytest.approx(0.85)
+    assert limits.evaporation is not None
+    assert limits.evaporation.most == pytest.approx(0.2 * 0.45359237 / 0.3048**2)
+    assert limits.evaporation.concrete == pytest.approx(25.0)
+
+
+def test_a_single_value_stands_for_the_section(tmp_path: Path) -> None:
+    limits = roof(tmp_path, "frost: 5 d, ground: 20 mm, evaporation: 1 kg/m^2/h")
+    assert (limits.frost, limits.soaked) == (Frost(120, 0.0), SoakedGround(20.0, 48))
+    assert limits.evaporation == Evaporation(1.0, None)
+
+
+def test_a_height_scales_the_wind_by_terrain_and_station(tmp_path: Path) -> None:
+    # ASCE 7-10: exponents 1/6.5 of the mean and 1/9.5 of the gust over open country; 2 to these powers.
+    limits = roof(tmp_path, "gust: 11 m/s, height: 20 m")
+    assert (limits.wind_aloft, limits.gust_aloft) == (1.1125, 1.0757)
+    at_station = roof(tmp_path / "low", "gust: 11 m/s, height: 20 m", "weather.station_height=20 m")
+    assert (at_station.wind_aloft, at_station.gust_aloft) == (1.0, 1.0)
+    in_town = roof(tmp_path / "town", "gust: 11 m/s, height: 20 m", "weather.terrain=town")
+    assert in_town.wind_aloft == 1.1892
+
+
+def test_a_gust_factor_may_be_a_name(tmp_path: Path) -> None:
+    for written, factor in (("1.4", 1.4), ("hour_in_land", 1.75), ("hour open country", 1.53)):
+        scenario = load(changed(tmp_path / written.replace(" ", "")), [f"weather.gust_factor={written}"])
+        assert scenario.plan().climate.gust_factor == factor
+
+
+def test_years_are_replayed_from_twenty_on_unless_said_otherwise() -> None:
+    plain = Weather(record=Path("x"))
+    assert replayed_years(plain, years_of_weather(19)) == ()
+    assert replayed_years(plain, years_of_weather(20)) == tuple(range(20))
+    assert replayed_years(Weather(record=Path("x"), draw="blocks"), years_of_weather(20)) == ()
+    assert replayed_years(Weather(record=Path("x"), draw="years"), years_of_weather(3)) == (0, 1, 2)
+    assert replayed_years(Weather(record=Path("x"), draw=2001), years_of_weather(3)) == (1,)
+
+
+def test_columns_have_their_units_converted(tmp_path: Path) -> None:
+    scenario = load(changed(tmp_path), ["weather.columns={wind: {name: wind_mean_m_s, unit: knot}}"])
+    assert scenario.model.weather is not None
+    column = record_form(scenario.model, scenario.model.weather).columns["wind"]
+    assert (column.name, column.named) == ("wind_mean_m_s", True)
+    assert column.factor == pytest.approx(1852 / 3600)
+    slow = load(changed(tmp_path / "slow"), ["weather.columns={wind: {name: wind_mean_m_s, unit: km/h}}"])
+    assert "a mean of 0.90 m/s is hardly any wind" in slow.cautions()[0]
+
+
+def test_an_hourly_record_needs_no_latitude(tmp_path: Path) -> None:
+    hours = (datetime(2021, 1, 1) + timedelta(hours=hour) for hour in range(365 * 24))
+    rows = [f"{hour:%Y-%m-%d %H:%M},{8 + hour.month % 12},3,0.1" for hour in hours]
+    path = changed(
+        tmp_path,
+        ("record: seattle-daily-2012-2015.csv", "record: hours.csv"),
+        ("  latitude: 47.4       # of the weather station\n", ""),
+    )
+    (tmp_path / "hours.csv").write_text("\n".join(["time,temperature_c,wind_mean_m_s,precipitation_mm", *rows]))
+    scenario = load(path, ["weather.limits.roof={gust: 11 m/s}"])
+    record = scenario.plan().climate.record
+    assert record is not None
+    assert (record.years, record.wind[0, 0], record.rain[9, 9]) == (1, 3.0, 0.1)
+    told = " ".join(scenario.assumptions())
+    assert "hours within a day are made up" not in told
+
+
+def test_limits_are_said_back_in_the_units_of_the_page(tmp_path: Path) -> None:
+    limits = (
+        "rain: dry, after_rain: 3 h, before_rain: 1 h, ground: {rain: 1 inch, within: 48 h}, frost: 7 d, gust: 25 mph, "
+        "height: 20 m, humidity: 85 %, evaporation: 0.2 lb/ft^2/h"
+    )
+    metric = with_roof(tmp_path, limits).limits_in_words()["roof"]
+    assert metric == (
+        "gusts up to 11.2 m/s, dry, at 20 m above ground, not within 3 h after rain, not within 1 h before rain, at "
+        "most 25 mm of rain in 48 h before, no frost in the ground (a mean below 0 °C over 7 days), humidity up "
+        "to 85 %, evaporation up to 0.98 kg/m²/h, in the open"
+    )
+    us = with_roof(tmp_path / "us", limits, "units=us").limits_in_words()["roof"]
+    assert us == (
+        "gusts up to 25 mph, dry, at 66 ft above ground, not within 3 h after rain, not within 1 h before rain, at "
+        "most 1.00 inches of rain in 48 h before, no frost in the ground (a mean below 32 °F over 7 days), humidity up "
+        "to 85 %, evaporation up to 0.20 lb/ft²/h, in the open"
+    )
+
+
+def test_what_looks_beyond_the_hour_is_an_assumption(tmp_path: Path) -> None:
+    limits = "after_rain: 3 h, before_rain: 1 h, frost: 7 d, evaporation: 1 kg/m^2/h"
+    told = " ".join(with_roof(tmp_path, limits).assumptions())
+    for words in (
+        "reckoned on the record's own sequence of hours",
+        "Rain to come is known as long ahead as a limit asks",
+        "The ground counts as frozen by a mean of the air temperature alone",
+        "The record has no humidity",
+        "by the formula of ACI 305R",
+    ):
+        assert words in told
+    plain = " ".join(with_roof(tmp_path / "plain", "gust: 11 m/s").assumptions())
+    for words in ("sequence of hours", "Rain to come", "frozen", "no humidity", "ACI 305R"):
+        assert words not in plain
+
+
+def test_how_years_are_drawn_is_said(tmp_path: Path) -> None:
+    years = load(changed(tmp_path), ["weather.draw=years"])
+    assert "whole years in the order of the record" in " ".join(years.assumptions())
+    one = load(changed(tmp_path / "one"), ["weather.draw=2013"])
+    assert "Every year of a run has the weather of 2013" in " ".join(one.assumptions())
+    assert "Weather is that of 2013, again and again." in one.description()
