@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitesim.plan.climate import HourlyRecord
+from sitesim.plan.site import Climate
 
 
 def with_longer_rain(record: HourlyRecord, factor: float) -> HourlyRecord:
@@ -37,12 +38,15 @@ def with_longer_rain(record: HourlyRecord, factor: float) -> HourlyRecord:
 
 
 def with_stronger_wind(record: HourlyRecord, factor: float) -> HourlyRecord:
-    """Give the record whose wind is so many times as strong."""
-    return record if factor == 1.0 else replace(record, wind=_hundredths(record.wind * factor))
+    """Give the record whose wind, and whose gusts where it has any, are so many times as strong."""
+    if factor == 1.0:
+        return record
+    gust = None if record.gust is None else _hundredths(record.gust * factor)
+    return replace(record, wind=_hundredths(record.wind * factor), gust=gust)
 
 
 def colder(record: HourlyRecord, degrees: float) -> HourlyRecord:
-    """Give the record in which the air is colder by so many degrees [°C]."""
+    """Give the record in which the air is colder by so many degrees [°C], as humid in relative terms (assumption)."""
     return record if degrees == 0.0 else replace(record, temperature=_hundredths(record.temperature - degrees))
 
 
@@ -70,7 +74,19 @@ def one_year(record: HourlyRecord, year: int) -> HourlyRecord:
         temperature=record.temperature[kept],
         wind=record.wind[kept],
         rain=record.rain[kept],
+        humidity=None if record.humidity is None else record.humidity[kept],
+        gust=None if record.gust is None else record.gust[kept],
     )
+
+
+def in_one_year(climate: Climate, year: int) -> Climate:
+    """Give the climate whose record has one year alone; where years are replayed, that one comes again and again.
+
+    Raises ValueError for a year that the record has not, or where there is no record.
+    """
+    if climate.record is None:
+        raise ValueError("there is no weather record, and no year of it")
+    return replace(climate, record=one_year(climate.record, year), replayed=(0,) if climate.replayed else ())
 
 
 def _anniversary(first: date, years: int) -> date:

@@ -108,7 +108,7 @@ def _workable(told: Told) -> RenderableType:
     for kind in told["kinds"]:
         by_hours.setdefault(hours_name(kind), []).append(kind)
     for name, kinds in by_hours.items():
-        _row(table, f"all {name}", *_whole(kinds[0]["shift_hours"]), "")
+        _row(table, name, *_whole(kinds[0]["shift_hours"]), "")
         for kind in kinds:
             _row(table, name_label(kind["kind"]), *_whole(kind["workable_hours"]), percent(workable_share(kind)))
         table.add_section()

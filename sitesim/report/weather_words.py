@@ -139,7 +139,8 @@ def record_facts(told: Told) -> list[tuple[str, str]]:
 
 def hours_name(kind: Told) -> str:
     """Name the hours in which a kind of work is done."""
-    return f"{together([name_label(name) or 'all' for name in kind['calendars']])} hours"
+    names = [name_label(name) for name in kind["calendars"] if name]
+    return f"hours of {together(names)}" if names else "all hours"
 
 
 def kept_and_lost(told: Told) -> list[str]:

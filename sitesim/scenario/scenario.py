@@ -117,7 +117,7 @@ class Scenario:
 
     def weather_assumptions(self) -> list[str]:
         """Say what the model assumes of the weather."""
-        return list(tell_weather(self.model, self.record))
+        return [*tell_weather(self.model, self.record), *tell_trouble(self.model)]
 
     def weather_cautions(self) -> list[str]:
         """Say what nobody should forget when looking at the weather."""

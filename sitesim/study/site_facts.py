@@ -8,7 +8,7 @@ from functools import cached_property
 from sitesim.errors import UserError
 from sitesim.hours import NEVER
 from sitesim.plan import Plan, UnitKind, plain
-from sitesim.plan.harsher import one_year, years_of
+from sitesim.plan.harsher import in_one_year, years_of
 from sitesim.site import Stage, play
 
 _HOURS_A_DAY = 24.0
@@ -57,11 +57,7 @@ class PlayedFacts:
 
     def _finish_in(self, year: int) -> float:
         """Add up the finishes [h] with expected durations in the weather of one year."""
-        record, climate = self.plan.climate.record, self.plan.climate
-        assert record is not None
-        weathered = replace(
-            plain(self.plan), climate=replace(climate, record=one_year(record, year)), weather_holds=True
-        )
+        weathered = replace(plain(self.plan), climate=in_one_year(self.plan.climate, year), weather_holds=True)
         stage = Stage(weathered)
         return sum(_finish(stage, run) for run in range(_DRAWS_OF_A_YEAR))
 

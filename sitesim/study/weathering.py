@@ -70,8 +70,9 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
     """
     plan = scenario.plan()
     record = plan.climate.record
-    if record is None or scenario.record is None:
-        raise UserError(f"{scenario.name}: has no section weather, so nothing waits for it")
+    if record is None or scenario.record is None or not plan.weather_holds:
+        missing = "no section weather" if record is None else "no weather that is played (trouble.weather.none)"
+        raise UserError(f"{scenario.name}: has {missing}, so nothing waits for it")
     span = _Span.of(plan.start)
     own = _own_years(record, span)
     drawn = _draw(plan.climate, record, span, runs, seed)
@@ -182,14 +183,15 @@ def _kind(
 
 
 def _hours_of(plan: Plan, kind: str) -> tuple[str, ...]:
-    """Name the calendars under which most steps of a kind of work are done."""
+    """Name the calendars under which most steps of a kind of work are done; of printing those of the print days."""
+    day = plan.print_day
+    if day is not None and day.limits == kind:
+        return (day.hours or plan.units[day.crew[0]].hours,)
     counts: Counter[tuple[str, ...]] = Counter()
     for node in plan.nodes:
         if node.task.limits == kind:
             gangs = {plan.units[options[0]].hours for options in node.task.needs}
             counts[tuple(sorted(gangs)) or (node.task.hours,)] += 1
-    if not counts and plan.print_day is not None and plan.print_day.limits == kind:
-        counts[(plan.units[plan.print_day.crew[0]].hours,)] += 1
     return counts.most_common(1)[0][0]
 
 
@@ -198,7 +200,9 @@ def _calendar(scenario: Scenario, names: tuple[str, ...], span: _Span) -> Calend
     found = Calendar([0.0], [24.0 * span.days])
     for name in names:
         if name:
-            pattern = scenario.model.calendars[name].pattern(span.first, last)
+            week = scenario.model.calendars.get(name)
+            # A calendar that only the plan has, of a relief or a gang that is away, knows holidays from the start on.
+            pattern = scenario.plan().calendars[name] if week is None else week.pattern(span.first, last)
             found = found.intersect(pattern.over(span.first, span.days))
     return found
 

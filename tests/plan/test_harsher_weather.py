@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -9,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitesim.plan import HourlyRecord
-from sitesim.plan.harsher import colder, one_year, with_longer_rain, with_stronger_wind, years_of
+from sitesim.plan import Climate, HourlyRecord
+from sitesim.plan.harsher import colder, in_one_year, one_year, with_longer_rain, with_stronger_wind, years_of
 
 FIRST = date(2015, 1, 1)
 
@@ -101,3 +102,26 @@ def test_a_year_is_taken_alone() -> None:
 def test_a_year_that_is_not_there_is_refused() -> None:
     with pytest.raises(ValueError, match="2018; it has 2015, 2016"):
         one_year(record(years=2), 2018)
+
+
+def test_recorded_gusts_and_humidity_go_with_the_wind_and_the_year() -> None:
+    plain = record(years=2)
+    noted = replace(plain, gust=np.round(1.4 * plain.wind, 2), humidity=np.full(plain.wind.shape, 0.7))
+    windier = with_stronger_wind(noted, 1.5)
+    assert windier.gust is not None
+    assert windier.gust[-1, -1] == pytest.approx(1.5 * 1.4 * 12.0)
+    alone = one_year(noted, 2016)
+    assert alone.gust is not None
+    assert alone.humidity is not None
+    assert len(alone.gust) == len(alone.humidity) == len(alone.wind) == 366
+
+
+def test_one_year_is_replayed_where_years_are_and_else_drawn_from() -> None:
+    blocks = Climate(record(years=2), {}, 1.5, 10, 15, 1.0)
+    assert in_one_year(blocks, 2016).replayed == ()
+    years = in_one_year(replace(blocks, replayed=(0, 1)), 2016)
+    assert years.replayed == (0,)
+    assert years.record is not None
+    assert (years.record.years, date.fromordinal(int(years.record.days[0])).year) == (1, 2016)
+    with pytest.raises(ValueError, match="no weather record"):
+        in_one_year(replace(blocks, record=None), 2016)

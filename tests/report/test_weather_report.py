@@ -79,7 +79,7 @@ def test_the_terminal_tells_hours_causes_days_record_and_warnings(units: str) ->
     text = printed(told(units))
     assert max(len(line.rstrip()) for line in text.splitlines()) <= 98
     lines = [flat(line) for line in text.splitlines()]
-    assert "all site hours " + " ".join(["160"] * 12) in lines
+    assert "hours of site " + " ".join(["160"] * 12) in lines
     assert "flat roof 80 " + " ".join(["152"] * 11) + " 91 %" in lines
     assert "flat roof: gusts 30 " + " ".join(["8"] * 11) + " 118" in lines
     assert "flat roof: drying after rain 50 " + " ".join(["–"] * 11) + " 50" in lines

@@ -54,7 +54,7 @@ def _warmer_in_july(record: WeatherRecord) -> float:
 def unmet_limits(model: ScenarioModel, plan: Plan, document: Document) -> list[Fault]:
     """Name the limits that no hour of the record meets, with the nearest value that one would."""
     climate = plan.climate
-    if climate.record is None:
+    if climate.record is None or not plan.weather_holds:
         return []
     measures = Measures(model.units == "us")
     faults = []

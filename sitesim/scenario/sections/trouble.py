@@ -11,7 +11,7 @@ from pydantic import Field
 from sitesim.chance import Fixed
 from sitesim.plan import HourlyRecord, Kind, Plan, Task
 from sitesim.plan.absences import absent, interrupted
-from sitesim.plan.harsher import colder, one_year, with_longer_rain, with_stronger_wind
+from sitesim.plan.harsher import colder, in_one_year, with_longer_rain, with_stronger_wind
 from sitesim.scenario.quantities import CivilDate, ElapsedDays, Factor, TemperatureRise
 from sitesim.scenario.sections.section import LayerNumber, Name, Section
 
@@ -34,15 +34,14 @@ class HarsherWeather(Section):
 
     def changed(self, plan: Plan) -> Plan:
         """Give the plan under this weather; a plan without a record stays as it is."""
-        record = plan.climate.record
-        if record is None:
+        if plan.climate.record is None:
             return plan
-        harsher = replace(plan, climate=replace(plan.climate, record=self._record(record)))
+        climate = plan.climate if self.year is None else in_one_year(plan.climate, self.year)
+        harsher = replace(plan, climate=replace(climate, record=self._record(climate.record or plan.climate.record)))
         return replace(harsher, weather_holds=False) if self.none else harsher
 
     def _record(self, record: HourlyRecord) -> HourlyRecord:
-        chosen = record if self.year is None else one_year(record, self.year)
-        return colder(with_stronger_wind(with_longer_rain(chosen, self.rain_lasts), self.wind), self.colder)
+        return colder(with_stronger_wind(with_longer_rain(record, self.rain_lasts), self.wind), self.colder)
 
 
 class Missing(Section):
