@@ -21,6 +21,7 @@ from sitesim.report.weather_words import (
     kept_and_lost,
     measures_of,
     monthly_shares,
+    rain_rows,
     record_facts,
     record_line,
     span_line,
@@ -280,6 +281,12 @@ def _drawn(told: Told) -> Html:
                 "Mean of each month's rain; the lines reach one standard deviation between years to either side.",
             ),
             table(
+                f"Rain of a month, {'inches' if measures_of(told).us else 'mm'}",
+                _heads(told, "", "Year"),
+                rain_rows(told),
+                _numbers(told),
+            ),
+            table(
                 "Hours lost in a year, mean ± standard deviation between years",
                 ["Kind of work", "In the record", "As drawn"],
                 lost,
@@ -299,6 +306,14 @@ def _mean_and_spread(found: Mapping[str, float | None]) -> str:
     return f"{mean:,.0f}" if spread is None else f"{mean:,.0f} ± {spread:,.0f}"
 
 
+def _to_either_side(means: Sequence[float], spread: Sequence[float] | None, scale: float) -> dict[str, Any] | None:
+    """Give the lines of one spread to either side, down to nothing at most: rain is never less."""
+    if spread is None:
+        return None
+    below = [scale * min(mean, each) for mean, each in zip(means, spread, strict=True)]
+    return {"array": [scale * each for each in spread], "arrayminus": below, "thickness": 1.5, "width": 3}
+
+
 def _rain_chart(told: Told) -> go.Figure:
     import plotly.graph_objects as go
 
@@ -313,9 +328,7 @@ def _rain_chart(told: Told) -> go.Figure:
             name=label,
             x=[place + shift for place in places],
             y=[scale * value for value in monthly["mean"]],
-            error_y=None
-            if spread is None
-            else {"array": [scale * value for value in spread], "thickness": 1.5, "width": 3},
+            error_y=_to_either_side(monthly["mean"], spread, scale),
             mode="markers",
             marker={"color": colour, "size": 9, "symbol": "circle" if source == "drawn" else "diamond"},
             hovertemplate=f"%{{y:.1f}} {unit} {label}<extra></extra>",

@@ -13,6 +13,7 @@ from sitesim.report.weather_words import (
     hours_name,
     kept_and_lost,
     measures_of,
+    rain_rows,
     record_facts,
     record_line,
     span_line,
@@ -153,21 +154,11 @@ def _record(told: Told) -> RenderableType:
 
 
 def _rain(told: Told) -> RenderableType:
-    measures = measures_of(told)
-    unit = "inches" if measures.us else "mm"
+    unit = "inches" if measures_of(told).us else "mm"
     table = _monthly(f"What does drawing keep?  (rain of a month, {unit})", "", told, "Year")
-    for name, source in (("record", "record"), ("drawn", "drawn")):
-        found = told["rain"][source]
-        for told_as, key in (("mean", "mean"), ("spread between years", "spread")):
-            monthly, year = found["monthly_mm"][key], found["year_mm"][key]
-            if monthly is not None:
-                cells = [_depth(value, measures.us) for value in monthly]
-                _row(table, f"{name}, {told_as}", *cells, _depth(year, measures.us))
+    for row in rain_rows(told):
+        _row(table, *row)
     return table
-
-
-def _depth(millimetres: float, us: bool) -> str:
-    return f"{millimetres / 25.4:.1f}" if us else f"{millimetres:.0f}"
 
 
 def _spread(told: Told) -> RenderableType:

@@ -143,6 +143,19 @@ def hours_name(kind: Told) -> str:
     return f"hours of {together(names)}" if names else "all hours"
 
 
+def rain_rows(told: Told) -> list[list[str]]:
+    """Give the rain of each month and of the year, mean and spread in the record and as drawn, in the page's unit."""
+    us, rows = measures_of(told).us, []
+    for source in ("record", "drawn"):
+        found = told["rain"][source]
+        for name, key in (("mean", "mean"), ("spread between years", "spread")):
+            monthly, year = found["monthly_mm"][key], found["year_mm"][key]
+            if monthly is not None:
+                depths = [f"{each / 25.4:.1f}" if us else f"{each:,.0f}" for each in (*monthly, year)]
+                rows.append([f"{source}, {name}", *depths])
+    return rows
+
+
 def kept_and_lost(told: Told) -> list[str]:
     """Say what drawing keeps of the record, and what it loses."""
     measures = measures_of(told)

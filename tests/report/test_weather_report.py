@@ -98,7 +98,7 @@ def test_the_terminal_tells_hours_causes_days_record_and_warnings(units: str) ->
     else:
         assert "1,016 mm a year on 150 days" in whole
         assert "10 °C on average, -10 °C to 30 °C" in whole
-        assert "record, mean " + " ".join(["102"] * 12) + " 1219" in lines
+        assert "record, mean " + " ".join(["102"] * 12) + " 1,219" in lines
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
@@ -124,7 +124,14 @@ def test_the_heat_map_shows_the_share_and_says_the_hours() -> None:
     assert heat["data"][0]["text"][0][:2] == ["80", "152"]
     assert [trace["name"] for trace in lost["data"]] == ["gusts", "drying after rain"]
     assert [trace["x"] for trace in lost["data"]] == [[118.0, 0], [50.0, 0]]
-    assert rain["data"][0]["error_y"]["array"][0] == 50.8
+    assert rain["data"][0]["error_y"]["array"][0] == rain["data"][0]["error_y"]["arrayminus"][0] == 50.8
+
+
+def test_lines_of_spread_do_not_reach_below_no_rain() -> None:
+    dry = told()
+    dry["rain"]["record"]["monthly_mm"]["mean"][0] = 20.0
+    rain = charts(build_weather_page(dry))[2]
+    assert (rain["data"][0]["error_y"]["array"][0], rain["data"][0]["error_y"]["arrayminus"][0]) == (50.8, 20.0)
 
 
 def test_a_month_without_working_hours_is_empty_on_the_map() -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from cases import changed
+from ruamel.yaml import YAML
 
 from sitesim.plan import Evaporation, Frost, Limits, SoakedGround
 from sitesim.scenario import Scenario, load
@@ -157,3 +158,14 @@ def test_how_years_are_drawn_is_said(tmp_path: Path) -> None:
     one = load(changed(tmp_path / "one"), ["weather.draw=2013"])
     assert "Every year of a run has the weather of 2013" in " ".join(one.assumptions())
     assert "Weather is that of 2013, again and again." in one.description()
+
+
+def test_the_weather_of_the_readme_can_be_read() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    block = readme.split("```yaml\n")[1].split("```")[0]
+    written = YAML(typ="safe").load(block)["weather"]
+    weather = Weather.model_validate(written, context={"day_hours": 8.0})
+    assert (weather.clock, weather.time_zone, weather.draw) == ("utc", "America/Los_Angeles", "years")
+    assert {name for name, entry in weather.limits.items() if entry.height is not None} == {"lift"}
+    assert weather.limits["trench"].ground is not None
+    assert weather.limits["slab"].evaporation is not None
