@@ -15,6 +15,7 @@ from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import Node, Plan, Task
 from sitesim.site.appointments import Appointments
 from sitesim.site.crews import Crews
+from sitesim.site.engine import Engine
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Stage
 from sitesim.trade.learning import unit_factor
@@ -70,7 +71,7 @@ class World:
         """The rank of each building, and last, at index -1, that of the site's own work."""
         self.stage = stage
         self.luck = luck
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.hours = RunHours(stage, luck)
         self.crews = Crews(self.env, len(plan.units))
         self.appointments = Appointments(plan.inspectors, stage.inspector_shifts, luck)
