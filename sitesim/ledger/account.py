@@ -9,15 +9,26 @@ from operator import attrgetter
 import numpy as np
 
 from sitesim.hours import Calendar
-from sitesim.ledger.chain import Account
+from sitesim.ledger.chain import Account, Stretch
 from sitesim.ledger.rows import Entry
-from sitesim.plan import STATE_OF_KIND, Cause, State, Unit, UnitKind
+from sitesim.plan import STATE_OF_KIND, Cause, Kind, State, Unit, UnitKind
 
 TimeKey = tuple[int, State, Cause | None]
 """Unit index, state, and the cause of a state other than work, or None."""
 
-_start_of = attrgetter("start")
 _end_of = attrgetter("end")
+_start_of = attrgetter("start")
+
+_ACCOUNTS = tuple((state, cause) for state in State for cause in (None, *Cause))
+"""Every state with every cause. One of a unit is a number, its place here behind all those of the units before it:
+a run charges more than a thousand stretches of time, and numbers can be added up all at once."""
+
+_PLACES = {account: place for place, account in enumerate(_ACCOUNTS)}
+_WAITING = {cause: _PLACES[State.WAITING, cause] for cause in Cause}
+_NO_WORK = _WAITING[Cause.NO_WORK]
+_OVERTIME = _PLACES[State.OVERTIME, None]
+_OFF_SHIFT = _PLACES[State.OFF_SHIFT, None]
+_AT_WORK = {kind: _PLACES[STATE_OF_KIND.get(kind, State.WORKING), None] for kind in Kind}
 
 
 def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float]:
@@ -29,35 +40,39 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
     """
     charges = _Charges(units)
     for unit, entries in enumerate(_engagements(account, units)):
-        entries.sort(key=_start_of)
-        shifts = account.shifts[unit]
+        charges.turn_to(unit, account.shifts[unit])
+        on_call = units[unit].on_call
         free_since = None
         for entry in entries:
-            if free_since is not None and entry.start > free_since and not units[unit].on_call:
-                _charge_gap(account, unit, shifts, entry, free_since, charges)
-            _charge_engagement(unit, shifts, entry, charges)
-            free_since = entry.end if free_since is None else max(free_since, entry.end)
+            if free_since is None:
+                free_since = entry.start
+            elif entry.start > free_since and not on_call:
+                _charge_gap(account.before(entry, free_since), entry.start, free_since, charges)
+            _charge_engagement(entry, charges)
+            free_since = max(free_since, entry.end)
     return charges.total()
 
 
 def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float] | None]:
     """Give for each unit the span [h] from its first engagement to the end of its last, or None."""
     engagements = _engagements(account, units)
-    return [(min(map(_start_of, entries)), max(map(_end_of, entries))) if entries else None for entries in engagements]
+    return [(entries[0].start, max(map(_end_of, entries))) if entries else None for entries in engagements]
 
 
 def _engagements(account: Account, units: Sequence[Unit]) -> list[list[Entry]]:
-    """Give for each unit the entries in which it was engaged, as they were written."""
+    """Give for each unit the entries in which it was engaged, by their start."""
     engagements: list[list[Entry]] = [[] for _ in units]
     for entry in account.entries:
         for unit in entry.units:
             engagements[unit].append(entry)
+    for entries in engagements:
+        entries.sort(key=_start_of)
     return engagements
 
 
 @dataclass(slots=True)
 class _Stretches:
-    """Stretches [h] under one calendar, column by column, with the codes of who is charged on shift and off shift."""
+    """Stretches [h] under one calendar, column by column, with the numbers of who is charged on shift and off shift."""
 
     shifts: Calendar
     starts: list[float] = field(default_factory=list)
@@ -67,105 +82,120 @@ class _Stretches:
 
 
 class _Charges:
-    """Stretches of time to be charged, gathered first so that their hours can be counted all at once."""
+    """Stretches of time to be charged, gathered first so that their hours can be counted all at once.
+
+    ``shifts`` are those of the unit to which the account was turned last.
+    """
 
     def __init__(self, units: Sequence[Unit]) -> None:
         self._units = units
-        self._hours: dict[TimeKey, float] = {}
-        self._codes: dict[TimeKey, int] = {}
-        self._pieces: dict[int, list[tuple[State, Cause | None, float]]] = {}
+        self._counted: dict[int, float] = {}
+        self._met: dict[int, None] = {}
+        self._pieces: dict[int, list[tuple[int, float]]] = {}
         self._of_calendar: dict[int, _Stretches] = {}
 
-    def add(self, key: TimeKey, amount: float) -> None:
-        """Charge hours [h] that are counted already."""
-        if amount:
-            self._hours[key] = self._hours.get(key, 0.0) + amount
-
-    def split(self, shifts: Calendar, start: float, end: float, on_shift: TimeKey, off_shift: TimeKey) -> None:
-        """Charge a stretch: its hours within the shifts to one key, the rest to another."""
-        codes = self._codes
+    def turn_to(self, unit: int, shifts: Calendar) -> None:
+        """Charge the next stretches to a unit."""
+        self.shifts = shifts
+        self._first = unit * len(_ACCOUNTS)
         stretches = self._of_calendar.get(id(shifts))
         if stretches is None:
             stretches = self._of_calendar[id(shifts)] = _Stretches(shifts)
+        self._stretches = stretches
+
+    def add(self, place: int, amount: float) -> None:
+        """Charge hours [h] that are counted already."""
+        if amount:
+            number = self._first + place
+            self._counted[number] = self._counted.get(number, 0.0) + amount
+
+    def split(self, start: float, end: float, on_shift: int, off_shift: int) -> None:
+        """Charge a stretch: its hours within the shifts to one account, the rest to another."""
+        stretches, first, met = self._stretches, self._first, self._met
+        on_shift += first
+        off_shift += first
         stretches.starts.append(start)
         stretches.ends.append(end)
-        stretches.on_shift.append(codes.setdefault(on_shift, len(codes)))
-        stretches.off_shift.append(codes.setdefault(off_shift, len(codes)))
+        stretches.on_shift.append(on_shift)
+        stretches.off_shift.append(off_shift)
+        met[on_shift] = met[off_shift] = None
 
     def cause_of_joint_hours(self, entry: Entry) -> Cause:
         """Tell for whose hours the others wait in work that is done together: the crane's, or another gang's."""
         return Cause.CRANE if any(self._units[unit].kind is UnitKind.CRANE for unit in entry.units) else Cause.CREW
 
-    def pieces_of(self, entry: Entry) -> list[tuple[State, Cause | None, float]]:
-        """Add up the pieces of an entry by state and cause, once for all the units in it."""
+    def pieces_of(self, entry: Entry) -> list[tuple[int, float]]:
+        """Add up the pieces of an entry by account, once for all the units in it."""
         found = self._pieces.get(entry.serial)
         if found is None:
-            sums: dict[tuple[State, Cause | None], float] = {}
+            sums: dict[int, float] = {}
             for start, end, state, cause in entry.pieces:
-                sums[state, cause] = sums.get((state, cause), 0.0) + end - start
-            found = self._pieces[entry.serial] = [(state, cause, hours) for (state, cause), hours in sums.items()]
+                place = _PLACES[state, cause]
+                sums[place] = sums.get(place, 0.0) + end - start
+            found = self._pieces[entry.serial] = list(sums.items())
         return found
 
     def total(self) -> dict[TimeKey, float]:
         """Add everything up; sums of whole ticks are exact in any order."""
-        totals = np.zeros(len(self._codes))
+        totals = np.zeros(len(self._units) * len(_ACCOUNTS))
         for stretches in self._of_calendar.values():
             starts, ends = np.array(stretches.starts), np.array(stretches.ends)
             worked = stretches.shifts.worked_in_each(starts, ends)
             totals += np.bincount(stretches.on_shift, worked, len(totals))
             totals += np.bincount(stretches.off_shift, ends - starts - worked, len(totals))
-        for key, amount in zip(self._codes, totals.tolist(), strict=True):
-            self.add(key, amount)
-        return self._hours
+        hours = self._counted
+        for number in self._met:
+            amount = float(totals[number])
+            if amount:
+                hours[number] = hours.get(number, 0.0) + amount
+        return {
+            (number // len(_ACCOUNTS), *_ACCOUNTS[number % len(_ACCOUNTS)]): amount for number, amount in hours.items()
+        }
 
 
-def _charge_gap(
-    account: Account,
-    unit: int,
-    shifts: Calendar,
-    following: Entry,
-    free_since: float,
-    charges: _Charges,
-) -> None:
-    """Charge a gap, piece by piece, to what the engagement that follows it waited for."""
-    off_shift: TimeKey = (unit, State.OFF_SHIFT, None)
-    end = reached = following.start
+def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges) -> None:
+    """Charge a gap up to ``end`` [h], piece by piece, to what the engagement that follows it waited for.
+
+    Parameters: ``chain``, what is behind that engagement, latest first, back to ``free_since`` [h].
+    """
+    reached = end
     cause: Cause | None = None
-    for segment_start, segment_end, its_cause, _ in account.before(following, free_since):
+    for segment_start, segment_end, its_cause, _ in chain:
         if its_cause is not cause:
             if cause is not None and end > reached:
-                charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
+                charges.split(reached, end, _WAITING[cause], _OFF_SHIFT)
             end, cause = segment_end, its_cause
         reached = segment_start
     if cause is not None and end > reached:
-        charges.split(shifts, reached, end, (unit, State.WAITING, cause), off_shift)
+        charges.split(reached, end, _WAITING[cause], _OFF_SHIFT)
     if reached > free_since:
-        charges.split(shifts, free_since, reached, (unit, State.WAITING, Cause.NO_WORK), off_shift)
+        charges.split(free_since, reached, _NO_WORK, _OFF_SHIFT)
 
 
-def _charge_engagement(unit: int, shifts: Calendar, entry: Entry, charges: _Charges) -> None:
+def _charge_engagement(entry: Entry, charges: _Charges) -> None:
     """Charge the hours of one engagement: at work, stopped, or off shift."""
-    overtime: TimeKey = (unit, State.OVERTIME, None)
-    if entry.pieces:
-        if shifts.close_after(entry.start) >= entry.end:
-            for state, cause, hours in charges.pieces_of(entry):
-                charges.add((unit, state, cause), hours)
+    _, _, _, kind, _, _, _, _, start, end, _, hours, shift, pieces = entry
+    shifts = charges.shifts
+    if pieces:
+        if shifts.close_after(start) >= end:
+            for place, amount in charges.pieces_of(entry):
+                charges.add(place, amount)
         else:
-            for piece in entry.pieces:
-                charges.split(shifts, piece.start, piece.end, (unit, piece.state, piece.cause), overtime)
+            for piece in pieces:
+                charges.split(piece.start, piece.end, _PLACES[piece.state, piece.cause], _OVERTIME)
         return
-    working: TimeKey = (unit, STATE_OF_KIND.get(entry.kind, State.WORKING), None)
-    if entry.hours is None:  # a lift or a pour: once begun it goes on to its end
-        charges.split(shifts, entry.start, entry.end, working, overtime)
+    working = _AT_WORK[kind]
+    if hours is None:  # a lift or a pour: once begun it goes on to its end
+        charges.split(start, end, working, _OVERTIME)
         return
-    if entry.hours is shifts:
-        charges.split(shifts, entry.start, entry.end, working, (unit, State.OFF_SHIFT, None))
+    if hours is shifts:
+        charges.split(start, end, working, _OFF_SHIFT)
         return
-    worked = entry.hours.worked(entry.start, entry.end)
-    on_shift = shifts.worked(entry.start, entry.end)
-    together = on_shift if entry.shift is None else entry.shift.worked(entry.start, entry.end)
+    worked = hours.worked(start, end)
+    on_shift = shifts.worked(start, end)
+    together = on_shift if shift is None or shift is shifts else shift.worked(start, end)
     on_shift = max(on_shift, together)  # a machine is on shift whenever those who move it are
     charges.add(working, worked)
-    charges.add((unit, State.WAITING, Cause.WEATHER), together - worked)
-    charges.add((unit, State.WAITING, charges.cause_of_joint_hours(entry)), on_shift - together)
-    charges.add((unit, State.OFF_SHIFT, None), entry.end - entry.start - on_shift)
+    charges.add(_WAITING[Cause.WEATHER], together - worked)
+    charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
+    charges.add(_OFF_SHIFT, end - start - on_shift)

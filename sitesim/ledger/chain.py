@@ -54,41 +54,42 @@ class Account:
     def _walk(self, entry: Entry, until: float, segments: list[Stretch]) -> None:
         """Add the segments before the start of ``entry``, as far back as ``until``."""
         entries = self.entries
-        while entry.start > until:
+        # The values of an entry are unpacked all at once, which is cheaper than naming three of them.
+        serial, _, _, _, _, ready, by, holds, start, _, _, _, _, _ = entry
+        while start > until:
             link: Cause | None = None
-            by = entry.ready_by
-            holds = entry.holds
             for i in range(len(holds) - 1, -1, -1):
                 end, cause, freed_by = holds[i]
                 if freed_by != NOBODY:
                     link, by = cause, freed_by
                     break
-                begin = holds[i - 1].end if i else entry.ready
+                begin = holds[i - 1].end if i else ready
                 if begin <= until:
                     if end > until:
-                        segments.append((until, end, cause, entry.serial))
+                        segments.append((until, end, cause, serial))
                     return
-                segments.append((begin, end, cause, entry.serial))
+                segments.append((begin, end, cause, serial))
             if by == NOBODY:
                 return
             entry = entries[by]
             self._inside(entry, link, until, segments)
+            serial, _, _, _, _, ready, by, holds, start, _, _, _, _, _ = entry
 
     def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Stretch]) -> None:
         """Add the segments inside an entry, latest first, as far back as ``until``."""
-        start, end = entry.start, entry.end
+        serial, _, _, kind, _, _, _, _, start, end, _, hours, shift, pieces = entry
         if end == start or end <= until:
             return
-        own = CAUSE_OF_KIND[entry.kind] if link is None else link
-        if not entry.pieces and entry.hours is entry.shift:
-            segments.append((start if start > until else until, end, own, entry.serial))
+        own = CAUSE_OF_KIND[kind] if link is None else link
+        if not pieces and hours is shift:
+            segments.append((start if start > until else until, end, own, serial))
             return
         for start, end, cause in reversed(self._cuts_of(entry)):
             if start <= until:
                 if end > until:
-                    segments.append((until, end, own if cause is None else cause, entry.serial))
+                    segments.append((until, end, own if cause is None else cause, serial))
                 return
-            segments.append((start, end, own if cause is None else cause, entry.serial))
+            segments.append((start, end, own if cause is None else cause, serial))
 
     def _cuts_of(self, entry: Entry) -> list[tuple[float, float, Cause | None]]:
         """Cut an entry into stretches with the cause that stopped each, None where the work went on."""
