@@ -145,12 +145,12 @@ class Calendar:
 
     def within(self, start: float, end: float) -> list[tuple[float, float]]:
         """List the open intervals between two instants [h], cut to them."""
-        found = []
-        for i in range(bisect_right(self.ends, start), len(self.ends)):
-            begin = max(self.starts[i], start)
-            if begin >= end:
-                break
-            found.append((begin, min(self.ends[i], end)))
+        first, last = bisect_right(self.ends, start), bisect_left(self.starts, end)
+        if first >= last or start >= end:
+            return []
+        found = list(zip(self.starts[first:last], self.ends[first:last], strict=True))
+        found[0] = max(found[0][0], start), found[0][1]
+        found[-1] = found[-1][0], min(found[-1][1], end)
         return found
 
     def without_breaks(self) -> Calendar:

@@ -40,10 +40,14 @@ class Account:
         Inside an activity time belongs to the activity, or to what stopped it. Before its start it belongs to what held
         it; where that was a gang or machine busy elsewhere the chain goes on through the work that it was busy with.
         """
+        return list(map(Segment._make, self.behind(entry, until)))
+
+    def behind(self, entry: Entry, until: float = 0.0) -> list[Stretch]:
+        """Walk as `back_from`; plain."""
         segments: list[Stretch] = []
         self._inside(entry, None, until, segments)
         self._walk(entry, until, segments)
-        return list(map(Segment._make, segments))
+        return segments
 
     def before(self, entry: Entry, until: float) -> list[Stretch]:
         """Walk back from the start of ``entry`` to ``until`` [h], latest first; plain, for the many gaps of a run."""

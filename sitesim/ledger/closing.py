@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -98,6 +99,11 @@ SORTED_BY: dict[str, tuple[str, ...]] = {
 
 Rows = list[tuple[Any, ...]]
 
+_WORDS: dict[State | Cause | None, str] = {None: ""} | {word: word.value for word in (*State, *Cause)}
+"""Asking a member of an enumeration for its value is a call; a run asks some four hundred times."""
+
+_end_of = attrgetter("end")
+
 
 class RunClosing:
     """Turns one finished or abandoned run into rows.
@@ -125,7 +131,7 @@ class RunClosing:
             "runs": [self._run_row(run, ledger, finish, sum(costs.values()), unfinished)],
             "milestones": [(run, *row) for row in self._milestones(ledger)],
             "time": [
-                (run, names[unit], state.value, "" if cause is None else cause.value, hours)
+                (run, names[unit], _WORDS[state], _WORDS[cause], hours)
                 for (unit, state, cause), hours in time.items()
             ],
             "held": [] if unfinished else [(run, *row) for row in self._held(account, ledger)],
@@ -204,18 +210,19 @@ class RunClosing:
 
     def _held(self, account: Account, ledger: Ledger) -> Iterable[tuple[str, str, float, float]]:
         """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
-        last = max(ledger.entries, key=lambda entry: (entry.end, entry.serial), default=None)
-        if last is None:
+        entries = ledger.entries
+        if not entries:
             return
-        segments = account.back_from(last)
-        starts = np.array([segment.start for segment in segments])
-        ends = np.array([segment.end for segment in segments])
-        off_shift = (ends - starts - self._site_shift.worked_in_each(starts, ends)).tolist()
+        finish = max(map(_end_of, entries))
+        last = next(entry for entry in reversed(entries) if entry.end == finish)
+        chain = account.behind(last)
+        starts, ends, _, _ = zip(*chain, strict=True) if chain else ((), (), (), ())
+        off_shift = np.subtract(ends, starts) - self._site_shift.worked_in_each(np.array(starts), np.array(ends))
         held: dict[tuple[Cause, str], tuple[float, float]] = {}
-        for segment, off in zip(segments, off_shift, strict=True):
-            key = segment.cause, ledger.entries[segment.entry].key
+        for (start, end, cause, serial), off in zip(chain, off_shift.tolist(), strict=True):
+            key = cause, entries[serial].key
             days, off_days = held.get(key, (0.0, 0.0))
-            held[key] = days + (segment.end - segment.start) / 24.0, off_days + off / 24.0
+            held[key] = days + (end - start) / 24.0, off_days + off / 24.0
         for (cause, activity), (days, off_days) in held.items():
             yield cause.value, activity, days, off_days
 
