@@ -6,6 +6,7 @@ ordinal within it. There is no cursor: asking in another order, or for more, cha
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
@@ -44,26 +45,39 @@ class Luck:
     Parameters: seed, the study's; run, the number of the run. Both are part of every key.
     """
 
-    __slots__ = ("_key", "run", "seed")
+    __slots__ = ("_drawn", "_firsts", "_key", "run", "seed")
 
     def __init__(self, seed: int, run: int) -> None:
         self.seed = seed
         self.run = run
         self._key = _digest(f"seed {seed} run {run}")
+        self._drawn: dict[int, float] = {}
+        self._firsts: dict[int, int] = {}
 
     def __repr__(self) -> str:
         return f"Luck(seed={self.seed}, run={self.run})"
 
     def uniform(self, stream: int, ordinal: int = 0) -> float:
         """Return the uniform number in the open interval (0, 1) of a `stream` key and an `ordinal` >= 0."""
+        if ordinal == 0 and stream in self._drawn:
+            return self._drawn[stream]
+        z = self._firsts.get(stream)
+        if z is None:
+            z = self._firsts[stream] = _mixed_one((stream + self._key) & _MASK)
         # Written out rather than called: this is the innermost line of a run.
-        z = (stream + self._key) & _MASK
-        z = ((z ^ (z >> 30)) * _FIRST) & _MASK
-        z = ((z ^ (z >> 27)) * _SECOND) & _MASK
-        z = ((z ^ (z >> 31)) + (ordinal + 1) * _STEP) & _MASK
+        z = (z + (ordinal + 1) * _STEP) & _MASK
         z = ((z ^ (z >> 30)) * _FIRST) & _MASK
         z = ((z ^ (z >> 27)) * _SECOND) & _MASK
         return (((z ^ (z >> 31)) >> 12) + 0.5) * _UNIT
+
+    def draw_ahead(self, streams: NDArray[np.uint64], keys: Sequence[int]) -> list[float]:
+        """Draw the first number of many streams at once, for `uniform` to find: a tenth of the cost of one by one.
+
+        Parameters: streams, uint64 array; keys, the same as integers. Returns the numbers.
+        """
+        numbers: list[float] = self.uniforms(streams).tolist()
+        self._drawn.update(zip(keys, numbers, strict=True))
+        return numbers
 
     def uniforms(self, streams: NDArray[np.uint64], ordinals: NDArray[np.integer] | int = 0) -> NDArray[np.float64]:
         """Return the uniform numbers of many keys at once, equal to `uniform` bit for bit.
@@ -86,6 +100,12 @@ class Luck:
 
 def _digest(text: str) -> int:
     return int.from_bytes(blake2b(text.encode(), digest_size=8).digest(), "little")
+
+
+def _mixed_one(z: int) -> int:
+    z = ((z ^ (z >> 30)) * _FIRST) & _MASK
+    z = ((z ^ (z >> 27)) * _SECOND) & _MASK
+    return z ^ (z >> 31)
 
 
 def _mixed(z: NDArray[np.uint64]) -> NDArray[np.uint64]:

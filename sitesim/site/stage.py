@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from sitesim.chance import stream
+from sitesim.chance import Lognormal, stream
 from sitesim.hours import Calendar, Shifts, everlasting
 from sitesim.plan import Node, Plan, UnitKind
 from sitesim.weather import Sky, WeatherDays, days_of_weather
@@ -21,7 +23,10 @@ class Stage:
         self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
         self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
-        self.duration_streams = np.array([node.duration_stream for node in plan.nodes], dtype=np.uint64)
+        self.fortunes = _fortunes(plan)
+        self.sure_draws = _sure_draws(plan, self.fortunes)
+        """The streams from which every run draws at least once: the durations of all nodes first."""
+        self.sure_streams = np.array(self.sure_draws, dtype=np.uint64)
         self.cranes = frozenset(i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.CRANE)
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
@@ -72,6 +77,36 @@ class Stage:
 def weather_stream() -> int:
     """Name the stream from which blocks of weather are drawn; the ordinal is the block's number."""
     return _WEATHER
+
+
+@dataclass(frozen=True, slots=True)
+class Fortunes:
+    """The factors that all durations share: ``site`` and, for each of ``buildings``, a distribution and its stream.
+
+    None where there is no spread.
+    """
+
+    site: tuple[Lognormal, int] | None
+    buildings: tuple[tuple[Lognormal, int] | None, ...]
+
+
+def _fortunes(plan: Plan) -> Fortunes:
+    def factor(spread: float, *thing: str) -> tuple[Lognormal, int] | None:
+        return None if spread == 0.0 else (Lognormal.by_mean_cv(1.0, spread), stream("fortune", *thing))
+
+    return Fortunes(
+        factor(plan.fortune.site, "site"),
+        tuple(factor(plan.fortune.building, "building", building.name) for building in plan.buildings),
+    )
+
+
+def _sure_draws(plan: Plan, fortunes: Fortunes) -> list[int]:
+    seen = [node for node in plan.nodes if node.task.inspection is not None]
+    return [
+        *(node.duration_stream for node in plan.nodes),
+        *(key for node in seen for key in (node.notice_stream, node.visit_stream, node.fails_stream)),
+        *(factor[1] for factor in (fortunes.site, *fortunes.buildings) if factor is not None),
+    ]
 
 
 def _is_time_alone(plan: Plan, node: Node) -> bool:

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import simpy
 
-from sitesim.chance import Distribution, Lognormal, Luck, stream
+from sitesim.chance import Distribution, Luck
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Entry, Hold
@@ -17,7 +17,7 @@ from sitesim.site.appointments import Appointments
 from sitesim.site.crews import Crews
 from sitesim.site.engine import Engine
 from sitesim.site.skies import RunHours
-from sitesim.site.stage import Stage
+from sitesim.site.stage import Fortunes, Stage
 from sitesim.trade.learning import unit_factor
 
 Process = Generator[simpy.Event, Any, Any]
@@ -78,8 +78,8 @@ class World:
         self.ledger = Ledger()
         self.progress = Progress(left=len(plan.nodes))
         self.all_done = self.env.event()
-        self._drawn: list[float] = luck.uniforms(stage.duration_streams).tolist()
-        self._fortune = _fortunes(plan, luck)
+        self._drawn = luck.draw_ahead(stage.sure_streams, stage.sure_draws)
+        self._fortune = _draw_fortunes(stage.fortunes, luck)
         self._spent = dict(plan.state.spent)
         self._open_hours: dict[tuple[str, tuple[int, ...] | str, bool], tuple[Calendar, Calendar]] = {}
 
@@ -138,11 +138,7 @@ class World:
         return max(on_clock(hours - spent), 0.0) if spent else hours
 
 
-def _fortunes(plan: Plan, luck: Luck) -> list[float]:
+def _draw_fortunes(fortunes: Fortunes, luck: Luck) -> list[float]:
     """Draw the factor that all durations of each building share; the last one, index -1, is the site's own."""
-
-    def factor(spread: float, *thing: str) -> float:
-        return 1.0 if spread == 0.0 else luck.draw(Lognormal.by_mean_cv(1.0, spread), stream("fortune", *thing))
-
-    site = factor(plan.fortune.site, "site")
-    return [site * factor(plan.fortune.building, "building", building.name) for building in plan.buildings] + [site]
+    site = 1.0 if fortunes.site is None else luck.draw(*fortunes.site)
+    return [site if factor is None else site * luck.draw(*factor) for factor in fortunes.buildings] + [site]
