@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sitesim.hours import Calendar
-from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, PouredLoad, Remark
+from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, PouredLoad, Remark, as_entry
 from sitesim.plan import Kind
 
 
@@ -94,11 +94,12 @@ class Ledger:
         Parameters: ``front``, when it was ready [h], the serial of the entry that made it so, and its holds; the rest
         as in `Entry`.
         """
+        entries = self.entries
         ready, by, holds = front
-        entry = Entry(
-            len(self.entries), node, key, kind, building, ready, by, holds, start, end, units, hours, shift, pieces
+        entry = as_entry(
+            (len(entries), node, key, kind, building, ready, by, holds, start, end, units, hours, shift, pieces)
         )
-        self.entries.append(entry)
+        entries.append(entry)
         return entry
 
     def remark(self, instant: float, building: str, text: str, *values: object) -> None:

@@ -131,8 +131,7 @@ class RunClosing:
             "runs": [self._run_row(run, ledger, finish, sum(costs.values()), unfinished)],
             "milestones": [(run, *row) for row in self._milestones(ledger)],
             "time": [
-                (run, names[unit], _WORDS[state], _WORDS[cause], hours)
-                for (unit, state, cause), hours in time.items()
+                (run, names[unit], _WORDS[state], _WORDS[cause], hours) for (unit, state, cause), hours in time.items()
             ],
             "held": [] if unfinished else [(run, *row) for row in self._held(account, ledger)],
             "costs": [(run, item, amount) for item, amount in costs.items()],

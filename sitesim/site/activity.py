@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 import simpy
 
@@ -32,7 +31,11 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
     expected = length if node.task.inspection is None else world.expected_hours(node, learned)
-    front, visit = yield from _work(world, node, node.key, front, crew, with_units, length, expected, 0)
+    start = world.env.now
+    end, visit = _begin_work(world, node, crew, start, length, expected, 0)
+    if end > start:
+        yield until(world, node.key, end, node)
+    front = _end_work(world, node, node.key, front, crew, with_units, start, end)
     return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
 
 
@@ -45,35 +48,39 @@ def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], Non
     passed.callbacks.append(lambda _: then(Front.after(_note(world, node, node.key, front, start, end, crew, ()))))
 
 
-def _work(
+def _begin_work(
+    world: World, node: Node, crew: Crew, start: float, length: float, expected: float, visits: int
+) -> tuple[float, float | None]:
+    """Begin to work for ``length`` [h], and book the inspector for the end that is ``expected`` [h].
+
+    Parameters: ``visits``, how many the step has had. Returns the end [h] and the booked visit [h] or None.
+    """
+    end = _end_of_work(node, crew, start, length)
+    inspection = node.task.inspection
+    if inspection is None:
+        return end, None
+    likely = end if expected == length else _end_of_work(node, crew, start, expected)
+    return end, world.appointments.book(node, inspection.inspector, visits, start, likely)
+
+
+def _end_work(
     world: World,
     node: Node,
     key: str,
     front: Front,
     crew: Crew,
     with_units: tuple[int, ...],
-    length: float,
-    expected: float,
-    visits: int,
-) -> Process:
-    """Work for ``length`` [h] with the crew in hand, and book the inspector for the end that is ``expected`` [h].
-
-    Parameters: ``key`` of the entry; ``visits``, how many visits the step has had.
-    Returns the front after the work, and the booked visit [h] or None.
-    """
-    start = world.env.now
-    end = _end_of_work(node, crew, start, length)
-    visit = None
-    if node.task.inspection is not None:
-        likely = _end_of_work(node, crew, start, expected)
-        visit = world.appointments.book(node, node.task.inspection.inspector, visits, start, likely)
-    if end > start:
-        yield until(world, key, end, node)
+    start: float,
+    end: float,
+) -> Front:
+    """Leave the entry of the work under its ``key``, and give the crew back; returns the front after it."""
     entry = _note(world, node, key, front, start, end, crew, with_units)
-    if not world.stage.cranes.isdisjoint(crew.units):
-        world.ledger.counts.crane_calls += 1
-    world.crews.give_back(crew.units, entry.serial)
-    return Front.after(entry), visit
+    units = crew.units
+    if units:
+        if not world.stage.cranes.isdisjoint(units):
+            world.ledger.counts.crane_calls += 1
+        world.crews.give_back(units, entry.serial)
+    return Front.after(entry)
 
 
 def _window(world: World, node: Node) -> float:
@@ -130,9 +137,8 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
         if start > world.env.now:
             yield until(world, node.key, start, node)
         return front, crew
-    ask = world.crews.ask(
-        node.key, world.ranks[node.building], task.rank, task.needs, partial(world.open_hours, task), window
-    )
+    hours_of = world.hours_of(node).__getitem__
+    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window)
     yield ask.granted
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, window)
@@ -145,7 +151,7 @@ def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple
     Returns the front with what holds it until then, when [h] that is, and the crew, which is nobody.
     """
     now = world.env.now
-    hours, shift = world.open_hours(node.task, ())
+    hours, shift = world.hours_of(node)[()]
     start = hours.next_window(now, window) if window else hours.next_open(now)
     if start > now:
         front = front.held(*_shut(world, front, hours, shift, start, window))
@@ -253,7 +259,12 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     front, crew = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
     length = world.hours_of_rework(node, inspection.rework, attempt)
     key = f"{node.key} rework"
-    return (yield from _work(world, node, key, front, crew, with_units, length, expected, visits))
+    start = world.env.now
+    end, visit = _begin_work(world, node, crew, start, length, expected, visits)
+    assert visit is not None
+    if end > start:
+        yield until(world, key, end, node)
+    return _end_work(world, node, key, front, crew, with_units, start, end), visit
 
 
 def never(world: World, key: str, reason: str) -> simpy.Event:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import simpy
@@ -23,39 +22,54 @@ _AFTER_ALL_ELSE = EventPriority(2)
 """Event priority: decisions are taken when everything else of an instant has happened."""
 
 
-@dataclass(slots=True, eq=False)
 class Ask:
     """A request for all that one activity needs, at once.
 
-    Ordered by ``priority``: building, task, time of asking, number. ``key`` says for what. ``open_hours`` gives the
-    calendars that hold with the units chosen; ``window`` [h] has to fit into one interval of them, 0 for work that may
-    be split; ``lead`` [h], how long before its hours open it may be granted.
+    ``key`` says for what. ``open_hours`` gives the calendars that hold with the units chosen; ``window`` [h] has to fit
+    into one interval of them, 0 for work that may be split; ``lead`` [h], how long before its hours open it may be
+    granted.
 
     ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once ``granted`` has happened, ``units`` are
     what was handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h]
     when the last of them, ``last_free``, became free and ``freed_by`` the entry that freed it.
     """
 
-    priority: tuple[int, int, float, int]
-    key: str
-    needs: Needs
-    open_hours: OpenHours
-    window: float
-    lead: float
-    granted: simpy.Event
-    sole: int = field(init=False)
-    units: tuple[int, ...] = ()
-    hours: Calendar = field(init=False)
-    shift: Calendar = field(init=False)
-    free_since: float = 0.0
-    last_free: int = NOBODY
-    freed_by: int = NOBODY
+    __slots__ = (
+        "free_since",
+        "freed_by",
+        "granted",
+        "hours",
+        "key",
+        "last_free",
+        "lead",
+        "needs",
+        "open_hours",
+        "shift",
+        "sole",
+        "units",
+        "window",
+    )
 
-    def __post_init__(self) -> None:
-        self.sole = self.needs[0][0] if len(self.needs) == 1 and len(self.needs[0]) == 1 else NOBODY
+    def __init__(
+        self, key: str, needs: Needs, open_hours: OpenHours, window: float, lead: float, granted: simpy.Event
+    ) -> None:
+        self.key = key
+        self.needs = needs
+        self.open_hours = open_hours
+        self.window = window
+        self.lead = lead
+        self.granted = granted
+        self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
+        self.units: tuple[int, ...] = ()
+        self.hours: Calendar
+        self.shift: Calendar
+        self.free_since = 0.0
+        self.last_free = NOBODY
+        self.freed_by = NOBODY
 
-    def __lt__(self, other: Ask) -> bool:
-        return self.priority < other.priority
+
+Pending = tuple[int, int, float, int, Ask]
+"""A request in its order: the ranks of building and task, the instant [h] and the number of the asking."""
 
 
 class Crew(NamedTuple):
@@ -78,7 +92,7 @@ class Crews:
         self._busy = [False] * units
         self._freed_at = [0.0] * units
         self._freed_by = [NOBODY] * units
-        self._pending: list[Ask] = []
+        self._pending: list[Pending] = []
         self._asked = 0
         self._deciding = False
         self._wake_at = NEVER
@@ -86,7 +100,7 @@ class Crews:
     @property
     def pending(self) -> Sequence[Ask]:
         """The requests that wait, in order of priority."""
-        return self._pending
+        return [ask for *_, ask in self._pending]
 
     def ask(
         self,
@@ -103,11 +117,12 @@ class Crews:
         With a ``lead`` [h] it is granted that much before its hours open, unless a request that comes before it in
         order waits to begin with one of the same units by then.
         """
+        env = self._env
         self._asked += 1
-        priority = (building_rank, task_rank, self._env.now, self._asked)
-        ask = Ask(priority, key, needs, open_hours, window, lead, self._env.event())
-        insort(self._pending, ask)
-        self._decide_later()
+        ask = Ask(key, needs, open_hours, window, lead, env.event())
+        insort(self._pending, (building_rank, task_rank, env.now, self._asked, ask))
+        if not self._deciding:
+            self._decide_later()
         return ask
 
     def is_busy(self, unit: int) -> bool:
@@ -121,14 +136,12 @@ class Crews:
             self._busy[unit] = False
             self._freed_at[unit] = now
             self._freed_by[unit] = serial
-        if self._pending:
+        if self._pending and not self._deciding:
             self._decide_later()
 
     def _decide_later(self) -> None:
-        if self._deciding:
-            return
         self._deciding = True
-        event = simpy.Event(self._env)
+        event = self._env.event()
         event._ok = True
         event._value = None
         event.callbacks = [self._decide]
@@ -138,17 +151,23 @@ class Crews:
         """Grant whatever can be granted now, and see to it that we wake when more can."""
         self._deciding = False
         now, busy = self._env.now, self._busy
-        granted: list[Ask] = []
+        granted: list[int] = []
         spoken_for: dict[int, float] = {}
         wake = NEVER
-        for ask in self._pending:
-            if ask.sole != NOBODY and busy[ask.sole]:
-                continue
-            units = self._choose(ask.needs)
+        for place, pending in enumerate(self._pending):
+            ask = pending[-1]
+            sole = ask.sole
+            if sole != NOBODY:
+                if busy[sole]:
+                    continue
+                units: tuple[int, ...] | None = ask.needs[0]
+            else:
+                units = self._choose(ask.needs)
             if units is None:
                 continue
             hours, shift = ask.open_hours(units)
-            opening = hours.next_window(now, ask.window) if ask.window else hours.next_open(now)
+            window = ask.window
+            opening = hours.next_window(now, window) if window else hours.next_open(now)
             if opening > now:
                 early = opening - ask.lead
                 if early > now or any(spoken_for.get(unit, NEVER) <= opening for unit in units):
@@ -156,10 +175,10 @@ class Crews:
                     for unit in units:
                         spoken_for[unit] = min(opening, spoken_for.get(unit, NEVER))
                     continue
-            granted.append(ask)
+            granted.append(place)
             self._grant(ask, units, hours, shift)
-        for ask in granted:
-            self._pending.remove(ask)
+        for place in reversed(granted):
+            del self._pending[place]
         if wake < self._wake_at:
             self._wake_at = wake
             self._env.timeout(wake - now).callbacks.append(self._wake)
@@ -167,14 +186,12 @@ class Crews:
     def _wake(self, _: simpy.Event) -> None:
         if self._env.now >= self._wake_at:
             self._wake_at = NEVER
-        self._decide_later()
+        if not self._deciding:
+            self._decide_later()
 
     def _choose(self, needs: Needs) -> tuple[int, ...] | None:
         """Pick for each need the free unit that has been idle longest; None if one is missing."""
         busy = self._busy
-        if len(needs) == 1 and len(needs[0]) == 1:
-            unit = needs[0][0]
-            return None if busy[unit] else (unit,)
         chosen: list[int] = []
         for group in needs:
             best = NOBODY
@@ -190,9 +207,10 @@ class Crews:
 
     def _grant(self, ask: Ask, units: tuple[int, ...], hours: Calendar, shift: Calendar) -> None:
         ask.units, ask.hours, ask.shift = units, hours, shift
+        freed_at = self._freed_at
         for unit in units:
             self._busy[unit] = True
-            if self._freed_at[unit] > ask.free_since:
-                ask.free_since, ask.last_free = self._freed_at[unit], unit
+            if freed_at[unit] > ask.free_since:
+                ask.free_since, ask.last_free = freed_at[unit], unit
                 ask.freed_by = self._freed_by[unit]
         ask.granted.succeed()

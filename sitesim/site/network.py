@@ -17,6 +17,9 @@ class Network:
 
     def __init__(self, world: World) -> None:
         self._world = world
+        self._nodes = world.plan.nodes
+        self._successors = world.stage.successors
+        self._time_alone = world.stage.time_alone
         self._left = [len(node.after) for node in world.plan.nodes]
         self._fronts: dict[int, Front] = {}
         self._awaited: dict[int, simpy.Event] = {}
@@ -40,10 +43,13 @@ class Network:
         world.ledger.ended[index] = front.ready
         if index in self._awaited:
             self._awaited[index].succeed()
-        for following in world.stage.successors[index]:
-            self._left[following] -= 1
-            if self._left[following] == 0 and not world.plan.nodes[following].told:
-                self._start(world.plan.nodes[following], front)
+        left = self._left
+        for following in self._successors[index]:
+            left[following] -= 1
+            if left[following] == 0:
+                node = self._nodes[following]
+                if not node.told:
+                    self._start(node, front)
         world.progress.left -= 1
         if world.progress.left == 0:
             world.all_done.succeed()
@@ -58,10 +64,11 @@ class Network:
 
     def _start(self, node: Node, front: Front) -> None:
         """Let a step begin: time that passes by itself needs no process."""
-        if node.index in self._world.stage.time_alone and node.not_before <= self._world.env.now:
+        env = self._world.env
+        if node.index in self._time_alone and node.not_before <= env.now:
             let_pass(self._world, node, front, partial(self.done, node.index))
         else:
-            self._world.env.process(self._step(node, front))
+            env.process(self._step(node, front))
 
     def _step(self, node: Node, front: Front) -> Process:
         if node.not_before > self._world.env.now:

@@ -31,6 +31,10 @@ class Stage:
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
         self.successors = _successors(plan)
+        kinds = [(node.task.limits, node.task.hours, node.task.splittable) for node in plan.nodes]
+        self.works = tuple(dict.fromkeys(kinds))
+        """The kinds of work whose hours differ: limits, calendar where no gang gives one, whether it may be split."""
+        self.work_of = tuple(map(self.works.index, kinds))
         self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         climate = plan.climate
         self.sky: Sky | None = None

@@ -12,7 +12,7 @@ from sitesim.chance import Distribution, Luck
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Entry, Hold
-from sitesim.plan import Node, Plan, Task
+from sitesim.plan import Node, Plan
 from sitesim.site.appointments import Appointments
 from sitesim.site.crews import Crews
 from sitesim.site.engine import Engine
@@ -34,7 +34,7 @@ class Front(NamedTuple):
     @classmethod
     def after(cls, entry: Entry) -> Front:
         """Stand at the end of an entry."""
-        return cls(entry.end, entry.serial)
+        return tuple.__new__(cls, (entry.end, entry.serial, ()))
 
     @property
     def reached(self) -> float:
@@ -43,12 +43,13 @@ class Front(NamedTuple):
 
     def held(self, *holds: Hold) -> Front:
         """Add holds; those of no length are left out."""
-        kept, reached = self.holds, self.reached
+        kept = self.holds
+        reached = kept[-1].end if kept else self.ready
         for hold in holds:
             if hold.end > reached:
                 kept = (*kept, hold)
                 reached = hold.end
-        return Front(self.ready, self.by, kept)
+        return self if kept is self.holds else Front(self.ready, self.by, kept)
 
 
 @dataclass(slots=True)
@@ -58,6 +59,27 @@ class Progress:
     left: int
     repetitions: dict[tuple[str, int], int] = field(default_factory=dict)
     never: dict[str, str] = field(default_factory=dict)
+
+
+class WorkHours(dict[tuple[int, ...], tuple[Calendar, Calendar]]):
+    """The hours in which one kind of work counts, by the units that do it, and the same without the weather.
+
+    A lift or a pour goes on through breaks. What is asked for first is made then.
+    """
+
+    def __init__(self, stage: Stage, run_hours: RunHours, limits: str, hours: str, splittable: bool) -> None:
+        self._stage = stage
+        self._run_hours = run_hours
+        self._limits = limits
+        self._hours = hours
+        self._splittable = splittable
+
+    def __missing__(self, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
+        names = self._stage.names_of(units) if units else (self._hours,) if self._hours else ()
+        hours = self._run_hours.open(self._limits, names, through_breaks=not self._splittable)
+        shift = self._stage.shift(names) if self._splittable else self._stage.through_breaks(names)
+        found = self[units] = hours, shift
+        return found
 
 
 class World:
@@ -81,21 +103,11 @@ class World:
         self._drawn = luck.draw_ahead(stage.sure_streams, stage.sure_draws)
         self._fortune = _draw_fortunes(stage.fortunes, luck)
         self._spent = dict(plan.state.spent)
-        self._open_hours: dict[tuple[str, tuple[int, ...] | str, bool], tuple[Calendar, Calendar]] = {}
+        self._work_hours = [WorkHours(stage, self.hours, *work) for work in stage.works]
 
-    def open_hours(self, task: Task, units: tuple[int, ...]) -> tuple[Calendar, Calendar]:
-        """Give the hours in which a task's work counts when these units do it, and the same without the weather.
-
-        A lift or a pour goes on through breaks.
-        """
-        key = task.limits, units or task.hours, task.splittable
-        found = self._open_hours.get(key)
-        if found is None:
-            names = self.stage.names_of(units) if units else (task.hours,) if task.hours else ()
-            hours = self.hours.open(task.limits, names, through_breaks=not task.splittable)
-            shift = self.stage.shift(names) if task.splittable else self.stage.through_breaks(names)
-            found = self._open_hours[key] = hours, shift
-        return found
+    def hours_of(self, node: Node) -> WorkHours:
+        """Give the hours in which a node's work counts, by who does it."""
+        return self._work_hours[self.stage.work_of[node.index]]
 
     def coming_factor(self, node: Node) -> float:
         """Give the learning factor of the gang that has done most of a task: what a planner counts on."""
@@ -122,16 +134,15 @@ class World:
 
     def hours_of_work(self, node: Node, learned: float) -> float:
         """Draw the hours [h] that the node takes in this run."""
-        drawn = node.task.duration.inverse(self._drawn[node.index])
-        hours = on_clock(drawn * learned * self._share(node))
+        task = node.task
+        share = self._fortune[node.building] if task.shares_fortune else 1.0
+        hours = on_clock(task.duration.inverse(self._drawn[node.index]) * learned * share)
         return self._left_of(node, hours) if self._spent else hours
 
     def hours_of_rework(self, node: Node, rework: Distribution, attempt: int) -> float:
         """Draw the hours [h] of the rework after a failed visit."""
-        return on_clock(self.luck.draw(rework, node.rework_stream, attempt) * self._share(node))
-
-    def _share(self, node: Node) -> float:
-        return self._fortune[node.building] if node.task.shares_fortune else 1.0
+        share = self._fortune[node.building] if node.task.shares_fortune else 1.0
+        return on_clock(self.luck.draw(rework, node.rework_stream, attempt) * share)
 
     def _left_of(self, node: Node, hours: float) -> float:
         spent = self._spent.get(node.key, 0.0)
