@@ -70,14 +70,9 @@ class Luck:
         z = ((z ^ (z >> 27)) * _SECOND) & _MASK
         return (((z ^ (z >> 31)) >> 12) + 0.5) * _UNIT
 
-    def draw_ahead(self, streams: NDArray[np.uint64], keys: Sequence[int]) -> list[float]:
-        """Draw the first number of many streams at once, for `uniform` to find: a tenth of the cost of one by one.
-
-        Parameters: streams, uint64 array; keys, the same as integers. Returns the numbers.
-        """
-        numbers: list[float] = self.uniforms(streams).tolist()
-        self._drawn.update(zip(keys, numbers, strict=True))
-        return numbers
+    def keep(self, streams: Sequence[int], numbers: Sequence[float]) -> None:
+        """Keep the first numbers of streams, drawn with `uniforms` many at once, for `uniform` to find."""
+        self._drawn.update(zip(streams, numbers, strict=True))
 
     def uniforms(self, streams: NDArray[np.uint64], ordinals: NDArray[np.integer] | int = 0) -> NDArray[np.float64]:
         """Return the uniform numbers of many keys at once, equal to `uniform` bit for bit.

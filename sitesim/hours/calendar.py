@@ -122,14 +122,15 @@ class Calendar:
         i = bisect_right(self.ends, start)
         if i == len(self.ends):
             return NEVER
-        begin = max(self.starts[i], start)
+        opened, before = self.starts[i], self.before
+        begin = start if start > opened else opened
         if hours <= 0.0:
             return begin
-        target = self.before[i] + (begin - self.starts[i]) + hours
+        target = before[i] + (begin - opened) + hours
         if target > self.total:
             return NEVER
-        i = bisect_left(self.before, target, i) - 1
-        return self.starts[i] + (target - self.before[i])
+        i = bisect_left(before, target, i) - 1
+        return self.starts[i] + (target - before[i])
 
     def next_window(self, instant: float, length: float) -> float:
         """Find the first instant at or after ``instant`` from which ``length`` [h] fit into one interval.

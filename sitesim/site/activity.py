@@ -154,7 +154,7 @@ def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple
     hours, shift = world.hours_of(node)[()]
     start = hours.next_window(now, window) if window else hours.next_open(now)
     if start > now:
-        front = front.held(*_shut(world, front, hours, shift, start, window))
+        front = _shut(world, front, hours, shift, start, window)
     return front, start, Crew((), hours, shift)
 
 
@@ -179,7 +179,7 @@ def holds_of(world: World, front: Front, ask: Ask, window: float) -> Front:
     now = world.env.now
     front = held_by_unit(world, front, ask)
     if now > front.reached:
-        front = front.held(*_shut(world, front, ask.hours, ask.shift, now, window))
+        front = _shut(world, front, ask.hours, ask.shift, now, window)
     return front
 
 
@@ -192,21 +192,23 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
     return front
 
 
-def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> list[Hold]:
+def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> Front:
     """Tell why the hours were shut since the front was reached: by night and weekend, by its own length, by weather.
 
     Shut hours of a night carry the cause of what went before them. Work that has to go on without a break and does not
     fit into what is left of a shift waits because of itself.
     """
     since = front.reached
-    opening = min(shift.next_window(since, window) if window else shift.next_open(since), until)
+    opening = shift.next_window(since, window) if window else shift.next_open(since)
     if window and shift.is_open(since):
         cause = Cause.PREDECESSOR
     elif front.holds:
         cause = front.holds[-1].cause
     else:
         cause = _cause_of(world, front.by)
-    return [Hold(opening, cause, NOBODY), Hold(until, cause if hours is shift else Cause.WEATHER, NOBODY)]
+    if opening >= until:
+        return front.held(Hold(until, cause, NOBODY))
+    return front.held(Hold(opening, cause, NOBODY), Hold(until, cause if hours is shift else Cause.WEATHER, NOBODY))
 
 
 def _cause_of(world: World, serial: int) -> Cause:

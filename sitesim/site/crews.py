@@ -95,6 +95,9 @@ class Crews:
         self._pending: list[Pending] = []
         self._asked = 0
         self._deciding = False
+        self._decision = env.event()  # one that happens again and again
+        self._decision._ok = True
+        self._decision._value = None
         self._wake_at = NEVER
 
     @property
@@ -141,11 +144,8 @@ class Crews:
 
     def _decide_later(self) -> None:
         self._deciding = True
-        event = self._env.event()
-        event._ok = True
-        event._value = None
-        event.callbacks = [self._decide]
-        self._env.schedule(event, _AFTER_ALL_ELSE)
+        self._decision.callbacks = [self._decide]
+        self._env.schedule(self._decision, _AFTER_ALL_ELSE)
 
     def _decide(self, _: simpy.Event) -> None:
         """Grant whatever can be granted now, and see to it that we wake when more can."""

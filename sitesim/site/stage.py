@@ -25,8 +25,10 @@ class Stage:
         self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
         self.fortunes = _fortunes(plan)
         self.sure_draws = _sure_draws(plan, self.fortunes)
-        """The streams from which every run draws at least once: the durations of all nodes first."""
-        self.sure_streams = np.array(self.sure_draws, dtype=np.uint64)
+        """The streams besides those of durations from which every run is sure to draw the first number."""
+        self.sure_streams = np.array(
+            [*(node.duration_stream for node in plan.nodes), *self.sure_draws], dtype=np.uint64
+        )
         self.cranes = frozenset(i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.CRANE)
         self.unit_shifts = tuple(self.shift((unit.hours,)) for unit in plan.units)
         self.inspector_shifts = tuple(self.shift((inspector.hours,)) for inspector in plan.inspectors)
@@ -107,7 +109,6 @@ def _fortunes(plan: Plan) -> Fortunes:
 def _sure_draws(plan: Plan, fortunes: Fortunes) -> list[int]:
     seen = [node for node in plan.nodes if node.task.inspection is not None]
     return [
-        *(node.duration_stream for node in plan.nodes),
         *(key for node in seen for key in (node.notice_stream, node.visit_stream, node.fails_stream)),
         *(factor[1] for factor in (fortunes.site, *fortunes.buildings) if factor is not None),
     ]

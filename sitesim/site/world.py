@@ -100,7 +100,9 @@ class World:
         self.ledger = Ledger()
         self.progress = Progress(left=len(plan.nodes))
         self.all_done = self.env.event()
-        self._drawn = luck.draw_ahead(stage.sure_streams, stage.sure_draws)
+        drawn: list[float] = luck.uniforms(stage.sure_streams).tolist()
+        self._drawn = drawn[: len(plan.nodes)]
+        luck.keep(stage.sure_draws, drawn[len(plan.nodes) :])
         self._fortune = _draw_fortunes(stage.fortunes, luck)
         self._spent = dict(plan.state.spent)
         self._work_hours = [WorkHours(stage, self.hours, *work) for work in stage.works]
