@@ -91,6 +91,7 @@ class _Charges:
         self._units = units
         self._counted: dict[int, float] = {}
         self._met: dict[int, None] = {}
+        self._worked: dict[int, tuple[float, float]] = {}
         self._pieces: dict[int, list[tuple[int, float]]] = {}
         self._of_calendar: dict[int, _Stretches] = {}
 
@@ -133,6 +134,13 @@ class _Charges:
                 place = _PLACES[state, cause]
                 sums[place] = sums.get(place, 0.0) + end - start
             found = self._pieces[entry.serial] = list(sums.items())
+        return found
+
+    def worked_in(self, serial: int, hours: Calendar, shift: Calendar, start: float, end: float) -> tuple[float, float]:
+        """Count the hours [h] of an entry that are worked, and those in the shift of its crew, once for all of it."""
+        found = self._worked.get(serial)
+        if found is None:
+            found = self._worked[serial] = hours.worked(start, end), shift.worked(start, end)
         return found
 
     def total(self) -> dict[TimeKey, float]:
@@ -191,10 +199,9 @@ def _charge_engagement(entry: Entry, charges: _Charges) -> None:
     if hours is shifts:
         charges.split(start, end, working, _OFF_SHIFT)
         return
-    worked = hours.worked(start, end)
-    on_shift = shifts.worked(start, end)
-    together = on_shift if shift is None or shift is shifts else shift.worked(start, end)
-    on_shift = max(on_shift, together)  # a machine is on shift whenever those who move it are
+    worked, together = charges.worked_in(entry.serial, hours, shifts if shift is None else shift, start, end)
+    # A machine is on shift whenever those who move it are.
+    on_shift = together if shift is shifts else max(shifts.worked(start, end), together)
     charges.add(working, worked)
     charges.add(_WAITING[Cause.WEATHER], together - worked)
     charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)

@@ -7,11 +7,12 @@ nobody on a site is ever interrupted, so a process does not keep what it waits f
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from heapq import heappop, heappush
 from typing import Any
 
 import simpy
-from simpy.core import SimTime
+from simpy.core import SimTime, StopSimulation
 from simpy.events import NORMAL, PENDING, URGENT, EventPriority, ProcessGenerator
 
 _new: Any = object.__new__
@@ -102,26 +103,40 @@ class Engine(simpy.Environment):
         """
         if not isinstance(until, simpy.Event):
             return super().run(until)
+        if until.callbacks is None:
+            return until.value
+        until.callbacks.append(StopSimulation.callback)
         queue = self._queue
-        while until.callbacks is not None:
-            if not queue:
-                raise RuntimeError(f"nothing is left to happen, and {until} has not")
-            self.now, _, _, event = heappop(queue)
-            callbacks = event.callbacks
-            event.callbacks = None  # type: ignore[assignment]  # SimPy's sign of an event that is past
-            for callback in callbacks:
-                if type(callback) is Story and event._ok:
-                    try:
-                        target = callback._generator.send(event._value)
-                    except StopIteration as end:
-                        callback.end(end.value)
-                        continue
-                    if target.callbacks is not None:
-                        target.callbacks.append(callback)
+        try:
+            while queue:
+                self.now, _, _, event = heappop(queue)
+                callbacks = event.callbacks
+                event.callbacks = None  # type: ignore[assignment]  # SimPy's sign of an event that is past
+                if not event._ok:
+                    _let_fail(event, callbacks)
+                    continue
+                for callback in callbacks:
+                    if type(callback) is Story:
+                        try:
+                            target = callback._generator.send(event._value)
+                        except StopIteration as end:
+                            callback.end(end.value)
+                            continue
+                        if target.callbacks is None:
+                            callback(target)  # what it waits for is past: it goes on at once
+                        else:
+                            target.callbacks.append(callback)
                     else:
-                        callback(target)
-                else:
-                    callback(event)
-            if not event._ok and not hasattr(event, "_defused"):
-                raise event._value
-        return until.value
+                        callback(event)
+        except StopSimulation as stop:
+            return stop.args[0]
+        raise RuntimeError(f"nothing is left to happen, and {until} has not")
+
+
+def _let_fail(event: simpy.Event, callbacks: list[Callable[[simpy.Event], None]]) -> None:
+    """Tell everybody of an event that has failed. Raises its exception if nobody takes care of it."""
+    for callback in callbacks:
+        callback(event)
+    if not event.defused:
+        error: BaseException = event._value
+        raise error
