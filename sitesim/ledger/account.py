@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from operator import attrgetter
 
 import numpy as np
+import numpy.typing as npt
 
 from sitesim.hours import Calendar
 from sitesim.ledger.chain import Account, Stretch
@@ -72,13 +73,12 @@ def _engagements(account: Account, units: Sequence[Unit]) -> list[list[Entry]]:
 
 @dataclass(slots=True)
 class _Stretches:
-    """Stretches [h] under one calendar, column by column, with the numbers of who is charged on shift and off shift."""
+    """Stretches [h] under one calendar, column by column, with the number of who is charged."""
 
     shifts: Calendar
     starts: list[float] = field(default_factory=list)
     ends: list[float] = field(default_factory=list)
-    on_shift: list[int] = field(default_factory=list)
-    off_shift: list[int] = field(default_factory=list)
+    numbers: list[int] = field(default_factory=list)
 
 
 class _Charges:
@@ -110,16 +110,14 @@ class _Charges:
             number = self._first + place
             self._counted[number] = self._counted.get(number, 0.0) + amount
 
-    def split(self, start: float, end: float, on_shift: int, off_shift: int) -> None:
-        """Charge a stretch: its hours within the shifts to one account, the rest to another."""
-        stretches, first, met = self._stretches, self._first, self._met
-        on_shift += first
-        off_shift += first
+    def split(self, start: float, end: float, place: int, off_shift: int = _OFF_SHIFT) -> None:
+        """Charge a stretch: its hours within the shifts to one account, the rest as off shift or as overtime."""
+        stretches = self._stretches
+        number = 2 * (self._first + place) + (off_shift == _OVERTIME)
         stretches.starts.append(start)
         stretches.ends.append(end)
-        stretches.on_shift.append(on_shift)
-        stretches.off_shift.append(off_shift)
-        met[on_shift] = met[off_shift] = None
+        stretches.numbers.append(number)
+        self._met[number] = None
 
     def cause_of_joint_hours(self, entry: Entry) -> Cause:
         """Tell for whose hours the others wait in work that is done together: the crane's, or another gang's."""
@@ -149,16 +147,24 @@ class _Charges:
         for stretches in self._of_calendar.values():
             starts, ends = np.array(stretches.starts), np.array(stretches.ends)
             worked = stretches.shifts.worked_in_each(starts, ends)
-            totals += np.bincount(stretches.on_shift, worked, len(totals))
-            totals += np.bincount(stretches.off_shift, ends - starts - worked, len(totals))
+            numbers = np.array(stretches.numbers, dtype=np.int64)
+            totals += np.bincount(numbers // 2, worked, len(totals))
+            totals += np.bincount(_off_shift_of(numbers), ends - starts - worked, len(totals))
         hours = self._counted
-        for number in self._met:
+        met = np.array(list(self._met), dtype=np.int64)
+        for number in dict.fromkeys(np.column_stack((met // 2, _off_shift_of(met))).ravel().tolist()):
             amount = float(totals[number])
             if amount:
                 hours[number] = hours.get(number, 0.0) + amount
         return {
             (number // len(_ACCOUNTS), *_ACCOUNTS[number % len(_ACCOUNTS)]): amount for number, amount in hours.items()
         }
+
+
+def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
+    """Give the accounts to which stretches are charged off shift."""
+    units = numbers // (2 * len(_ACCOUNTS))
+    return units * len(_ACCOUNTS) + np.where(numbers % 2, _OVERTIME, _OFF_SHIFT)
 
 
 def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges) -> None:
@@ -171,13 +177,13 @@ def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges
     for segment_start, segment_end, its_cause, _ in chain:
         if its_cause is not cause:
             if cause is not None and end > reached:
-                charges.split(reached, end, _WAITING[cause], _OFF_SHIFT)
+                charges.split(reached, end, _WAITING[cause])
             end, cause = segment_end, its_cause
         reached = segment_start
     if cause is not None and end > reached:
-        charges.split(reached, end, _WAITING[cause], _OFF_SHIFT)
+        charges.split(reached, end, _WAITING[cause])
     if reached > free_since:
-        charges.split(free_since, reached, _NO_WORK, _OFF_SHIFT)
+        charges.split(free_since, reached, _NO_WORK)
 
 
 def _charge_engagement(entry: Entry, charges: _Charges) -> None:
@@ -197,7 +203,7 @@ def _charge_engagement(entry: Entry, charges: _Charges) -> None:
         charges.split(start, end, working, _OVERTIME)
         return
     if hours is shifts:
-        charges.split(start, end, working, _OFF_SHIFT)
+        charges.split(start, end, working)
         return
     worked, together = charges.worked_in(entry.serial, hours, shifts if shift is None else shift, start, end)
     # A machine is on shift whenever those who move it are.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from sitesim.hours import Calendar
+from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY, Entry
 from sitesim.plan import CAUSE_OF_KIND, Cause
 
@@ -18,6 +18,8 @@ class Segment(NamedTuple):
     cause: Cause
     entry: int
 
+
+_NO_MORE = NEVER, NEVER
 
 Stretch = tuple[float, float, Cause, int]
 """The values of a `Segment`, bare."""
@@ -131,12 +133,14 @@ def weather_inside(entry: Entry) -> list[tuple[float, float, bool]]:
 
 def _changes(hours: Calendar, shift: Calendar, start: float, end: float) -> Iterator[tuple[float, bool]]:
     """Give the instants within a span at which shift hours turn open (False) or lost (True)."""
-    for shift_start, shift_end in shift.within(start, end):
-        at = shift_start
-        for open_start, open_end in hours.within(shift_start, shift_end):
+    stretches = iter(hours.within(start, end))
+    open_start, open_end = next(stretches, _NO_MORE)
+    for at, shift_end in shift.within(start, end):
+        while open_start < shift_end:
             if open_start > at:
                 yield at, True
             yield open_start, False
             at = open_end
+            open_start, open_end = next(stretches, _NO_MORE)
         if at < shift_end:
             yield at, True
