@@ -139,7 +139,7 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
         return front, crew
     hours_of = world.hours_of(node).__getitem__
     ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window)
-    yield ask.granted
+    yield ask
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, window)
     return front, Crew(ask.units, ask.hours, ask.shift)
@@ -167,7 +167,7 @@ def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> P
     place = world.plan.buildings[building]
     always = world.stage.everlasting, world.stage.everlasting
     ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always)
-    yield ask.granted
+    yield ask
     return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
 
 

@@ -11,6 +11,7 @@ from simpy.events import EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
+from sitesim.site.engine import Happening
 
 OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
 """Gives the hours in which chosen units may do a work, and the same without the weather."""
@@ -22,50 +23,41 @@ _AFTER_ALL_ELSE = EventPriority(2)
 """Event priority: decisions are taken when everything else of an instant has happened."""
 
 
-class Ask:
-    """A request for all that one activity needs, at once.
+class Ask(Happening):
+    """A request for all that one activity needs, at once, and the event of its being granted.
 
     ``key`` says for what. ``open_hours`` gives the calendars that hold with the units chosen; ``window`` [h] has to fit
     into one interval of them, 0 for work that may be split; ``lead`` [h], how long before its hours open it may be
     granted.
 
-    ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once ``granted`` has happened, ``units`` are
-    what was handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h]
-    when the last of them, ``last_free``, became free and ``freed_by`` the entry that freed it.
+    ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once it is granted, ``units`` are what was
+    handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h] when the
+    last of them, ``last_free``, became free and ``freed_by`` the entry that freed it.
     """
 
-    __slots__ = (
-        "free_since",
-        "freed_by",
-        "granted",
-        "hours",
-        "key",
-        "last_free",
-        "lead",
-        "needs",
-        "open_hours",
-        "shift",
-        "sole",
-        "units",
-        "window",
-    )
+    units: tuple[int, ...] = ()
+    hours: Calendar
+    shift: Calendar
+    free_since = 0.0
+    last_free = NOBODY
+    freed_by = NOBODY
 
     def __init__(
-        self, key: str, needs: Needs, open_hours: OpenHours, window: float, lead: float, granted: simpy.Event
+        self, env: simpy.Environment, key: str, needs: Needs, open_hours: OpenHours, window: float, lead: float
     ) -> None:
+        self.env = env
+        self.callbacks = []
         self.key = key
         self.needs = needs
         self.open_hours = open_hours
         self.window = window
         self.lead = lead
-        self.granted = granted
         self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
-        self.units: tuple[int, ...] = ()
-        self.hours: Calendar
-        self.shift: Calendar
-        self.free_since = 0.0
-        self.last_free = NOBODY
-        self.freed_by = NOBODY
+
+    @property
+    def granted(self) -> simpy.Event:
+        """The event of its being granted."""
+        return self
 
 
 Pending = tuple[int, int, float, int, Ask]
@@ -122,7 +114,7 @@ class Crews:
         """
         env = self._env
         self._asked += 1
-        ask = Ask(key, needs, open_hours, window, lead, env.event())
+        ask = Ask(env, key, needs, open_hours, window, lead)
         insort(self._pending, (building_rank, task_rank, env.now, self._asked, ask))
         if not self._deciding:
             self._decide_later()
@@ -213,4 +205,4 @@ class Crews:
             if freed_at[unit] > ask.free_since:
                 ask.free_since, ask.last_free = freed_at[unit], unit
                 ask.freed_by = self._freed_by[unit]
-        ask.granted.succeed()
+        ask.succeed()
