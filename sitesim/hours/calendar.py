@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import accumulate
@@ -34,11 +35,26 @@ class Calendar:
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
         self.ends = ends
-        self.before: list[float] = list(accumulate(map(sub, ends, starts), initial=0.0))
-        self.total: float = self.before.pop()
+        before = list(accumulate(map(sub, ends, starts), initial=0.0))
+        self.total: float = before.pop()
+        self.before: Sequence[float] = before
         self._arrays: tuple[Hours, Hours, Hours] | None = None
         self._without_breaks: Calendar | None = None
         self._days_of_work: Calendar | None = None
+
+    @classmethod
+    def packed(cls, starts: Hours, ends: Hours) -> Calendar:
+        """Make a calendar of columns, as the constructor does, but packed.
+
+        Weather makes ten calendars in every run; as lists they would be ten thousand objects, made and thrown away.
+        """
+        calendar = cls((), ())
+        calendar.starts = array("d", starts.tobytes())
+        calendar.ends = array("d", ends.tobytes())
+        after = np.cumsum(ends - starts)  # exact: whole ticks
+        calendar.before = array("d", (after - (ends - starts)).tobytes())
+        calendar.total = float(after[-1]) if len(after) else 0.0
+        return calendar
 
     @classmethod
     def of(cls, intervals: Iterable[tuple[float, float]]) -> Calendar:

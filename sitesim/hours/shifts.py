@@ -88,4 +88,4 @@ class Shifts:
         begins[1:] &= ~goes_on
         closes = is_open.copy()
         closes[:-1] &= ~goes_on
-        return Calendar(self._starts[begins].tolist(), self._ends[closes].tolist())
+        return Calendar.packed(self._starts[begins], self._ends[closes])
