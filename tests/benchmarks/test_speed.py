@@ -11,19 +11,25 @@ from typing import Any
 
 import pytest
 import simpy
+from random_sites import counted_events
 
 from sitesim.chance import Luck
+from sitesim.hours import NEVER
 from sitesim.ledger import RunClosing
 from sitesim.plan import Plan
 from sitesim.scenario import load
 from sitesim.site import Stage, play
+from sitesim.site.engine import Story
 from sitesim.site.skies import RunHours
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
-MOST_TIMES_BARE = 9.0
+MOST_TIMES_BARE = 8.0
 """How many times the bare engine's cost for as many timeouts a run may cost, weather, ledger and closing included.
 
-The aim is 4. About 6.5 to 7 are measured; the bound guards against getting slower, with room for a busy machine.
+The aim is 4, and is not reached: 6.0 to 6.6 are measured. The bare engine turns round in one small loop that stays in
+the processor's nearest cache, with twice the instructions a nanosecond of a run's many different lines; counted in
+instructions a run costs 2.9 times the bare engine. The bound guards against getting slower, with room for a busy
+machine.
 """
 
 
@@ -44,9 +50,10 @@ def without_collector() -> Iterator[None]:
 
 
 def seconds(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
+    """Time work by the processor's clock: on a busy machine the one that runs longer is interrupted more often."""
+    start = time.process_time()
     work()
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 def bare_seconds(events: int, processes: int) -> float:
@@ -64,24 +71,18 @@ def bare_seconds(events: int, processes: int) -> float:
 
 def size_of_a_run(stage: Stage, run: int, monkeypatch: pytest.MonkeyPatch) -> tuple[int, int]:
     """Count the events that the engine processes in a run, and the processes that it starts."""
-    events = processes = 0
-    step, begin = simpy.Environment.step, simpy.Process.__init__
+    processes = 0
+    begin = Story.__init__
 
-    def counted_step(env: simpy.Environment) -> None:
-        nonlocal events
-        events += 1
-        step(env)
-
-    def counted_begin(process: simpy.Process, *args: Any) -> None:
+    def counted_begin(story: Story, *args: Any) -> None:
         nonlocal processes
         processes += 1
-        begin(process, *args)
+        begin(story, *args)
 
-    with monkeypatch.context() as patch:
-        patch.setattr(simpy.Environment, "step", counted_step)
-        patch.setattr(simpy.Process, "__init__", counted_begin)
+    with monkeypatch.context() as patch, counted_events() as count:
+        patch.setattr(Story, "__init__", counted_begin)
         play(stage, 1, run)
-    return events, processes
+    return count[0], processes
 
 
 def test_a_run_costs_few_times_the_bare_engine(
@@ -97,22 +98,22 @@ def test_a_run_costs_few_times_the_bare_engine(
         played = play(stage, 1, run)
         closing.tables(run, played.ledger, played.unfinished, keep_loads=False)
 
-    ours, bare, few = [], [], []
-    for _ in range(4):
+    ours, bare, few = [[NEVER] * len(runs) for _ in range(3)]
+    for _ in range(5):
         for run in runs:
-            ours.append(seconds(partial(whole, run)))
-            bare.append(bare_seconds(events, processes))
-            few.append(bare_seconds(events, 10))
-    # The least of each is what the machine can do when nothing else disturbs it.
-    cost = min(ours)
+            ours[run] = min(ours[run], seconds(partial(whole, run)))
+            bare[run] = min(bare[run], bare_seconds(events, processes))
+            few[run] = min(few[run], bare_seconds(events, 10))
+    # The least of each run is what the machine can do when nothing else disturbs it; runs differ in their events.
+    cost, bare_cost, few_cost = (sum(least) / len(runs) for least in (ours, bare, few))
     layers = sum(building.shell.wall.layers for building in demo.buildings if building.shell)
     with capsys.disabled():
         print(
-            f"\n  a run: {cost * 1e3:.1f} ms, {events} events in {processes} processes; {cost / min(bare):.1f} times "
-            f"the bare engine ({cost / min(few):.1f} times with ten processes); {cost * 1e6 / layers:.0f} µs a layer, "
+            f"\n  a run: {cost * 1e3:.1f} ms, {events} events in {processes} processes; {cost / bare_cost:.1f} times "
+            f"the bare engine ({cost / few_cost:.1f} times with ten processes); {cost * 1e6 / layers:.0f} µs a layer, "
             f"{cost * 1e6 / len(demo.nodes):.0f} µs a task"
         )
-    assert cost / min(bare) < MOST_TIMES_BARE
+    assert cost / bare_cost < MOST_TIMES_BARE
 
 
 def test_the_weather_of_a_run_costs_little(demo: Plan, capsys: pytest.CaptureFixture[str]) -> None:

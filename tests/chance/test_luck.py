@@ -163,3 +163,12 @@ def test_names_do_not_run_together() -> None:
 def test_a_draw_is_the_inverse_of_the_uniform() -> None:
     luck, key = Luck(1, 2), stream("repair", "pump")
     assert luck.draw(Exponential(3.0), key, 4) == -3.0 * math.log1p(-luck.uniform(key, 4))
+
+
+def test_numbers_drawn_ahead_are_the_same() -> None:
+    ahead, alone = Luck(3, 7), Luck(3, 7)
+    streams = [5, 1 << 63, 17]
+    ahead.keep(streams, [alone.uniform(stream) for stream in streams])
+    assert [ahead.uniform(stream, n) for stream in streams for n in (0, 1)] == [
+        alone.uniform(stream, n) for stream in streams for n in (0, 1)
+    ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -40,6 +41,14 @@ def loop_window(slots: set[int], start: int, quarters: int) -> float:
         if slot in slots and all(slot + ahead in slots for ahead in range(quarters)):
             return slot * STEP
     return NEVER
+
+
+@given(openings)
+def test_a_packed_calendar_is_the_same(slots: set[int]) -> None:
+    calendar = calendar_of(slots)
+    packed = Calendar.packed(np.array(calendar.starts), np.array(calendar.ends))
+    assert packed == calendar
+    assert (list(packed.before), packed.total) == (list(calendar.before), calendar.total)
 
 
 @given(openings)
