@@ -60,6 +60,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
             column: _mean(runs[column])
             for column in (
                 "unplanned_joints",
+                "pour_breaks",
                 "stops",
                 "days_called_off",
                 "inspections",

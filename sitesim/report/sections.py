@@ -319,12 +319,12 @@ def concrete(style: Style, summary: Summary, runs: pd.DataFrame) -> Html:
         [
             table("Mean of the runs", ["Concrete", "Volume", "Share", ""], rows, numbers=(1, 2), class_="bars"),
             element("h3", "How did the printing go?"),
-            table("Mean of the runs, whole site", ["", "In a run"], _printing(summary, runs), numbers=(1,)),
+            table("Mean of the runs, whole site", ["", "In a run"], _printing(style, summary, runs), numbers=(1,)),
         ]
     )
 
 
-def _printing(summary: Summary, runs: pd.DataFrame) -> Iterable[Sequence[str]]:
+def _printing(style: Style, summary: Summary, runs: pd.DataFrame) -> Iterable[Sequence[str]]:
     quality, printing, trucks = summary["quality"], summary["printing"], summary["trucks"]
     yield "print days", mean(printing["print_days"])
     yield "hours in which the nozzle lays concrete", mean(printing["nozzle_hours"])
@@ -337,6 +337,12 @@ def _printing(summary: Summary, runs: pd.DataFrame) -> Iterable[Sequence[str]]:
         yield "loads", mean(trucks["loads"])
         yield "loads called off", mean(trucks["loads_called_off"])
         yield "truck standby, hours", mean(trucks["standby_hours"])
+    past, poured = summary["concrete"]["past_agreed_life_m3"], summary["concrete"]["poured_m3"]
+    if past["value"]:
+        yield "used past its agreed life, as the waiver allows", style.mean_volume(past)
+    if poured["value"]:
+        yield "poured beside printing", style.mean_volume(poured)
+        yield "breaks in those pours", mean(quality["pour_breaks"])
 
 
 def _nozzle_share(share: float, runs: pd.DataFrame) -> str:

@@ -199,7 +199,20 @@ def _concrete(style: Style, summary: Summary) -> Iterator[RenderableType]:
         found = summary["concrete"][column]
         plain_row(table, label, style.mean_volume(found), percent((found["value"] or 0.0) / batched["value"]))
     yield table
-    yield _plain(" ".join(printing_lines(summary)))
+    yield _plain(" ".join([*printing_lines(summary), *beside_lines(style, summary)]))
+
+
+def beside_lines(style: Style, summary: Summary) -> list[str]:
+    """Say what was used past its agreed life, and what was poured beside printing; nothing where there is neither."""
+    concrete, lines = summary["concrete"], []
+    if concrete["past_agreed_life_m3"]["value"]:
+        lines.append(
+            f"Used past its agreed life, as the waiver allows: {style.mean_volume(concrete['past_agreed_life_m3'])}."
+        )
+    if concrete["poured_m3"]["value"]:
+        breaks = mean(summary["quality"]["pour_breaks"])
+        lines.append(f"Poured beside printing: {style.mean_volume(concrete['poured_m3'])}, with {breaks} breaks.")
+    return lines
 
 
 def printing_lines(summary: Summary) -> list[str]:

@@ -38,6 +38,7 @@ _WHOLE = frozenset(
         "day",
         "load",
         "unplanned_joints",
+        "pour_breaks",
         "print_days",
         "days_called_off",
         "stops",
