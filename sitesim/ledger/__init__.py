@@ -4,7 +4,20 @@ from sitesim.ledger.account import TimeKey, on_site, time_account
 from sitesim.ledger.book import Concrete, Counts, Ledger
 from sitesim.ledger.chain import Account, Segment
 from sitesim.ledger.closing import COLUMNS, HANDED_OVER, SORTED_BY, Rows, RunClosing
-from sitesim.ledger.rows import NOBODY, Entry, Hold, Layer, Load, Piece, Remark
+from sitesim.ledger.rows import (
+    NOBODY,
+    Departure,
+    Entry,
+    Flow,
+    Hold,
+    Layer,
+    Load,
+    OrderedDay,
+    Piece,
+    PrintedDay,
+    Remark,
+    Span,
+)
 
 __all__ = [
     "COLUMNS",
@@ -14,16 +27,21 @@ __all__ = [
     "Account",
     "Concrete",
     "Counts",
+    "Departure",
     "Entry",
+    "Flow",
     "Hold",
     "Layer",
     "Ledger",
     "Load",
+    "OrderedDay",
     "Piece",
+    "PrintedDay",
     "Remark",
     "Rows",
     "RunClosing",
     "Segment",
+    "Span",
     "TimeKey",
     "on_site",
     "time_account",

@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sitesim.hours import Calendar
-from sitesim.ledger.rows import Entry, Hold, Layer, Load, Piece, PouredLoad, Remark, as_entry
+from sitesim.ledger.rows import (
+    Departure,
+    Entry,
+    Hold,
+    Layer,
+    Load,
+    Piece,
+    PouredLoad,
+    PrintedDay,
+    Remark,
+    as_entry,
+)
 from sitesim.plan import Kind
 
 
@@ -39,6 +50,15 @@ class Concrete:
             + self.washed_out
         )
 
+    def add_use(self, of_day: Concrete) -> None:
+        """Add where the concrete went that was used on a print day."""
+        self.in_place += of_day.in_place
+        self.joint_preparation += of_day.joint_preparation
+        self.returned += of_day.returned
+        self.priming += of_day.priming
+        self.lost_to_blockages += of_day.lost_to_blockages
+        self.washed_out += of_day.washed_out
+
 
 @dataclass(slots=True)
 class Counts:
@@ -63,7 +83,8 @@ class Counts:
 class Ledger:
     """All that a run writes down.
 
-    ``ended`` gives for each node that is done its end [h]; ``diary`` is kept only where somebody will read it.
+    ``ended`` gives for each node that is done its end [h]; ``layers``, ``printed``, ``departures`` and ``diary`` are
+    kept only where somebody will read them.
     """
 
     entries: list[Entry] = field(default_factory=list)
@@ -73,6 +94,8 @@ class Ledger:
     concrete: Concrete = field(default_factory=Concrete)
     counts: Counts = field(default_factory=Counts)
     layers: list[Layer] | None = None
+    printed: list[PrintedDay] | None = None
+    departures: list[Departure] | None = None
     diary: list[Remark] | None = None
 
     def note(
@@ -101,6 +124,10 @@ class Ledger:
         )
         entries.append(entry)
         return entry
+
+    def keep_diary(self) -> None:
+        """Write down from now on what only a reader of the run needs."""
+        self.layers, self.printed, self.departures, self.diary = [], [], [], []
 
     def remark(self, instant: float, building: str, text: str, *values: object) -> None:
         """Write a line into the diary, if one is kept; ``text`` is formatted with ``values`` only then."""

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any, NamedTuple
 
 from sitesim.hours import Calendar
-from sitesim.plan import Cause, Kind, State
+from sitesim.plan import Cause, Doing, Kind, State
 
 NOBODY = -1
 """The serial of no entry: the start of the site."""
@@ -122,6 +122,77 @@ class Layer(NamedTuple):
     end: float
     age: float
     unplanned_joint: bool
+
+
+class Span(NamedTuple):
+    """What a stretch of a print day was spent on, from ``start`` to ``end`` [h].
+
+    ``doing`` is None while crew and printer wait; ``name``, which planned stop or stop of a machine it was.
+    """
+
+    start: float
+    end: float
+    state: State
+    cause: Cause | None
+    doing: Doing | None
+    name: str
+
+
+class Flow(NamedTuple):
+    """A change of what is at the pump, evenly from ``start`` to ``end`` [h], by a ``volume`` [m³].
+
+    It is less than 0 for what leaves; ``born`` [h] is the first water of that concrete.
+    """
+
+    start: float
+    end: float
+    volume: float
+    born: float
+
+
+class OrderedDay(NamedTuple):
+    """What was ordered for a print day: when it begins [h], the concrete needed [m³], and each load's (m³, due [h])."""
+
+    morning: float
+    need: float
+    loads: tuple[tuple[float, float], ...]
+
+
+class PrintedDay(NamedTuple):
+    """One print day of a building: what was planned, what was done minute by minute, where the concrete went [m³].
+
+    ``go``, ``start`` and ``end`` [h]: the word to go, the crew's start, the end of wash-out; the day began with layer
+    ``first``, was to end with ``target`` and ended with ``last`` in place, less than ``first`` where none was finished;
+    ``spans`` tile [start, end]; ``tomorrow``, what was ordered when the nozzle had been shut.
+    """
+
+    building: str
+    key: str
+    go: float
+    start: float
+    end: float
+    first: int
+    target: int
+    last: int
+    ended_by: str
+    order: OrderedDay
+    tomorrow: OrderedDay | None
+    in_place: float
+    joint_preparation: float
+    priming: float
+    lost_to_blockages: float
+    washed_out: float
+    spans: tuple[Span, ...]
+    flows: tuple[Flow, ...]
+
+
+class Departure(NamedTuple):
+    """When [h] the truck of a load of a day left the site, washed out."""
+
+    building: str
+    day: int
+    number: int
+    instant: float
 
 
 class Remark(NamedTuple):

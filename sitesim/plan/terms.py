@@ -34,6 +34,21 @@ class Cause(StrEnum):
     NO_WORK = "no work"
 
 
+class Doing(StrEnum):
+    """What crew and printer do on a print day while they do not wait."""
+
+    ALIGNING = "aligning"
+    PLANNED_JOINT = "planned joint"
+    TESTING = "testing"
+    PRIMING = "priming"
+    LAYING = "laying"
+    PLANNED_STOP = "planned stop"
+    UNPLANNED_JOINT = "unplanned joint"
+    STOPPED = "stopped"
+    MEAL = "meal"
+    WASHING_OUT = "washing out"
+
+
 class Kind(StrEnum):
     """What sort of step of a story an activity is."""
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.rows import NOBODY, Hold, Piece
+from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, Piece, PrintedDay
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.policies import Course, Relocation, TakeDown
 from sitesim.site.activity import held_by_unit, hold_machine, never, perform
@@ -147,6 +147,7 @@ class PrintedBuilding:
         front = held_by_unit(world, front, ask)
         target = self._target(campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
+        go = world.env.now
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
         self._supply.begin(order, gate)
         if order.morning > world.env.now:
@@ -171,6 +172,8 @@ class PrintedBuilding:
         yield from day.wash_out()
         front = self._note_the_day(name, front, day, ask.units)
         self._count(day)
+        if day.notes is not None:
+            self._write_down(day, name, go, first, target, end, order, campaign.standing)
         world.crews.give_back(ask.units, front.by)
         return front
 
@@ -327,7 +330,46 @@ class PrintedBuilding:
         assert rules is not None
         return (rules.hours,) if rules.hours else self._world.stage.names_of(crew)
 
+    def _write_down(
+        self,
+        day: DayAtThePrinter,
+        key: str,
+        go: float,
+        first: int,
+        target: int,
+        end: DayEnd,
+        order: Order,
+        tomorrow: Order | None,
+    ) -> None:
+        """Write the whole of a print day down, for somebody who reads this run."""
+        notes, printed, concrete = day.notes, self._world.ledger.printed, day.concrete
+        assert notes is not None
+        assert printed is not None
+        printed.append(
+            PrintedDay(
+                self._building.name,
+                key,
+                go,
+                day.began,
+                self._world.env.now,
+                first + 1,
+                target,
+                day.done.layers,
+                end.value,
+                _ordered(order),
+                None if tomorrow is None else _ordered(tomorrow),
+                concrete.in_place,
+                concrete.joint_preparation,
+                concrete.priming,
+                concrete.lost_to_blockages,
+                concrete.washed_out,
+                tuple(notes.spans),
+                tuple(notes.flows),
+            )
+        )
+
     def _count(self, day: DayAtThePrinter) -> None:
+        self._world.ledger.concrete.add_use(day.concrete)
         counts = self._world.ledger.counts
         counts.print_days += 1
         counts.nozzle_hours += day.nozzle_hours
@@ -341,6 +383,10 @@ def _between(pieces: Sequence[Piece], start: float, end: float) -> tuple[Piece, 
         for piece in pieces
         if piece.start < end and piece.end > start
     )
+
+
+def _ordered(order: Order) -> OrderedDay:
+    return OrderedDay(order.morning, order.need, tuple((one.volume, one.due) for one in order.deliveries))
 
 
 def _shift_of(shift: Calendar, instant: float) -> int:

@@ -43,8 +43,7 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
     """
     world = World(stage, Luck(seed, run))
     if keep_diary:
-        world.ledger.layers = []
-        world.ledger.diary = []
+        world.ledger.keep_diary()
     network = Network(world)
     network.begin()
     _begin_printing(world, network)

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sitesim.hours import NEVER, Calendar, on_clock
+from sitesim.ledger.book import Concrete
 from sitesim.ledger.rows import Layer, Piece
-from sitesim.plan import DROP, Cause, PrintDay, State, Wall, in_drops
+from sitesim.plan import DROP, Cause, Doing, PrintDay, State, Wall, in_drops
 from sitesim.site.breakdowns import Wear
+from sitesim.site.day_notes import DayNotes
 from sitesim.site.pump import Draw
 from sitesim.site.supply import Gate
 from sitesim.site.world import Process, World
@@ -21,6 +23,10 @@ class DayEnd(StrEnum):
     WEATHER = "weather"
     CONCRETE = "the last of the ordered concrete"
     SHIFT = "no time for another layer before wash-out"
+
+
+SET_IN_THE_HOSE = "concrete has set in the hose"
+"""The name of the stop that follows a standstill longer than concrete lives in the hose."""
 
 
 @dataclass(slots=True)
@@ -91,13 +97,16 @@ class DayAtThePrinter:
         self._stood_since = world.env.now
         self._meal_at = world.env.now + rules.meal_after
         self.pieces: list[Piece] = []
+        self.concrete = Concrete()
+        """Where the concrete of this day went, but for what was rejected."""
+        self.notes = None if world.ledger.layers is None else DayNotes.of(world.env, self._pump)
         self.nozzle_hours = 0.0
 
     def lay(self) -> Process:
         """Tell the day until the nozzle is shut; returns why it was."""
-        yield from self._pass(self._rules.align, State.WORKING)
+        yield from self._pass(self._rules.align, State.WORKING, doing=Doing.ALIGNING)
         if self.done.layers:
-            yield from self._pass(self._rules.planned_joint_time, State.WORKING)
+            yield from self._pass(self._rules.planned_joint_time, State.WORKING, doing=Doing.PLANNED_JOINT)
         end = yield from self._wait_for_concrete()
         end = end or (yield from self._wait_for_weather())
         if end is None:
@@ -110,7 +119,7 @@ class DayAtThePrinter:
 
     def wash_out(self) -> Process:
         """Wash out pump and hose, which ends the day."""
-        yield from self._pass(self._rules.wash_out, State.WORKING)
+        yield from self._pass(self._rules.wash_out, State.WORKING, doing=Doing.WASHING_OUT)
         self._remark("washed out")
 
     def _printed(self) -> str:
@@ -153,7 +162,7 @@ class DayAtThePrinter:
     def _have_a_meal(self) -> Process:
         self._meal_at = NEVER
         self._remark("meal")
-        yield from self._pass(self._rules.meal, State.WORKING)
+        yield from self._pass(self._rules.meal, State.WORKING, doing=Doing.MEAL)
 
     def _next_layer(self, now: float) -> tuple[float, float, float, float]:
         """Look at the next layer: the day's first is slower, any other waits until the one below can carry it.
@@ -246,9 +255,9 @@ class DayAtThePrinter:
         if standstill > self._rules.hose_life:
             ledger = self._world.ledger
             ledger.counts.blockages_and_faults += 1
-            self._remark("concrete has set in the hose: cleared in {:.0f} min", self._rules.hose_clear * 60)
-            yield from self._pass(self._rules.hose_clear, State.DOWN, Cause.BREAKDOWN)
-            ledger.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
+            self._remark("{}: cleared in {:.0f} min", SET_IN_THE_HOSE, self._rules.hose_clear * 60)
+            yield from self._pass(self._rules.hose_clear, State.DOWN, Cause.BREAKDOWN, Doing.STOPPED, SET_IN_THE_HOSE)
+            self.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
         self._stood_since = self._env.now
 
     def _until_next_stop(self, left: float, pace: float) -> float:
@@ -271,7 +280,7 @@ class DayAtThePrinter:
         if met.taken:
             self._stood_since = self._env.now if met.waited_from is None else met.waited_from
         self.nozzle_hours += nozzle_hours
-        self._world.ledger.concrete.in_place += met.taken
+        self.concrete.in_place += met.taken
         if met.waited_from is not None:
             self._account(State.WORKING, until=met.waited_from)
             self._account(State.WAITING, met.waited_for)
@@ -286,11 +295,10 @@ class DayAtThePrinter:
     def _prepare_the_joint(self, share: float) -> Process:
         """Prepare an unplanned joint from a share of the path on."""
         assert self._below is not None
-        ledger = self._world.ledger
-        ledger.counts.unplanned_joints += 1
+        self._world.ledger.counts.unplanned_joints += 1
         self._remark("unplanned joint on layer {}", self.done.layers)
-        yield from self._pass(self._rules.joint_time, State.WORKING)
-        ledger.concrete.joint_preparation += self._pump.lose(self._rules.joint_concrete)
+        yield from self._pass(self._rules.joint_time, State.WORKING, doing=Doing.UNPLANNED_JOINT)
+        self.concrete.joint_preparation += self._pump.lose(self._rules.joint_concrete)
         now = self._env.now
         self._below = Below(now, now + self._below.hours * (1.0 - share), self._below.hours)
 
@@ -299,15 +307,15 @@ class DayAtThePrinter:
         ledger = self._world.ledger
         ledger.counts.blockages_and_faults += 1
         self._remark("{}: stopped for {:.0f} min", stop.name, hours * 60)
-        yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN)
+        yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN, Doing.STOPPED, stop.name)
         if stop.loses_hose:
-            ledger.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
+            self.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
             self._stood_since = self._env.now  # the hose is filled anew
 
     def _planned_stops(self) -> Process:
         for stop in self._wall.stops.get(self.done.layers, ()):
             self._remark("{} on layer {}", stop.name, self.done.layers)
-            yield from self._pass(stop.hours, State.WORKING)
+            yield from self._pass(stop.hours, State.WORKING, doing=Doing.PLANNED_STOP, name=stop.name)
 
     def _wait_for_concrete(self) -> Process:
         """Wait until there is concrete to prime with; tells if none will come before it is time to wash out."""
@@ -329,37 +337,46 @@ class DayAtThePrinter:
 
     def _prime(self) -> Process:
         rules = self._rules
-        yield from self._pass(rules.slump_check, State.WORKING)
-        yield from self._pass(rules.prime, State.WORKING)
+        yield from self._pass(rules.slump_check, State.WORKING, doing=Doing.TESTING)
+        yield from self._pass(rules.prime, State.WORKING, doing=Doing.PRIMING)
         self._wear.run_pump(rules.prime)
-        primed = self._pump.take(rules.priming + rules.specimens)
-        self._world.ledger.concrete.priming += primed
+        self.concrete.priming += self._pump.take(rules.priming + rules.specimens)
         # The hose is full from now on: what it holds is thrown away at wash-out.
-        self._world.ledger.concrete.washed_out += self._pump.take(rules.hose)
+        self.concrete.washed_out += self._pump.take(rules.hose)
         if self.done.layers:
-            self._world.ledger.concrete.joint_preparation += self._pump.take(rules.planned_joint_concrete)
+            self.concrete.joint_preparation += self._pump.take(rules.planned_joint_concrete)
         self._stood_since = self._env.now
         self._remark("primed")
 
     def _shut_the_gate(self) -> None:
         """Send back what stands at the gate; what is in the hopper will be washed out."""
-        concrete = self._world.ledger.concrete
         self._gate.is_open = False
         in_hopper, in_truck = self._pump.clear_out()
-        concrete.washed_out += in_hopper
-        concrete.returned += in_truck
+        self.concrete.washed_out += in_hopper
+        self.concrete.returned += in_truck
 
-    def _pass(self, hours: float, state: State, cause: Cause | None = None) -> Process:
+    def _pass(
+        self, hours: float, state: State, cause: Cause | None = None, doing: Doing | None = None, name: str = ""
+    ) -> Process:
         if hours > 0.0:
             self._account(State.WORKING)  # what was laid up to here
             yield self._env.timeout(hours)
-            self._account(state, cause)
+            self._account(state, cause, doing=doing, name=name)
 
-    def _account(self, state: State, cause: Cause | None = None, until: float | None = None) -> None:
-        """Put the time since the last account down to a state and a cause."""
+    def _account(
+        self,
+        state: State,
+        cause: Cause | None = None,
+        until: float | None = None,
+        doing: Doing | None = None,
+        name: str = "",
+    ) -> None:
+        """Put the time since the last account down to a state and a cause; work that has no name is laying."""
         until = self._env.now if until is None else until
         if until <= self._accounted:
             return
+        if self.notes is not None:
+            self.notes.add(self._accounted, until, state, cause, doing, name)
         pieces = self.pieces
         if pieces and pieces[-1].state is state and pieces[-1].cause is cause:
             pieces[-1] = Piece(pieces[-1].start, until, state, cause)

@@ -63,6 +63,8 @@ class Pump:
         self.on_loss: Callable[[float], None] | None = None
         self.on_dry: Callable[[float], None] | None = None
         """Told what a draw still wants [m³] when there is nothing left to draw."""
+        self.on_change: Callable[[float, float, float], None] | None = None
+        """Told of each change of the content: since when [h], by how much [m³], and its first water [h]."""
         self._waits_until = NEVER
         self._patience = 0.0
         self._dry_since: float | None = None
@@ -76,6 +78,7 @@ class Pump:
         """Connect a lot; whoever waits for concrete wakes up."""
         self.lots.append(lot)
         self.content += lot.volume
+        self._tell_change(self._env.now, lot.volume, lot)
         self._dry_since = None
         self._reject_when_too_old(lot)
         self._wake()
@@ -133,7 +136,7 @@ class Pump:
         while self.lots and taken < volume:
             lot = self.lots[0]
             amount = min(volume - taken, lot.volume)
-            self._use(lot, amount)
+            self._use(lot, amount, self._env.now)
             taken += amount
         self._tell_levels()
         return taken
@@ -166,13 +169,13 @@ class Pump:
             lot = lots[0]
             reach = self._reach(lot, volume - taken, pace, now)
             taken += reach
-            until = start + on_clock(taken / pace)
+            since, until = now, start + on_clock(taken / pace)
             self._drawn = lot
             if until > now:
                 yield env.timeout(until - now)
                 now = until
             self._drawn = None
-            self._use(lot, reach)
+            self._use(lot, reach, since)
             age = now - lot.born
             if self.waived and now > lot.expires - self.waived:
                 past = in_drops((now - lot.expires + self.waived) * pace)
@@ -228,6 +231,7 @@ class Pump:
         if self.lots:
             self.lots[-1].returned = in_truck
         for lot in self.lots:
+            self._tell_change(self._env.now, -lot.volume, lot)
             lot.volume = 0.0
         self.lots.clear()
         self.content = 0.0
@@ -240,9 +244,10 @@ class Pump:
         fresh = (lot.expires - now) * pace
         return reach if reach <= fresh else max(min(reach, in_drops(fresh)), DROP)
 
-    def _use(self, lot: Lot, amount: float) -> None:
+    def _use(self, lot: Lot, amount: float, since: float) -> None:
         lot.volume -= amount
         self.content -= amount
+        self._tell_change(since, -amount, lot)
         if lot.volume == 0.0 and self.lots and self.lots[0] is lot:
             self.lots.popleft()
 
@@ -259,11 +264,16 @@ class Pump:
             return
         self.lots.remove(lot)
         self.content -= lot.volume
+        self._tell_change(self._env.now, -lot.volume, lot)
         lot.rejected += lot.volume
         self._concrete.rejected += lot.volume
         self._tell_loss(lot.volume)
         lot.volume = 0.0
         self._tell_levels()
+
+    def _tell_change(self, since: float, volume: float, lot: Lot) -> None:
+        if self.on_change is not None:
+            self.on_change(since, volume, lot.born)
 
     def _tell_loss(self, volume: float) -> None:
         if self.on_loss is not None and volume > 0.0:

@@ -11,7 +11,7 @@ import simpy
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import Load
+from sitesim.ledger.rows import Departure, Load
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, TodayView, TomorrowView
 from sitesim.site.holding import HoldingGate
@@ -258,6 +258,9 @@ class ReadyMixSupply:
     def _leave(self, load: Truckload, day: int) -> None:
         """Let the truck go; its record waits for what it left in the hopper, which may still grow too old there."""
         load.left_site = self._env.now
+        if self._ledger.departures is not None:
+            washed = load.left_site + self._plan.wash
+            self._ledger.departures.append(Departure(load.building, day, load.number, washed))
         self._unloaded.append((load, day))
         self._close_records()
 
