@@ -6,6 +6,7 @@ from sitesim.ledger.chain import Account, Segment
 from sitesim.ledger.closing import COLUMNS, HANDED_OVER, SORTED_BY, Rows, RunClosing
 from sitesim.ledger.rows import (
     NOBODY,
+    REPLACEMENT,
     Departure,
     Entry,
     Flow,
@@ -23,6 +24,7 @@ __all__ = [
     "COLUMNS",
     "HANDED_OVER",
     "NOBODY",
+    "REPLACEMENT",
     "SORTED_BY",
     "Account",
     "Concrete",

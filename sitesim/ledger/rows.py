@@ -17,6 +17,10 @@ REFUSED = "refused at the gate"
 """The verdict on a load that failed its test."""
 
 
+REPLACEMENT = 100
+"""Added to the number of a refused load for the one that replaces it, so that no other load's luck changes."""
+
+
 class Hold(NamedTuple):
     """A stretch between ready and start, up to ``end`` [h].
 
@@ -141,13 +145,15 @@ class Span(NamedTuple):
 class Flow(NamedTuple):
     """A change of what is at the pump, evenly from ``start`` to ``end`` [h], by a ``volume`` [m³].
 
-    It is less than 0 for what leaves; ``born`` [h] is the first water of that concrete.
+    It is less than 0 for what leaves; ``born`` [h] is the first water of that concrete, ``expires`` [h] the end of its
+    working life.
     """
 
     start: float
     end: float
     volume: float
     born: float
+    expires: float
 
 
 class OrderedDay(NamedTuple):

@@ -158,6 +158,10 @@ class Style:
         """Write a volume [m³]."""
         return f"{self.in_volume_unit(cubic_metres):,.1f} {self.volume_unit}"
 
+    def fine_volume(self, cubic_metres: float) -> str:
+        """Write a volume [m³] of a load or a day to the hundredth."""
+        return f"{self.in_volume_unit(cubic_metres):,.2f} {self.volume_unit}"
+
     def mean_volume(self, estimate: Mapping[str, float | None]) -> str:
         """Write a mean volume [m³] with its sampling error."""
         converted = {end: None if value is None else self.in_volume_unit(value) for end, value in estimate.items()}
@@ -200,6 +204,12 @@ def mean(estimate: Mapping[str, float | None], digits: int = 1) -> str:
 def hours(value: float) -> str:
     """Write a length of time [h]."""
     return f"{value:,.0f} h" if value >= 10.0 else f"{value:.1f} h"
+
+
+def hours_and_minutes(value: float) -> str:
+    """Write a length of time [h] as hours and minutes, such as 4:32."""
+    minutes = round(value * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def days(value: float) -> str:

@@ -8,7 +8,7 @@ import simpy
 
 from sitesim.ledger.rows import Flow, Span
 from sitesim.plan import Cause, Doing, State
-from sitesim.site.pump import Pump
+from sitesim.site.pump import Lot, Pump
 
 
 @dataclass(slots=True)
@@ -36,7 +36,7 @@ class DayNotes:
         else:
             self.spans.append(Span(start, end, state, cause, doing, name))
 
-    def add_flow(self, since: float, volume: float, born: float) -> None:
+    def add_flow(self, since: float, volume: float, lot: Lot) -> None:
         """Note a change of what is at the pump by a ``volume`` [m³], even since an instant [h] up to now."""
         if volume:
-            self.flows.append(Flow(since, self.env.now, volume, born))
+            self.flows.append(Flow(since, self.env.now, volume, lot.born, lot.expires))

@@ -63,8 +63,8 @@ class Pump:
         self.on_loss: Callable[[float], None] | None = None
         self.on_dry: Callable[[float], None] | None = None
         """Told what a draw still wants [m³] when there is nothing left to draw."""
-        self.on_change: Callable[[float, float, float], None] | None = None
-        """Told of each change of the content: since when [h], by how much [m³], and its first water [h]."""
+        self.on_change: Callable[[float, float, Lot], None] | None = None
+        """Told of each change of the content: since when [h], by how much [m³], and of which lot."""
         self._waits_until = NEVER
         self._patience = 0.0
         self._dry_since: float | None = None
@@ -273,7 +273,7 @@ class Pump:
 
     def _tell_change(self, since: float, volume: float, lot: Lot) -> None:
         if self.on_change is not None:
-            self.on_change(since, volume, lot.born)
+            self.on_change(since, volume, lot)
 
     def _tell_loss(self, volume: float) -> None:
         if self.on_loss is not None and volume > 0.0:

@@ -11,7 +11,7 @@ import simpy
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import Departure, Load
+from sitesim.ledger.rows import REPLACEMENT, Departure, Load
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, TodayView, TomorrowView
 from sitesim.site.holding import HoldingGate
@@ -29,8 +29,6 @@ _REFUSED = stream("truck", "refused")
 _OTHERS = stream("truck", "behind other customers")
 _LOADS_A_DAY = 1000
 """Ordinals set apart for each civil day, so that the n-th load of a day has its own luck."""
-_REPLACEMENT = 100
-"""Added to the number of a refused load for the one that replaces it, so that no other load's luck changes."""
 
 
 class ReadyMixSupply:
@@ -147,7 +145,7 @@ class ReadyMixSupply:
             gate.refuse(refused)
             if gate.is_open:
                 soonest = self._env.now + on_clock(self._plan.expected_lead)
-                self._send(Truckload(gate.building, load.number + _REPLACEMENT, load.volume, soonest), day, gate)
+                self._send(Truckload(gate.building, load.number + REPLACEMENT, load.volume, soonest), day, gate)
 
         self._ledger.counts.loads += 1
         gate.pump.expect(load.volume)
