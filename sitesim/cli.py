@@ -231,17 +231,33 @@ def replay(
     folder: Annotated[Path, typer.Argument(help="A folder of runs.")],
     run: Annotated[int, typer.Argument(min=0, help="The number of the run.")],
     building: Annotated[str, typer.Option("--building", help="Only this building.")] = "",
-    day: Annotated[int | None, typer.Option("--day", min=1, help="Only this day of the run, layer by layer.")] = None,
+    day: Annotated[
+        str | None,
+        typer.Option(
+            "--day",
+            metavar="DAY",
+            help="Only this day: its number in the run, such as 12, or its date, such as 2027-04-12. A print day is "
+            "told by the minute, and drawn on a page.",
+        ),
+    ] = None,
+    no_page: Annotated[bool, typer.Option("--no-page", help="Write no page of the print day.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Tell one run again as a diary: who did what, when, and what everybody waited for."""
+    """Tell one run again: who did what, when, and what everybody waited for; a print day by the minute, and drawn."""
     with _plain_errors():
+        from sitesim.report.pages import write_print_day_page
         from sitesim.report.told import as_data, diary_report
-        from sitesim.study.replaying import replay_run
+        from sitesim.study.replaying import parse_day, replay_run
 
+        asked = None if day is None else parse_day(day)
         replayed = replay_run(folder, run, building)
-        told = (replayed.plan, replayed.played, building, day)
-        _print_answer(as_data(*told), as_json, diary_report(*told))
+        number = None if asked is None else replayed.day_of_run(asked, building)
+        hint = "" if number is None else replayed.nearest_print_days(number, building)
+        page = None if number is None or no_page else write_print_day_page(folder, replayed, number, building)
+        told = (replayed.plan, replayed.played, building, number)
+        _print_answer(as_data(*told), as_json, diary_report(*told, hint))
+        if page is not None and not as_json:
+            typer.echo(f"\nThe page: {page}")
 
 
 @app.command(epilog="Example: sitesim weather scenarios/tern-quay.yaml")

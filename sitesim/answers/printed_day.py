@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sitesim.ledger import Departure, Flow, Layer, Ledger, Load, PrintedDay, Span
-from sitesim.plan import Cause, Doing, Plan, SiteMix
+from sitesim.plan import Cause, Doing, Kind, Plan, SiteMix, UnitKind
 
 _ON_THE_BEAD = (Doing.LAYING, Doing.UNPLANNED_JOINT)
 
@@ -132,7 +132,7 @@ class ToldDay:
     """A print day of one building.
 
     Parameters: ``day``, the day of the run from 1; ``printed``, what was written down of it; ``account`` [h] by what
-    was done or waited for, in the order in which it is told.
+    was done or waited for, in the order in which it is told; ``gangs``, the unit indices of those who printed.
     """
 
     day: int
@@ -142,6 +142,7 @@ class ToldDay:
     batches: tuple[Batch, ...]
     account: dict[Doing | Cause, float]
     balance: Balance
+    gangs: tuple[int, ...]
 
     @property
     def length(self) -> float:
@@ -203,7 +204,14 @@ def _told(plan: Plan, ledger: Ledger, printed: PrintedDay) -> ToldDay:
         tuple(_batches(printed.flows)) if on_site else (),
         _account(printed.spans),
         _balance(loads, printed),
+        tuple(dict.fromkeys(_gangs(plan, ledger, printed))),
     )
+
+
+def _gangs(plan: Plan, ledger: Ledger, printed: PrintedDay) -> Iterator[int]:
+    for entry in ledger.entries:
+        if entry.key == printed.key and entry.kind is Kind.PRINTING:
+            yield from (unit for unit in entry.units if plan.units[unit].kind is UnitKind.GANG)
 
 
 def _layers(layers: Sequence[Layer], printed: PrintedDay) -> Iterator[ToldLayer]:

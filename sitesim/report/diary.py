@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from sitesim.hours import civil_time
-from sitesim.ledger import Entry, Hold, Layer, Load
+from sitesim.ledger import Entry, Hold, Load, Remark
 from sitesim.plan import Kind, Plan
-from sitesim.report.words import WAITED_FOR, activity_label
+from sitesim.report.print_day_words import load_name
+from sitesim.report.words import WAITED_FOR, Style, activity_label
 from sitesim.site import DayWeather, Played
-
-CUBIC_METRES_A_YARD = 0.9144**3
-
 
 _REMARKED, _ENDED, _BEGUN = range(3)
 """The order of lines of one instant: what happened, what came to its end, what began thereupon."""
@@ -22,12 +20,17 @@ _REMARKED, _ENDED, _BEGUN = range(3)
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line: the instant [h], the building it belongs to (empty for none), what happened, and its turn."""
+    """One line of the diary.
+
+    Parameters: ``instant`` [h]; ``building`` it belongs to, empty for none; ``text``, what happened; ``turn``, its
+    order in that instant; ``printing``, whether it belongs to a print day, which can be told by itself.
+    """
 
     instant: float
     building: str
     text: str
     turn: int = _REMARKED
+    printing: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +45,10 @@ class Day:
 def diary(plan: Plan, played: Played, building: str = "", day: int | None = None) -> list[Day]:
     """Tell a run that was played with its diary kept.
 
-    Parameters: ``building``, only this one's lines; ``day``, only this day of the run, counted from 1, with every
-    layer.
+    Parameters: ``building``, only this one's lines; ``day``, only this day of the run, counted from 1.
     """
     teller = _Teller(plan, played)
-    lines = [line for line in teller.lines(day is not None) if not building or line.building in ("", building)]
+    lines = [line for line in teller.lines() if not building or line.building in ("", building)]
     by_day: dict[int, list[Line]] = {}
     for line in sorted(lines, key=lambda line: (line.instant, line.turn)):
         by_day.setdefault(int(line.instant // 24), []).append(line)
@@ -61,18 +63,22 @@ class _Teller:
     def __init__(self, plan: Plan, played: Played) -> None:
         self._plan = plan
         self._ledger = played.ledger
-        self._us = plan.units_of_measure == "us"
+        self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
 
-    def lines(self, every_layer: bool) -> Iterator[Line]:
-        if every_layer:
-            for layer in self._ledger.layers or ():
-                yield self._of_layer(layer)
+    def lines(self) -> Iterator[Line]:
         for entry in self._ledger.entries:
             yield from self._of_entry(entry)
         for load in self._ledger.loads:
             yield from self._of_load(load)
         for remark in self._ledger.diary or ():
-            yield Line(remark.instant, remark.building, _in_words(remark.text))
+            yield Line(remark.instant, remark.building, _in_words(remark.text), printing=self._is_printing(remark))
+
+    def _is_printing(self, remark: Remark) -> bool:
+        """Tell whether a remark was made on a print day of its building, and not about some other step of it."""
+        return not _is_of_a_step(remark.text) and any(
+            printed.building == remark.building and printed.start <= remark.instant <= printed.end
+            for printed in self._ledger.printed or ()
+        )
 
     def _of_entry(self, entry: Entry) -> Iterable[Line]:
         building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
@@ -88,8 +94,9 @@ class _Teller:
         crew = ", ".join(self._plan.units[unit].name for unit in entry.units)
         by = f" by {crew}" if crew else ""
         name = activity_label(entry.key)
-        yield Line(entry.start, building, f"{name}: begun{by}{self._waited(entry)}", _BEGUN)
-        yield Line(entry.end, building, f"{name}: done{self._took(entry)}{self._lost(entry)}", _ENDED)
+        printing = entry.kind is Kind.PRINTING
+        yield Line(entry.start, building, f"{name}: begun{by}{self._waited(entry)}", _BEGUN, printing)
+        yield Line(entry.end, building, f"{name}: done{self._took(entry)}{self._lost(entry)}", _ENDED, printing)
 
     def _waited(self, entry: Entry) -> str:
         waits = []
@@ -116,18 +123,22 @@ class _Teller:
         return f", and {_span(lost)} of shift more lost to weather" if lost >= 0.25 else ""
 
     def _of_load(self, load: Load) -> Iterable[Line]:
+        for instant, text in self._story_of(load):
+            yield Line(instant, load.building, text, printing=True)
+
+    def _story_of(self, load: Load) -> Iterable[tuple[float, str]]:
         if load.verdict == "mixed on site":
             text = f"{load.number} batches mixed, {self._volume(load.ordered)} in all"
-            yield Line(load.discharge_ended, load.building, text)
+            yield load.discharge_ended, text
             return
-        name = f"load {load.number} ({self._volume(load.ordered)})"
-        yield Line(load.batched, load.building, f"{name} batched at the plant")
+        name = f"{load_name(load.number)} ({self._volume(load.ordered)})"
+        yield load.batched, f"{name} batched at the plant"
         late = load.arrived - load.due
         how = "on time" if abs(late) < 1 / 60 else f"{_span(abs(late))} {'late' if late > 0 else 'early'}"
-        yield Line(load.arrived, load.building, f"{name} at the gate, {how}")
+        yield load.arrived, f"{name} at the gate, {how}"
         if math.isfinite(load.discharge_begun):
             age = load.discharge_begun - load.batched
-            yield Line(load.discharge_begun, load.building, f"{name} begins to discharge at age {_span(age)}")
+            yield load.discharge_begun, f"{name} begins to discharge at age {_span(age)}"
             standby = f", {_span(load.standby)} of paid standby" if load.standby else ""
             age = load.discharge_ended - load.batched
             text = f"{name} empty at age {_span(age)}{standby}"
@@ -135,24 +146,22 @@ class _Teller:
                 text = f"{name} past its working life: {self._volume(load.rejected)} thrown away{standby}"
             elif load.returned:
                 text = f"{name} goes back with {self._volume(load.returned)}{standby}"
-            yield Line(load.discharge_ended, load.building, text)
+            yield load.discharge_ended, text
         else:
-            yield Line(load.arrived, load.building, f"{name}: {load.verdict}")
-
-    def _of_layer(self, layer: Layer) -> Line:
-        joint = ", on an unplanned joint" if layer.unplanned_joint else ""
-        minutes = round((layer.end - layer.start) * 60)
-        text = f"layer {layer.layer} done in {minutes} min, concrete {_span(layer.age)} old at the nozzle{joint}"
-        return Line(layer.end, layer.building, text)
+            yield load.arrived, f"{name}: {load.verdict}"
 
     def _volume(self, cubic_metres: float) -> str:
-        return f"{cubic_metres / CUBIC_METRES_A_YARD:.2f} yd³" if self._us else f"{cubic_metres:.2f} m³"
+        return self._style.fine_volume(cubic_metres)
+
+
+def _is_of_a_step(remark: str) -> bool:
+    return "/" in remark.partition(": ")[0]
 
 
 def _in_words(remark: str) -> str:
     """Put a remark about a step, which begins with its key, into words."""
     key, colon, said = remark.partition(": ")
-    return f"{activity_label(key)}: {said}" if colon and "/" in key else remark
+    return f"{activity_label(key)}: {said}" if colon and _is_of_a_step(remark) else remark
 
 
 def _when(plan: Plan, hours: float) -> str:

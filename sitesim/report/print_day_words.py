@@ -11,7 +11,7 @@ from sitesim.answers.printed_day import Batch, Ticket, ToldDay
 from sitesim.hours import civil_time
 from sitesim.ledger import REPLACEMENT, OrderedDay, Span
 from sitesim.plan import Cause, Doing, Plan, ReadyMix, State
-from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes, several, together
+from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes, name_label, together
 
 _A_MINUTE = 1.0 / 60.0
 _WORTH_A_LINE = 0.5 * _A_MINUTE
@@ -143,9 +143,8 @@ class DayTeller:
         return f"layer {layer - 1}"
 
     def _crew_name(self) -> str:
-        names = [unit for unit in self._plan.print_day.crew] if self._plan.print_day is not None else []
-        crews = together(f"{self._plan.units[unit].name} crew of {self._plan.units[unit].size}" for unit in names)
-        return crews
+        gangs = [self._plan.units[unit] for unit in self._told.gangs]
+        return together(f"{name_label(gang.name)} crew of {gang.size}" for gang in gangs)
 
     def _crew(self) -> Iterator[Event]:
         printed = self._told.printed
@@ -227,7 +226,7 @@ class DayTeller:
 
     def _mixed(self, batches: tuple[Batch, ...]) -> str:
         volume = self._style.fine_volume(sum(batch.volume for batch in batches))
-        return f"{several(len(batches), 'batch') if len(batches) == 1 else f'{len(batches)} batches'}, {volume} in all"
+        return f"{len(batches)} batch{'' if len(batches) == 1 else 'es'}, {volume} in all"
 
 
 def load_name(number: int | None) -> str:

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 from pathlib import Path
 
+from sitesim.answers.printed_day import print_days_of
 from sitesim.errors import UserError
+from sitesim.hours import civil_date
 from sitesim.plan import Plan
 from sitesim.site import Played, Stage, play
 from sitesim.study.answering import scenario_of
 from sitesim.study.folder import StudyFolder, StudyFolderError
 from sitesim.study.runner import versions
+
+_FEW = 3
+
+Day = int | date
+"""A day as it is asked for: the day of the run from 1, or a civil date."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +27,46 @@ class Replayed:
 
     plan: Plan
     played: Played
+
+    def day_of_run(self, day: Day, building: str = "") -> int:
+        """Give the day of the run, from 1, that is asked for.
+
+        Parameters: ``building``, whose print days are named where the run has no such day. Raises UserError then.
+        """
+        number = day if isinstance(day, int) else (day - self.plan.start).days + 1
+        last = self._last_day()
+        if not 1 <= number <= last:
+            raise UserError(
+                f"--day {day}: is not a day of run {self.played.run}, which goes from {self._named(1)} to "
+                f"{self._named(last)}; {self.nearest_print_days(number, building)}"
+            )
+        return number
+
+    def nearest_print_days(self, number: int, building: str = "") -> str:
+        """Name the print days next to a day of the run, of one building or of all."""
+        days = {day for day, of in print_days_of(self.played.ledger) if building in ("", of)}
+        whose = f" of {building}" if building else ""
+        if not days:
+            return f"there are no print days{whose} in this run"
+        nearest = sorted(sorted(days, key=lambda day: (abs(day - number), day))[:_FEW])
+        return f"the nearest print days{whose} are {', '.join(map(self._named, nearest))}"
+
+    def _last_day(self) -> int:
+        end = max((entry.end for entry in self.played.ledger.entries), default=0.0)
+        return (civil_date(self.plan.start, end) - self.plan.start).days + 1
+
+    def _named(self, number: int) -> str:
+        return f"day {number} ({self.plan.start + timedelta(days=number - 1)})"
+
+
+def parse_day(written: str) -> Day:
+    """Read a day of the run or a civil date; raises UserError if it is neither."""
+    try:
+        return int(written) if written.isascii() and written.isdigit() else date.fromisoformat(written)
+    except ValueError:
+        raise UserError(
+            f"--day {written}: is not a day; write the day of the run from 1, such as 12, or a date, such as 2027-04-12"
+        ) from None
 
 
 def replay_run(path: Path, run: int, building: str = "") -> Replayed:
