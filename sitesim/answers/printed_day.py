@@ -34,8 +34,8 @@ ACCOUNT_ORDER: tuple[Doing | Cause, ...] = (
 class ToldLayer(NamedTuple):
     """A layer: instants [h], its concrete's ``age`` at its end [h], and what it lies on.
 
-    ``since_below`` [h] is the time from the beginning of the layer below to that of this one, to the preparation where
-    the joint had to be prepared first; None where the layer below is of another day.
+    ``since_below`` [h] is the time from the beginning of the layer below, or from its preparation where an unplanned
+    joint lies in it, to that of this one or the preparation for it; None where the layer below is of another day.
     """
 
     layer: int
@@ -222,13 +222,24 @@ def _layers(layers: Sequence[Layer], printed: PrintedDay) -> Iterator[ToldLayer]
         began = _bead_began(printed.spans, one)
         since = None if below_began is None else began - below_began
         yield ToldLayer(one.layer, one.start, one.end, one.age, since, one.unplanned_joint)
-        below_began = began
+        below_began = _counts_from(printed.spans, one, began)
 
 
 def _bead_began(spans: Sequence[Span], layer: Layer) -> float:
     """Give the instant [h] at which the first concrete of a layer was laid, or the joint for it prepared."""
     on_it = (span for span in spans if span.doing in _ON_THE_BEAD and span.end > layer.start)
     return max(layer.start, next((span.start for span in on_it), layer.start))
+
+
+def _counts_from(spans: Sequence[Span], layer: Layer, began: float) -> float:
+    """Give the instant [h] from which a layer's rest counts: what was laid before a joint in it is prepared with it."""
+    laid = 0.0
+    for span in spans:
+        if span.doing is Doing.LAYING:
+            laid += max(0.0, min(span.end, layer.end) - max(span.start, layer.start))
+        elif span.doing is Doing.UNPLANNED_JOINT and layer.start <= span.start < layer.end:
+            began = span.end - laid
+    return began
 
 
 def _tickets(loads: Sequence[Load], departures: Sequence[Departure], printed: PrintedDay) -> Iterator[Ticket]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 from sitesim.study import StudyFolder, StudyFolderError
@@ -34,4 +35,12 @@ def write_print_day_page(path: Path, replayed: Replayed, day: int, building: str
 
     Parameters: ``day`` of the run from 1; ``building``, only this one.
     """
-    return None
+    from sitesim.report.print_day_page import build_print_day_page
+
+    text = build_print_day_page(replayed, day, building)
+    if not text:
+        return None
+    whose = re.sub(r"[^\w]+", "-", f"-{building}") if building else ""
+    file = path / f"replay-{replayed.played.run}-{day}{whose}.html"
+    StudyFolder(path).write_bytes(file, text.encode())
+    return file

@@ -19,7 +19,10 @@ EVENT_HEADS = ("Time", "What happened", "Minutes", "Age at nozzle", "Since below
 TIME_HEADS = ("Load", "Batched", "Left plant", "Due", "At gate", "Discharge", "Empty", "Left site", "Age at end")
 VOLUME_HEADS = ("Load", "Ordered", "Used", "Rejected", "Returned", "Standby", "What became of it")
 BATCH_HEADS = ("Batch", "First water", "In the hopper", "Volume")
-SINCE_BELOW = "Since below: from the beginning of the layer below to that of this one, at the same spot of the wall."
+SINCE_BELOW = (
+    "Since below: from the beginning of the layer below, or its preparation after an unplanned joint, to that of this "
+    "one, at the same spot of the wall."
+)
 
 
 def print_day_parts(plan: Plan, told: ToldDay) -> Iterator[RenderableType]:

@@ -198,9 +198,12 @@ class DayTeller:
         if ticket.discharge_begun is None:
             yield Event(tested, Turn.HAPPENED, f"{short}: {ticket.verdict}")
             return
-        yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests")
-        begins = f"{short} begins to discharge at age {hours_and_minutes(ticket.discharge_begun - ticket.batched)}"
-        yield Event(ticket.discharge_begun, Turn.HAPPENED, begins)
+        begins = f"begins to discharge at age {hours_and_minutes(ticket.discharge_begun - ticket.batched)}"
+        if ticket.discharge_begun <= tested:
+            yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests, {begins}")
+        else:
+            yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests, waits its turn")
+            yield Event(ticket.discharge_begun, Turn.HAPPENED, f"{short} {begins}")
         if ticket.discharge_ended is not None:
             yield Event(ticket.discharge_ended, Turn.HAPPENED, self._emptied(ticket, short))
 

@@ -492,10 +492,12 @@ def chart(
 def _legend(figure: go.Figure) -> Html:
     entries = []
     for place, trace in enumerate(figure.data):
-        colour, pattern = trace.marker.color, trace.marker.pattern.shape
+        colour = trace.marker.color
+        is_line = trace.type != "bar"
+        pattern = trace.line.dash if is_line else trace.marker.pattern.shape
         swatch = element(
             "span",
-            class_="swatch",
+            class_="swatch line" if is_line else "swatch",
             style=f"--of: {colour}",
             data_pattern=pattern or False,
             data_pale=colour in ("#ececec", "#d9d9d9"),

@@ -23,10 +23,11 @@ Day = int | date
 
 @dataclass(frozen=True, slots=True)
 class Replayed:
-    """A run played again: its plan, and the run with its diary kept."""
+    """A run played again: its plan, the run with its diary kept, and the scenario's cautions."""
 
     plan: Plan
     played: Played
+    cautions: tuple[str, ...] = ()
 
     def day_of_run(self, day: Day, building: str = "") -> int:
         """Give the day of the run, from 1, that is asked for.
@@ -86,8 +87,10 @@ def replay_run(path: Path, run: int, building: str = "") -> Replayed:
             f"{path}: was played with another version of {', '.join(others)}, which may tell another run; "
             f"install {', '.join(f'{name} {played_with.get(name)}' for name in others)}, or run the scenario again"
         )
-    plan = scenario_of(path).plan()
+    scenario = scenario_of(path)
+    plan = scenario.plan()
     buildings = [one.name for one in plan.buildings]
     if building and building not in buildings:
         raise UserError(f"{path}: there is no building {building}; there are {', '.join(buildings)}")
-    return Replayed(plan, play(Stage(plan), int(manifest["seed"]), run, keep_diary=True))
+    played = play(Stage(plan), int(manifest["seed"]), run, keep_diary=True)
+    return Replayed(plan, played, tuple(scenario.cautions()))
