@@ -187,7 +187,7 @@ class DayChart:
         self._put("truck at the gate: tests, waiting", _AT_THE_GATE, 4, place, waits, f"{name} at the gate")
         if begun is not None and ended is not None:
             hover = f"{name} discharges {self._style.fine_volume(ticket.used)}: {ticket.verdict}"
-            self._put("truck discharging", _DISCHARGING, 4, place, (begun, ended), hover, name)
+            self._put("truck discharging", _DISCHARGING, 4, place, (begun, ended), hover)
         stood = left - wash
         paid = f"{name}: {ticket.standby * 60.0:.0f} min of paid standby"
         self._put(
@@ -360,7 +360,8 @@ class DayChart:
             if span.doing is not Doing.UNPLANNED_JOINT:
                 continue
             at = self._time(span.start)
-            figure.add_vline(x=at, line={"color": VERMILION, "width": 2, "dash": "dot"})
+            dotted = {"color": VERMILION, "width": 2, "dash": "dot"}
+            figure.add_shape(type="line", x0=at, x1=at, y0=0, y1=1, yref="paper", line=dotted)
             figure.add_annotation(
                 text="unplanned joint",
                 x=at,

@@ -140,6 +140,6 @@ def _accounts(style: Style, teller: DayTeller, told: ToldDay) -> Html:
         [
             _table("From the crew's start to wash-out", ("Time", "h:mm", "Of the day"), list(account_rows(told))),
             _table("Balance of the day", ("Concrete", style.volume_unit), list(balance_rows(style, told.balance))),
-            paragraph(element("strong", "Ordered for the next print day. "), tomorrow) if tomorrow else Html(""),
+            paragraph(element("strong", tomorrow)) if tomorrow else Html(""),
         ]
     )

@@ -47,7 +47,7 @@ def print_day_parts(plan: Plan, told: ToldDay) -> Iterator[RenderableType]:
     yield _table("Where the day went  (crew's start to wash-out)", ("", "h:mm", "Of the day"), account_rows(told))
     yield _table("Where the concrete went", ("", style.volume_unit), balance_rows(style, told.balance))
     if teller.tomorrow():
-        yield Text(f"Ordered for the next print day. {teller.tomorrow()}")
+        yield Text(teller.tomorrow())
 
 
 def _events(teller: DayTeller) -> RenderableType:

@@ -92,7 +92,7 @@ class DayTeller:
             return ""
         day = self._plan.start + timedelta(days=int(ordered.morning // 24))
         return (
-            f"For {day:%A}, {self._style.short_date(day)}: {self._style.fine_volume(ordered.need)} needed. "
+            f"Next print day {day:%A}, {self._style.short_date(day)}: {self._style.fine_volume(ordered.need)} needed. "
             f"{self.order(ordered)}"
         )
 
@@ -153,7 +153,7 @@ class DayTeller:
         shut = next((span.start for span in printed.spans if span.doing is Doing.WASHING_OUT), printed.end)
         yield Event(shut, Turn.HAPPENED, f"nozzle shut: {self.in_place()}")
         if printed.tomorrow is not None:
-            yield Event(shut, Turn.HAPPENED, f"ordered. {self.tomorrow()}")
+            yield Event(shut, Turn.HAPPENED, self.tomorrow())
         yield Event(printed.end, Turn.ENDED, "washed out, end of the day")
 
     def _layers(self) -> Iterator[Event]:
