@@ -456,8 +456,54 @@ def test_a_replay_can_be_of_one_building_and_one_day(played: Path) -> None:
     )
     number = (pd.Timestamp(printing) - pd.Timestamp("2027-03-01")).days + 1
     of_day = done("replay", played, 3, "--building", "B", "--day", number)
-    assert "layer 1 done in" in of_day
+    assert "layer 1 done" in of_day
     assert f"· day {number} ·" in of_day, "the weather stands behind the day"
+    assert of_day.rstrip().splitlines()[-1] == f"The page: {played / f'replay-3-{number}-B.html'}"
+    assert done("replay", played, 3, "--building", "B", "--day", printing) == of_day, "a date does as well"
+
+
+def test_a_print_day_leaves_a_page_unless_told_not_to(played: Path) -> None:
+    told = strict_json(done("replay", played, 4, "--json"))
+    dates = [day["date"] for day in told["days"] if any("print day 1: begun" in one["text"] for one in day["lines"])]
+    number = (pd.Timestamp(dates[0]) - pd.Timestamp("2027-03-01")).days + 1
+    page = played / f"replay-4-{number}.html"
+    assert "The page" not in done("replay", played, 4, "--day", number, "--no-page")
+    assert not page.exists()
+    data = strict_json(done("replay", played, 4, "--day", number, "--json"))
+    (day,) = data["print_days"]
+    assert day["balance"]["batched_m3"] == sum(
+        volume for name, volume in day["balance"].items() if name[:7] != "batched"
+    )
+    assert sum(day["account_hours"].values()) == day["length_hours"]
+    assert "<figure" in page.read_text(encoding="utf-8")
+
+
+def test_a_day_without_printing_is_told_as_ever(played: Path) -> None:
+    text = words(done("replay", played, 3, "--day", 1))
+    assert "A: slab: ready to be built on" in text
+    assert "This is no print day; the nearest print days are day " in text
+    assert "The page" not in text
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (
+            "soon",
+            r"--day soon: is not a day; write the day of the run from 1, such as 12, or a date, such as 2027-04-12",
+        ),
+        ("2027-04-31", r"--day 2027-04-31: is not a day"),
+        ("-3", r"--day -3: is not a day"),
+        (
+            "0",
+            r"--day 0: is not a day of run 3, .* day 1 \(2027-03-01\) to day \d+ .* the nearest print days are day \d+",
+        ),
+        ("2027-02-28", r"--day 2027-02-28: is not a day of run 3"),
+        ("9999", r"--day 9999: is not a day of run 3"),
+    ],
+)
+def test_a_wrong_day_is_refused_with_the_nearest_print_days(played: Path, day: str, said: str) -> None:
+    assert re.search(said, refused("replay", played, 3, f"--day={day}"))
 
 
 def test_a_run_or_building_that_is_not_there(played: Path) -> None:

@@ -149,6 +149,12 @@ class ToldDay:
         """The length of the day [h], from the crew's start to the end of wash-out."""
         return self.printed.end - self.printed.start
 
+    @property
+    def has_begun_another(self) -> bool:
+        """Tell whether concrete was laid of a layer that was not finished."""
+        done = max((layer.end for layer in self.layers), default=self.printed.start)
+        return any(span.doing is Doing.LAYING and span.end > done for span in self.printed.spans)
+
     def layer_at(self, instant: float) -> int | None:
         """Name the layer that was under way at an instant [h], if one was."""
         return next((one.layer for one in self.layers if one.start <= instant < one.end), None)

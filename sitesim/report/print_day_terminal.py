@@ -15,7 +15,7 @@ from sitesim.report.words import CONCRETE, Style, hours_and_minutes
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-EVENT_HEADS = ("Time", "What happened", "Minutes", "Age at nozzle", "Since below")
+EVENT_HEADS = ("Time", "What happened", "Min", "Age at\nnozzle", "Since\nbelow")
 TIME_HEADS = ("Load", "Batched", "Left plant", "Due", "At gate", "Discharge", "Empty", "Left site", "Age at end")
 VOLUME_HEADS = ("Load", "Ordered", "Used", "Rejected", "Returned", "Standby", "What became of it")
 BATCH_HEADS = ("Batch", "First water", "In the hopper", "Volume")

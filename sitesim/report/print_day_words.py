@@ -83,6 +83,8 @@ class DayTeller:
             laid = "no layer finished"
         else:
             laid = f"{span_of_layers(printed.first, printed.last)} in place"
+        if self._told.has_begun_another:
+            laid += f" and part of layer {printed.last + 1}"
         return f"{laid}; the day ended with {printed.ended_by}"
 
     def tomorrow(self) -> str:

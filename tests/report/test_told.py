@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from dataclasses import replace
 from datetime import date
 
@@ -16,11 +17,13 @@ import pytest
 from rich.console import Console
 from rigs import network_plan, play_plan, printing_plan, ready_mix, site_mix
 
+from sitesim.answers.printed_day import print_days_of
 from sitesim.chance import Fixed
 from sitesim.plan import Plan
 from sitesim.report.diary import Day, diary
 from sitesim.report.told import as_data, diary_report
 from sitesim.site import Played
+from sitesim.study.replaying import Replayed
 
 
 @pytest.fixture(scope="module")
@@ -97,7 +100,7 @@ def test_one_day_is_told_layer_by_layer(plan: Plan, played: Played) -> None:
     """Primed at 07:22:30; the first layer at half speed takes 37.5 minutes, the nine others 18.75."""
     lines = read(plan, played, day=8)
     assert [line for line in lines if "· day" in line] == ["Monday 8 March 2027 · day 8"]
-    layers = [(line[:5], line.split()[2]) for line in lines if " done in " in line]
+    layers = [(line.split()[0], line.split()[2]) for line in lines if re.search(r" layer \d+ done", line)]
     assert layers == [
         ("08:00", "1"),
         ("08:18", "2"),
@@ -110,21 +113,76 @@ def test_one_day_is_told_layer_by_layer(plan: Plan, played: Played) -> None:
         ("10:30", "9"),
         ("10:48", "10"),
     ]
-    in_place = next(place for place, line in enumerate(lines) if "layers 1 to 10 are in place" in line)
+    in_place = next(place for place, line in enumerate(lines) if "layers 1 to 10 in place" in line)
     assert "layer 10 done" in lines[in_place - 1]
 
 
 def test_ages_of_the_concrete_are_told(plan: Plan, played: Played) -> None:
     """The first layer ends at 08:00 with concrete batched at 05:45."""
-    (first,) = [line for line in read(plan, played, day=8) if "layer 1 done" in line]
-    assert first == "08:00  layer 1 done in 38 min, concrete 2 h 15 old at the nozzle"
+    (first,) = [line for line in read(plan, played, day=8) if " layer 1 done" in line]
+    assert re.split(r" {2,}", first.strip()) == [
+        "08:00", "layer 1 done, the day's first, at lower speed", "38", "2:15"
+    ]  # fmt: skip
 
 
 def test_a_late_second_truck_makes_an_unplanned_joint() -> None:
     """The first 2.5 m³ last until about 09:22; the next come at 13:00, far past the open time of an hour."""
     plan = printing_plan(buildings=1, supply=ready_mix(spacing=6.0))
     text = "\n".join(read(plan, play_plan(plan, keep_diary=True), day=8))
-    assert "on an unplanned joint" in text
+    assert "unplanned joint: layer 6 prepared (in layer 7)" in text
+
+
+def test_a_print_day_is_told_whole(plan: Plan, played: Played) -> None:
+    lines = read(plan, played, day=8)
+    text = " ".join(" ".join(lines).split())
+    for expected in (
+        "A, layers 1 to 10 planned; shell crew of 6",
+        "Needed with priming, hose and specimens: 3.98 m³. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
+        "crew aligns the printer on the slab",
+        "waiting for concrete: load 1, due 07:00, at the gate 07:00",
+        "load 1 has passed its tests, begins to discharge at age 1:22",
+        "Delivery tickets: times",
+        "Next print day Tuesday, 9 Mar 2027: 3.98 m³ needed. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
+    ):
+        assert expected in text
+    # 60 + 7:30 + 15 + 37:30 + 9 x 18:45 + 75 minutes, in minutes that add up
+    account = [re.split(r" {2,}", line.strip()) for line in lines if re.search(r"\d:\d\d +\d+ %$", line)]
+    assert sum(60 * int(time[:-3]) + int(time[-2:]) for _, time, _ in account) == 364
+    assert next(line for line in lines if "the whole day" in line).split()[-1] == "6:04"
+    assert next(line for line in lines if "batched in all" in line).split()[-1] == "4.00"
+
+
+def test_what_else_goes_on_stands_apart() -> None:
+    """While B is printed, the roof of A goes on."""
+    plan = printing_plan(buildings=2)
+    played = play_plan(plan, keep_diary=True)
+    day = next(day for day, building in print_days_of(played.ledger) if building == "B")
+    lines = read(plan, played, day=day)
+    assert "Besides, on the site" in lines
+    assert not any("print day" in line for line in lines[lines.index("Besides, on the site") :])
+
+
+def test_a_day_without_printing_names_the_nearest_print_days(plan: Plan, played: Played) -> None:
+    console = Console(width=300, file=io.StringIO(), markup=False, highlight=False)
+    hint = Replayed(plan, played).nearest_print_days(5)
+    console.print(diary_report(plan, played, "", 5, hint))
+    assert isinstance(console.file, io.StringIO)
+    said = console.file.getvalue()
+    assert "This is no print day; the nearest print days are day 8 (2027-03-08), day 9 (2027-03-09)." in said
+
+
+def test_print_days_as_data(plan: Plan, played: Played) -> None:
+    data = json.loads(json.dumps(as_data(plan, played, "", 8), allow_nan=False))
+    (day,) = data["print_days"]
+    assert (day["day"], day["building"], day["crew"], day["planned_layers"]) == (8, "A", ["shell"], [1, 10])
+    assert (day["go"], day["start"]) == ("2027-03-08T05:30:00", "2027-03-08T06:00:00")
+    assert sum(day["account_hours"].values()) == day["length_hours"]
+    batched = day["balance"].pop("batched_m3")
+    assert batched == sum(day["balance"].values()) == 4.0
+    assert [layer["layer"] for layer in day["layers"]] == list(range(1, 11))
+    assert [ticket["arrived"] for ticket in day["tickets"]] == ["2027-03-08T07:00:00", "2027-03-08T09:00:00"]
+    assert day["order_for_next_day"]["loads"][0] == {"volume_m3": 2.5, "due": "2027-03-09T07:00:00"}
+    assert as_data(plan, played, "", 5)["print_days"] == []
 
 
 def test_days_before_the_first_print_day_have_no_layers(plan: Plan, played: Played) -> None:
