@@ -150,6 +150,11 @@ class ToldDay:
         return self.printed.end - self.printed.start
 
     @property
+    def batches_lost(self) -> int:
+        """How many batches mixed on site never reached the hopper: failed their test, or too late."""
+        return sum(ticket.number or 0 for ticket in self.tickets) - len(self.batches) if self.batches else 0
+
+    @property
     def has_begun_another(self) -> bool:
         """Tell whether concrete was laid of a layer that was not finished."""
         done = max((layer.end for layer in self.layers), default=self.printed.start)

@@ -89,7 +89,7 @@ def _sections(plan: Plan, told: ToldDay) -> Iterator[tuple[str, str, Html]]:
     if told.batches:
         title = f"Batches mixed on site, {name}"
         rows = list(batch_rows(style, teller, told))
-        yield f"batches-{anchor}", title, _table(f"{len(rows)} batches", BATCH_HEADS, rows)
+        yield f"batches-{anchor}", title, _table(teller.batches(), BATCH_HEADS, rows)
     elif told.tickets:
         yield f"tickets-{anchor}", f"Delivery tickets of {name}", _tickets(style, teller, told)
     yield f"account-{anchor}", f"Where did the day of {name} go, and its concrete?", _accounts(style, teller, told)

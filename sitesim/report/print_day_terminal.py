@@ -38,7 +38,7 @@ def print_day_parts(plan: Plan, told: ToldDay) -> Iterator[RenderableType]:
     yield Text(SINCE_BELOW)
     if told.batches:
         yield ""
-        yield _table("Batches mixed on site", BATCH_HEADS, batch_rows(style, teller, told))
+        yield _table(f"Mixed on site: {teller.batches()}", BATCH_HEADS, batch_rows(style, teller, told))
     elif told.tickets:
         yield ""
         yield _table("Delivery tickets: times", TIME_HEADS, ticket_times(teller, told))

@@ -11,7 +11,7 @@ from sitesim.answers.printed_day import Batch, Ticket, ToldDay
 from sitesim.hours import civil_time
 from sitesim.ledger import REPLACEMENT, OrderedDay, Span
 from sitesim.plan import Cause, Doing, Plan, ReadyMix, State
-from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes, name_label, together
+from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes, name_label, several, together
 
 _A_MINUTE = 1.0 / 60.0
 _WORTH_A_LINE = 0.5 * _A_MINUTE
@@ -75,6 +75,12 @@ class DayTeller:
             f"{printed.building}, {span_of_layers(printed.first, printed.target)} planned; {self._crew_name()}",
             f"Needed with priming, hose and specimens: {self._style.fine_volume(printed.order.need)}. {ordered}",
         ]
+
+    def batches(self) -> str:
+        """Head the batches mixed on site, with those that were lost."""
+        lost = self._told.batches_lost
+        head = f"{several(len(self._told.batches), 'batch', 'batches')} in the hopper"
+        return f"{head}; {lost} more failed the test or came too late" if lost else head
 
     def in_place(self) -> str:
         """Say what was laid and why the day ended."""
@@ -231,7 +237,7 @@ class DayTeller:
 
     def _mixed(self, batches: tuple[Batch, ...]) -> str:
         volume = self._style.fine_volume(sum(batch.volume for batch in batches))
-        return f"{len(batches)} batch{'' if len(batches) == 1 else 'es'}, {volume} in all"
+        return f"{several(len(batches), 'batch', 'batches')}, {volume} in all"
 
 
 def load_name(number: int | None) -> str:

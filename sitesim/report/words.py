@@ -222,9 +222,9 @@ def percent(share: float) -> str:
     return "under 1 %" if 0.0 < share < 0.005 else f"{100.0 * share:.0f} %"
 
 
-def several(count: float, thing: str) -> str:
-    """Write a whole number with its noun."""
-    return f"{count:,.0f} {thing}" if count == 1 else f"{count:,.0f} {thing}s"
+def several(count: float, thing: str, things: str = "") -> str:
+    """Write a whole number with its noun, whose plural is named where it takes more than an s."""
+    return f"{count:,.0f} {thing}" if count == 1 else f"{count:,.0f} {things or f'{thing}s'}"
 
 
 def together(names: Iterable[str]) -> str:
