@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     import plotly.graph_objects as go
 
 _MILLISECONDS = 3_600_000.0
+_ROOM_FOR_A_WORD = 0.6
 _MARGIN = timedelta(minutes=8)
 _PRINTER_HEIGHT, _AGE_HEIGHT, _PUMP_HEIGHT, _TRUCK_HEIGHT = 62, 150, 130, 34
 _BETWEEN = 46
@@ -389,7 +390,9 @@ def _look_of(span: Span) -> tuple[str, Look]:
 
 
 def _short(span: Span) -> str:
-    """Give the word that stands on a bar, where it has room."""
+    """Give the word that stands on a bar, where it has room even on a phone."""
+    if span.end - span.start < _ROOM_FOR_A_WORD:
+        return ""
     words = {
         Doing.ALIGNING: "align",
         Doing.PRIMING: "prime",
