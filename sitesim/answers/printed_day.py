@@ -238,7 +238,7 @@ def _layers(layers: Sequence[Layer], printed: PrintedDay) -> Iterator[ToldLayer]
 
 def _bead_began(spans: Sequence[Span], layer: Layer) -> float:
     """Give the instant [h] at which the first concrete of a layer was laid, or the joint for it prepared."""
-    on_it = (span for span in spans if span.doing in _ON_THE_BEAD and span.end > layer.start)
+    on_it = (span for span in spans if span.doing in _ON_THE_BEAD and span.start < layer.end and span.end > layer.start)
     return max(layer.start, next((span.start for span in on_it), layer.start))
 
 
