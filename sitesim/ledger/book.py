@@ -62,10 +62,14 @@ class Concrete:
 
 @dataclass(slots=True)
 class Counts:
-    """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h]."""
+    """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h].
+
+    ``days_short_of_concrete`` are print days that ended because no more concrete was to come.
+    """
 
     print_days: int = 0
     days_called_off: int = 0
+    days_short_of_concrete: int = 0
     unplanned_joints: int = 0
     blockages_and_faults: int = 0
     loads: int = 0

@@ -4,6 +4,7 @@ from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelt
 from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
+from sitesim.plan.printing_only import day_target, one_print_day, printing_only
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
 from sitesim.plan.terms import (
@@ -62,6 +63,9 @@ __all__ = [
     "Unit",
     "UnitKind",
     "Wall",
+    "day_target",
     "in_drops",
+    "one_print_day",
     "plain",
+    "printing_only",
 ]

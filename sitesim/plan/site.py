@@ -95,11 +95,13 @@ class Costs:
 class StartingState:
     """What has been done when a run begins: empty for a plan.
 
-    ``done``: keys of nodes that are finished; ``spent``: open hours already worked on nodes, by key.
+    ``done``: keys of nodes that are finished; ``spent``: open hours already worked on nodes, by key; ``layers``: layers
+    in place, by the name of the building.
     """
 
     done: frozenset[str] = frozenset()
     spent: tuple[tuple[str, float], ...] = ()
+    layers: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,8 +123,8 @@ class PrintedBuilding:
 
     def _print_the_walls(self, front: Front) -> Process:
         wall = self._shell.wall
-        campaign = Campaign(WallProgress())
-        held_at = 0
+        held_at = dict(self._world.plan.state.layers).get(self._building.name, 0)
+        campaign = Campaign(WallProgress(held_at))
         while campaign.done.layers < wall.layers:
             front = yield from self._print_day(campaign, front)
             if campaign.done.layers > held_at:
@@ -171,7 +171,7 @@ class PrintedBuilding:
         campaign.standing = self._order_ahead(campaign, first, expected, shift)
         yield from day.wash_out()
         front = self._note_the_day(name, front, day, ask.units)
-        self._count(day)
+        self._count(day, end)
         if day.notes is not None:
             self._write_down(day, name, go, first, target, end, order, campaign.standing)
         world.crews.give_back(ask.units, front.by)
@@ -368,10 +368,11 @@ class PrintedBuilding:
             )
         )
 
-    def _count(self, day: DayAtThePrinter) -> None:
+    def _count(self, day: DayAtThePrinter, end: DayEnd) -> None:
         self._world.ledger.concrete.add_use(day.concrete)
         counts = self._world.ledger.counts
         counts.print_days += 1
+        counts.days_short_of_concrete += end is DayEnd.CONCRETE
         counts.nozzle_hours += day.nozzle_hours
         counts.day_hours += self._world.env.now - day.began
 

@@ -89,8 +89,19 @@ def open_engine(plan: Plan, seed: int, loads_of: int, engine: str, workers: int)
 
     Parameters: ``workers``, how many processes; ``loads_of``, the number of first runs whose delivery records are kept.
     """
-    if engine == "here" or workers == 1:
+    if is_here(engine, workers):
         return Engine(HereExecutor(), PlanWorker(plan, seed, loads_of).play_block, blocks_ahead=1)
-    initial: Any = (pickle.dumps(plan), seed, loads_of)
-    pool = WorkerPool(workers, multiprocessing.get_context("spawn"), initializer=set_up, initargs=initial)
+    pool = open_pool(workers, set_up, (pickle.dumps(plan), seed, loads_of))
     return Engine(pool, play_block, blocks_ahead=2 * workers)
+
+
+def is_here(engine: str, workers: int) -> bool:
+    """Tell whether runs are played in this process: because that is asked for, or one worker would do it all."""
+    return engine == "here" or workers == 1
+
+
+def open_pool(workers: int, initializer: Callable[..., None], arguments: tuple[Any, ...]) -> WorkerPool:
+    """Open a pool of worker processes, each prepared by a call of ``initializer``."""
+    return WorkerPool(
+        workers, multiprocessing.get_context("spawn"), initializer=initializer, initargs=arguments
+    )

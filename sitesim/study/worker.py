@@ -57,11 +57,16 @@ _worker: PlanWorker | None = None
 
 
 def set_up(pickled_plan: bytes, seed: int, loads_of: int) -> None:
-    """Prepare a worker process; it leaves interrupts to the process that started it, and ends when that one is gone."""
+    """Prepare a worker process."""
     global _worker
+    leave_interrupts_to_the_parent()
+    _worker = PlanWorker(pickle.loads(pickled_plan), seed, loads_of)
+
+
+def leave_interrupts_to_the_parent() -> None:
+    """Let a worker process leave interrupts to the process that started it, and end when that one is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
-    _worker = PlanWorker(pickle.loads(pickled_plan), seed, loads_of)
 
 
 def _end_with_parent() -> None:
