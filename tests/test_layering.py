@@ -28,7 +28,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "site": {"chance", "hours", "ledger", "plan", "policies", "trade", "weather"},
     "scenario": {"chance", "errors", "hours", "ledger", "plan", "policies", "trade", "weather"},
     "answers": {"hours", "ledger", "plan"},
-    "study": {"answers", "chance", "errors", "hours", "ledger", "plan", "scenario", "site", "weather"},
+    "study": {"answers", "chance", "errors", "hours", "ledger", "plan", "policies", "scenario", "site", "weather"},
     "report": {"answers", "errors", "hours", "ledger", "plan", "scenario", "site", "study", "weather"},
     "cli": {"answers", "errors", "report", "scenario", "study"},
     "__main__": {"cli"},

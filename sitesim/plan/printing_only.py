@@ -1,4 +1,4 @@
-"""The print days alone: the same print days, weather, stops, trucks and luck, and nobody else who could hold them up."""
+"""The print days alone: the same days, weather, stops, trucks and luck, and nobody else who could hold them up."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from sitesim.scenario.checks import cross_faults
@@ -36,6 +36,25 @@ def written(path: Path, sets: Iterable[str] = ()) -> tuple[Document, list[Fault]
     Raises ScenarioError if a file cannot be read.
     """
     return with_settings(read_with_parents(path, MODES), sets, ScenarioModel, MODES)
+
+
+def load_variants(
+    path: str | Path, sets: Iterable[str], variants: Iterable[Sequence[str]]
+) -> list[Scenario | ScenarioError]:
+    """Read a scenario once, and give it with each of several lists of settings laid over it.
+
+    Parameters: ``sets``, settings that all of them share. What cannot be played stands there as its error. Raises
+    ScenarioError if the file cannot be read.
+    """
+    document, faults = written(Path(path), sets)
+    made: list[Scenario | ScenarioError] = []
+    for variant in variants:
+        changed, more = with_settings(document, variant, ScenarioModel, MODES)
+        try:
+            made.append(checked(Path(path), changed, [*faults, *more]))
+        except ScenarioError as error:
+            made.append(error)
+    return made
 
 
 def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Scenario:

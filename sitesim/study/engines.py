@@ -102,6 +102,4 @@ def is_here(engine: str, workers: int) -> bool:
 
 def open_pool(workers: int, initializer: Callable[..., None], arguments: tuple[Any, ...]) -> WorkerPool:
     """Open a pool of worker processes, each prepared by a call of ``initializer``."""
-    return WorkerPool(
-        workers, multiprocessing.get_context("spawn"), initializer=initializer, initargs=arguments
-    )
+    return WorkerPool(workers, multiprocessing.get_context("spawn"), initializer=initializer, initargs=arguments)

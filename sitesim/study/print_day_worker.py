@@ -1,4 +1,4 @@
-"""What a worker does for a plan of deliveries: plays the same runs of many plans. Loads nothing that a run does not need."""
+"""What a worker does for print days: plays the same runs of many plans. Loads nothing that a run does not need."""
 
 from __future__ import annotations
 
@@ -48,9 +48,7 @@ class PrintDayWorker:
         rows, loads = [], []
         for run in block.runs:
             played = play(stage, self._seed, run)
-            rows.append(
-                print_days_of(stage.plan, run, played.ledger, played.finished, stage.unit_shifts, site_shift)
-            )
+            rows.append(print_days_of(stage.plan, run, played.ledger, played.finished, stage.unit_shifts, site_shift))
             if self._keep_loads:
                 loads += [(run, load) for load in played.ledger.loads]
         return PlayedBlock(rows, loads)

@@ -82,7 +82,7 @@ def _blocks(runs: Sequence[Sequence[int]], size: int) -> Iterator[Block]:
 def _open(
     plans: Sequence[Plan], settings: StudySettings, keep_loads: bool
 ) -> tuple[Executor, Callable[[Block], PlayedBlock], int]:
-    """Open the engine that the settings name; give it with the function to call, and how many blocks to hand it ahead."""
+    """Open the engine that the settings name: give it, the function to call, and how many blocks to hand it ahead."""
     workers = settings.worker_count
     if is_here(settings.engine, workers):
         return HereExecutor(), PrintDayWorker(plans, settings.seed, keep_loads).play_block, 1
