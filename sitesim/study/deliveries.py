@@ -68,7 +68,7 @@ def plan_deliveries(
     of_ways = _play_until_inside(ready, sets, grid, settings, told)
     prices = Prices.of(of_ways.ways.plans[0])
     weighed = weigh(of_ways.ways.ways, of_ways.figures, prices)
-    summary = _summary(ready, settings, of_ways.ways, weighed, prices)
+    summary = summary_of(ready, settings, of_ways.ways, weighed, prices)
     tables = list(of_ways.columns)
     if mixed is not None:
         mixer = printing_only(mixed.plan())
@@ -77,7 +77,7 @@ def plan_deliveries(
         summary["against"] = _against(mixed, case)
         summary["turning"] = _turning(case, settings, told)
         tables.append(columns)
-    return summary, list(_rows(of_ways.ways.ways, tables))
+    return summary, list(rows_of(of_ways.ways.ways, tables))
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,9 +157,10 @@ def read_supplies(first: Scenario, second: Scenario | None) -> Supplies:
     return Supplies(first, second) if is_ready_mix(first) else Supplies(second, first)
 
 
-def _summary(
+def summary_of(
     scenario: Scenario, settings: StudySettings, ways: Ways, weighed: Sequence[Weighed], prices: Prices
 ) -> dict[str, Any]:
+    """Give what the answer tells of the ways, as plain data."""
     plan = scenario.plan()
     return {
         "scenario": scenario.name,
@@ -362,7 +363,7 @@ def _five_minutes(hours: float) -> float:
     return max(1, round(12.0 * hours)) / 12.0
 
 
-def _rows(ways: Sequence[Way], columns: Sequence[dict[str, list[Any]]]) -> Iterator[dict[str, Any]]:
+def rows_of(ways: Sequence[Way], columns: Sequence[dict[str, list[Any]]]) -> Iterator[dict[str, Any]]:
     """Give the columns of each way with what it is, for the table of all runs; mixing on site comes last."""
     for way, each in zip([*ways, Way()], columns, strict=False):
         count = len(each["run"])

@@ -59,10 +59,10 @@ class Ways:
     impossible: tuple[Impossible, ...]
 
 
-def ways_of(scenario: Scenario, sets: Sequence[str], grid: Grid) -> Ways:
+def ways_of(scenario: Scenario, sets: Sequence[str], grid: Grid, needs_one: bool = True) -> Ways:
     """Lay each combination over a ready-mix scenario and make its plan.
 
-    Raises UserError if none can be played, or there are too many.
+    Raises UserError if there are too many, or if none can be played and ``needs_one``.
     """
     combinations = list(itertools.product(grid.loads, grid.spacings, grid.trucks))
     if len(combinations) > _MOST:
@@ -76,10 +76,15 @@ def ways_of(scenario: Scenario, sets: Sequence[str], grid: Grid) -> Ways:
             impossible.append(Impossible(*each, "; ".join(fault.message for fault in variant.faults)))
         else:
             made.setdefault(way_of(variant), replace(base, supply=variant.plan().supply))
-    if not made:
-        reasons = "\n".join(sorted({f"{one.load}, {one.spacing}: {one.reason}" for one in impossible}))
-        raise UserError(f"deliveries: none of the combinations can be played\n{reasons}")
+    if needs_one and not made:
+        raise none_can_be_played(impossible)
     return Ways(tuple(made), tuple(made.values()), tuple(impossible))
+
+
+def none_can_be_played(impossible: Sequence[Impossible]) -> UserError:
+    """Make the error that tells why none of the combinations can be."""
+    reasons = "\n".join(sorted({f"{one.load}, {one.spacing}: {one.reason}" for one in impossible}))
+    return UserError(f"deliveries: none of the combinations can be played\n{reasons}")
 
 
 def _as_settings(load: str, spacing: str, trucks: int) -> tuple[str, ...]:

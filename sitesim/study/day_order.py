@@ -1,0 +1,273 @@
+"""One print day: which loads to order for it, at what times, and what to watch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+from sitesim.answers.deliveries import as_arrays, best_of, flat_spacings, weigh
+from sitesim.answers.delivery_costs import Prices
+from sitesim.answers.statistics import mean_interval, proportion_interval, quantile, quantile_estimate
+from sitesim.errors import UserError
+from sitesim.hours import Calendar
+from sitesim.ledger.print_days import in_columns
+from sitesim.ledger.rows import REFUSED, Load
+from sitesim.plan import Plan, ReadyMix, day_target, one_print_day, plain
+from sitesim.site import Stage, play
+from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, life_on_a_warm_day, runs_of_class
+from sitesim.study.deliveries import finite, rows_of, summary_of, told_estimate
+from sitesim.study.print_days import PlayedPrintDays, Told, play_print_days
+from sitesim.study.runner import StudySettings
+from sitesim.study.ways import Grid, Impossible, Ways, filled, is_ready_mix, none_can_be_played, ways_of
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+
+_FEW_DAYS = 5
+"""Fewer days of the record than this are too few for a class of weather (assumed)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """The print day that is asked about: ``building``, its first layer, its date, and what the forecast says."""
+
+    building: str
+    from_layer: int
+    date: date
+    weather: str = ""
+
+
+def plan_day(
+    scenario: Scenario, sets: Sequence[str], grid: Grid, day: Day, settings: StudySettings, told: Told | None = None
+) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """Play one print day with each way of supply, choose the cheapest, and give its order.
+
+    Returns the summary and the rows of the table, a row for each run of each way. Raises UserError for a day that
+    cannot be: no such building or layer, a day without work, weather that the record does not know.
+    """
+    if not is_ready_mix(scenario):
+        raise UserError(f"{scenario.name}: mixes on site, so there is nothing to order")
+    base = _plan_of(scenario.plan(), day)
+    _check_that_it_is_worked(scenario.plan(), day)
+    stage = Stage(base)
+    near, of = days_near(stage), _class_of(day)
+    runs = _runs(stage, near, of, day, settings)
+    ways = _ways_of_day(scenario, sets, filled(grid, scenario), day)
+    played = play_print_days(ways.plans, [runs] * len(ways.plans), settings, keep_loads=True, told=told)
+    columns = [in_columns(one.rows) for one in played]
+    figures = [as_arrays(each) for each in columns]
+    if not all(each["in_place_m3"].any() for each in figures):
+        raise UserError(f"{day.date}: no concrete can be placed in any of {len(runs)} runs of such a day")
+    prices = Prices.of(ways.plans[0])
+    weighed = weigh(ways.ways, figures, prices, runs_must_finish=False)
+    summary = summary_of(scenario, settings, ways, weighed, prices)
+    best = weighed.index(best_of(weighed))
+    summary |= {"runs": len(runs), "at_edge": [], "flat_spacings": list(flat_spacings(weighed))}
+    summary["day"] = _told_day(scenario.plan(), day, ways.plans[best], played[best], near, of, len(runs))
+    return summary, list(rows_of(ways.ways, columns))
+
+
+def _plan_of(plan: Plan, day: Day) -> Plan:
+    try:
+        return one_print_day(plan, day.building, day.from_layer, day.date)
+    except ValueError as error:
+        raise UserError(f"--building {day.building} --from-layer {day.from_layer}: {error}") from None
+
+
+def _class_of(day: Day) -> WeatherClass:
+    try:
+        return WeatherClass.parse(day.weather) if day.weather else WeatherClass()
+    except ValueError as error:
+        raise UserError(f"--weather: {error}") from None
+
+
+def _crew_days(plan: Plan, first: date, days: int) -> Calendar:
+    """Give the days of work of those who print."""
+    rules = plan.print_day
+    assert rules is not None
+    return plan.calendars[plan.units[rules.crew[0]].hours].over(first, days).days_of_work()
+
+
+def _check_that_it_is_worked(plan: Plan, day: Day) -> None:
+    if not _crew_days(plan, day.date, 1).starts:
+        coming = _crew_days(plan, day.date, 60).starts
+        following = f"; the next is {day.date + timedelta(days=int(coming[0] // 24))}" if coming else ""
+        raise UserError(f"--date {day.date}: is not a working day of those who print{following}")
+
+
+def _runs(stage: Stage, near: DaysNear | None, of: WeatherClass, day: Day, settings: StudySettings) -> list[int]:
+    """List the runs whose day has the weather of the forecast."""
+    if not day.weather:
+        return list(range(settings.runs))
+    if near is None:
+        raise UserError("--weather: the scenario has no weather record, so no class of weather can be read off it")
+    held = near.count(of)
+    if held < _FEW_DAYS:
+        raise UserError(
+            f"--weather {day.weather}: of the {len(set(near.rows))} days of the record near {day.date:%d %B} only "
+            f"{held} are like that, too few to tell anything; name a wider class, such as dry"
+        )
+    return runs_of_class(stage, settings.seed, near, of, settings.runs)
+
+
+def _ways_of_day(scenario: Scenario, sets: Sequence[str], grid: Grid, day: Day) -> Ways:
+    """Make the ways for the day; what the fleet cannot do on the site's longest day it may do on this one."""
+    ways = ways_of(scenario, sets, grid, needs_one=False)
+    impossible: list[Impossible] = []
+    found = dict(zip(ways.ways, ways.plans, strict=True))
+    for one in ways.impossible:
+        plenty = ways_of(scenario, sets, Grid((one.load,), (one.spacing,), (_PLENTY,)), needs_one=False)
+        if plenty.plans and _loads_of(_on_the_day(scenario, plenty.plans[0], day)) <= one.trucks:
+            supply = plenty.plans[0].supply
+            assert isinstance(supply, ReadyMix)
+            plan = replace(plenty.plans[0], supply=replace(supply, trucks=one.trucks))
+            found[replace(plenty.ways[0], trucks=one.trucks)] = plan
+        else:
+            impossible.append(one)
+    if not found:
+        raise none_can_be_played(impossible)
+    called = sorted(found, key=lambda way: (way.load, way.trucks, way.spacing))
+    plans = tuple(_on_the_day(scenario, found[way], day) for way in called)
+    return Ways(tuple(called), plans, tuple(impossible))
+
+
+_PLENTY = 99
+
+
+def _on_the_day(scenario: Scenario, plan: Plan, day: Day) -> Plan:
+    return one_print_day(replace(scenario.plan(), supply=plan.supply), day.building, day.from_layer, day.date)
+
+
+def _loads_of(plan: Plan) -> int:
+    """Count the loads that are ordered for a day on which all goes as expected."""
+    return play(Stage(plain(plan)), 0, 0).ledger.counts.loads
+
+
+def _told_day(
+    whole: Plan,
+    day: Day,
+    plan: Plan,
+    played: PlayedPrintDays,
+    near: DaysNear | None,
+    of: WeatherClass,
+    runs: int,
+) -> dict[str, Any]:
+    """Give the order and what to watch, as plain data; instants in hours after midnight of the day."""
+    supply, rules = plan.supply, plan.print_day
+    assert isinstance(supply, ReadyMix)
+    assert rules is not None
+    shell = next(one.shell for one in whole.buildings if one.name == day.building)
+    assert shell is not None
+    printed = [row for row in played.rows if row.print_days]
+    reached = sum(row.finished for row in printed)
+    return {
+        "building": day.building,
+        "from_layer": day.from_layer,
+        "to_layer": day_target(shell, day.from_layer - 1),
+        "date": day.date.isoformat(),
+        "weather": _told_weather(day, near, of),
+        "loads": _told_loads(plan, played, near, of),
+        "lead": {"loading": supply.loading.mean, "haul": supply.haul.mean, "gate": supply.gate},
+        "order_by": _order_by(whole, day, supply),
+        "call_off_price": supply.cancellation,
+        "working_life": rules.working_life,
+        "life_falls_with_heat": rules.life_falls_with_heat,
+        "open_time": rules.open_time,
+        "joint_time": rules.joint_time,
+        "standby_free": supply.standby_free,
+        "crew_begins": _crew_days(whole, day.date, 1).starts[0],
+        "go_before": rules.go_before,
+        "ends": {
+            name: _told_quantile([row.ended for row in printed], share) for name, share in (("P50", 0.5), ("P80", 0.8))
+        },
+        "chances": {
+            "no_go": _chance(runs - len(printed), runs),
+            "reaches_target": _chance(reached, len(printed)),
+            "short_of_concrete": _chance(sum(row.days_short_of_concrete > 0 for row in printed), len(printed)),
+            "unplanned_joint": _chance(sum(row.unplanned_joints > 0 for row in printed), len(printed)),
+            "concrete_rejected": _chance(sum(row.rejected_m3 > 0 for row in printed), len(printed)),
+            "load_called_off": _chance(sum(row.loads_called_off > 0 for row in printed), len(printed)),
+        },
+        "means": {
+            name: told_estimate(mean_interval([float(getattr(row, name)) for row in printed]))
+            for name in ("standby_hours", "waiting_hours", "rejected_m3", "returned_m3", "overtime_hours")
+        },
+    }
+
+
+def _chance(count: int, of: int) -> dict[str, float | None] | None:
+    return told_estimate(proportion_interval(count, of)) if of else None
+
+
+def _told_quantile(values: Sequence[float], share: float) -> dict[str, float | None]:
+    found = quantile_estimate(values, share)
+    return {"value": found.value, "low": finite(found.low), "high": finite(found.high)}
+
+
+def _told_weather(day: Day, near: DaysNear | None, of: WeatherClass) -> dict[str, Any] | None:
+    if near is None:
+        return None
+    return {
+        "named": day.weather,
+        "class": asdict(of),
+        "days_in_class": near.count(of),
+        "days_near": len(set(near.rows)),
+        "cold_below": near.cold_below,
+        "hot_above": near.hot_above,
+        "windy_above": near.windy_above,
+    }
+
+
+def _told_loads(
+    plan: Plan, played: PlayedPrintDays, near: DaysNear | None, of: WeatherClass
+) -> list[dict[str, float | int | None]]:
+    """Give each load as it is ordered, and what the runs say of it.
+
+    When it is batched the plant is taken to reckon with expected times; it is to be used within the working life on a
+    warm day of the class.
+    """
+    stage = Stage(plan)
+    ordered = {load.number: load for load in play(Stage(plain(plan)), 0, 0).ledger.loads}
+    in_runs: dict[int, list[Load]] = {}
+    for _, load in played.loads:
+        if load.number < _REPLACEMENTS_FROM:
+            in_runs.setdefault(load.number, []).append(load)
+    told = []
+    for number in sorted({*ordered, *in_runs}):
+        first = ordered.get(number) or in_runs[number][0]
+        batched = first.due - _expected_lead(plan)
+        placed = [load for load in in_runs.get(number, ()) if load.verdict != REFUSED and load.discharge_ended < 1e6]
+        told.append(
+            {
+                "number": number,
+                "volume_m3": first.ordered,
+                "due": first.due,
+                "batched": batched,
+                "use_by": batched + life_on_a_warm_day(stage, near, of, batched),
+                "begun": quantile([load.discharge_begun for load in placed], 0.5) if placed else None,
+                "empty": quantile([load.discharge_ended for load in placed], 0.5) if placed else None,
+                "empty_late": quantile([load.discharge_ended for load in placed], 0.9) if placed else None,
+            }
+        )
+    return told
+
+
+_REPLACEMENTS_FROM = 100
+"""Numbers from which on a load replaces one that was refused."""
+
+
+def _expected_lead(plan: Plan) -> float:
+    supply = plan.supply
+    assert isinstance(supply, ReadyMix)
+    return supply.loading.mean + supply.haul.mean
+
+
+def _order_by(plan: Plan, day: Day, supply: ReadyMix) -> str:
+    """Give the plant's cut-off for the day, as an ISO date and time: on the working day before it."""
+    back = 30
+    starts = _crew_days(plan, day.date - timedelta(days=back), back).starts
+    before = day.date - timedelta(days=back - int(starts[-1] // 24)) if starts else day.date - timedelta(days=1)
+    minutes = round(60.0 * supply.cut_off)
+    return f"{before.isoformat()}T{minutes // 60:02d}:{minutes % 60:02d}"
