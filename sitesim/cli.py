@@ -15,6 +15,8 @@ import typer
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
     from sitesim.study import Progress, StudySettings
+    from sitesim.study.day_order import Day
+    from sitesim.study.print_days import Told
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -191,6 +193,75 @@ def stress(
             typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
 
 
+@app.command(
+    epilog="Examples: sitesim deliveries scenarios/tern-quay.yaml --against scenarios/tern-quay-site-mixing.yaml   "
+    "sitesim deliveries scenarios/tern-quay.yaml --building B --from-layer 16 --date 2027-05-04 "
+    "--weather '8 to 17 degC, dry'"
+)
+def deliveries(
+    file: FileArgument,
+    load: Annotated[
+        list[str] | None, typer.Option("--load", help="Loads to try: '2.5 yd^3', or a list '2, 2.5, 3 yd^3'.")
+    ] = None,
+    spacing: Annotated[
+        list[str] | None, typer.Option("--spacing", help="Minutes between arrivals to try: '90, 120, 150 min'.")
+    ] = None,
+    trucks: Annotated[list[str] | None, typer.Option("--trucks", help="Numbers of trucks to try: 2,3.")] = None,
+    against: Annotated[
+        Path | None,
+        typer.Option("--against", help="A scenario of the same site with the other supply; --set supply.… leaves it."),
+    ] = None,
+    building: Annotated[str, typer.Option("--building", help="Plan one print day: of this building.")] = "",
+    from_layer: Annotated[int, typer.Option("--from-layer", min=0, help="The first layer of that day.")] = 0,
+    date: Annotated[str, typer.Option("--date", help="The date of that day, such as 2027-05-04.")] = "",
+    weather: Annotated[
+        str,
+        typer.Option(
+            "--weather", help="What the forecast says: '8 to 17 degC, dry', or cold, mild, hot, dry, wet, calm, windy."
+        ),
+    ] = "",
+    runs: Annotated[
+        int | None,
+        typer.Option("--runs", "-n", min=2, help="Runs of each way; 100 if left out, for one day 400."),
+    ] = None,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Find the loads, spacing and trucks that cost least over the print days, or the order for one day."""
+    with _plain_errors():
+        from sitesim.report.delivery_report import delivery_report
+        from sitesim.report.pages import write_delivery_page
+        from sitesim.study.deliveries import claim_folder, keep, plan_deliveries, read_supplies
+        from sitesim.study.ways import Grid
+
+        day = _day(building, from_layer, date, weather)
+        settings = _settings(runs or (400 if day else 100), seed, workers, engine, None)
+        grid = Grid.read(load or (), spacing or (), trucks or ())
+        scenario = _load(file, sets)
+        name = f"{file.stem}-deliveries" + (f"-{day.building}-{day.from_layer}" if day else "")
+        folder = claim_folder(out or Path("outputs") / name)
+        with _bar(scenario.name, quiet or as_json) as told:
+            if day is not None:
+                from sitesim.study.day_order import plan_day
+
+                summary, rows = plan_day(scenario, sets or (), grid, day, settings, told)
+            else:
+                others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
+                supplies = read_supplies(scenario, _load(against, others) if against else None)
+                own = sets or () if supplies.ready is scenario else others
+                summary, rows = plan_deliveries(supplies, own, grid, settings, told)
+        keep(folder, scenario, summary, rows)
+        page = write_delivery_page(folder, summary)
+        _print_answer(summary, as_json, delivery_report(summary))
+        if not as_json:
+            typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
+
+
 @app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
 def quote(
     source: Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")],
@@ -352,6 +423,36 @@ def _date(written: str | None) -> date | None:
         raise UserError(f"--date {written}: is not a date; write it like 2027-12-17") from None
 
 
+def _day(building: str, from_layer: int, date: str, weather: str) -> Day | None:
+    """Read which print day is asked about, None where it is all of them."""
+    import datetime
+
+    from sitesim.errors import UserError
+    from sitesim.study.day_order import Day
+
+    if not (building or from_layer or date or weather):
+        return None
+    if not (building and from_layer and date):
+        raise UserError("one print day is named by --building, --from-layer and --date together")
+    try:
+        on = datetime.date.fromisoformat(date)
+    except ValueError:
+        raise UserError(f"--date {date}: not a date; write it like 2027-05-04") from None
+    return Day(building, from_layer, on, weather)
+
+
+@contextmanager
+def _bar(title: str, silent: bool) -> Iterator[Told | None]:
+    """Show a plain progress bar, unless silenced or piped."""
+    if silent or not sys.stderr.isatty():
+        yield None
+        return
+    from sitesim.report.progress import plain_bar
+
+    with plain_bar(title) as told:
+        yield told
+
+
 def _print(renderable: object) -> None:
     from rich.console import Console
 
@@ -401,5 +502,5 @@ def _plain_errors() -> Iterator[None]:
         typer.echo(f"\nInterrupted: {stopped}. The same command goes on from there.", err=True)
         raise typer.Exit(INTERRUPTED) from None
     except KeyboardInterrupt:
-        typer.echo("\nInterrupted.", err=True)
+        typer.echo("\nInterrupted; nothing is kept of what was not finished.", err=True)
         raise typer.Exit(INTERRUPTED) from None

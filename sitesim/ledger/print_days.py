@@ -71,14 +71,14 @@ def print_days_of(
         finished=finished,
         in_place_m3=concrete.in_place,
         batched_m3=concrete.batched,
-        refused_m3=sum(load.ordered for load in ledger.loads if load.verdict == REFUSED),
+        refused_m3=sum((load.ordered for load in ledger.loads if load.verdict == REFUSED), 0.0),
         rejected_m3=concrete.rejected,
         returned_m3=concrete.returned,
         washed_out_m3=concrete.washed_out,
         loads=counts.loads,
         loads_called_off=counts.loads_called_off,
         short_m3=_short(plan, bought),
-        standby_hours=sum(load.standby for load in bought),
+        standby_hours=sum((load.standby for load in bought), 0.0),
         print_days=counts.print_days,
         days_called_off=counts.days_called_off,
         days_short_of_concrete=counts.days_short_of_concrete,
@@ -88,8 +88,8 @@ def print_days_of(
         held_hours=held,
         down_hours=down,
         day_hours=counts.day_hours,
-        overtime_hours=sum(overtime for overtime, _ in paid),
-        crew_cost=sum(cost for _, cost in paid),
+        overtime_hours=sum((overtime for overtime, _ in paid), 0.0),
+        crew_cost=sum((cost for _, cost in paid), 0.0),
         mixer_days=_working_days(site_shift, days),
         ended=max((day.end for day in days), default=0.0),
     )
@@ -99,7 +99,7 @@ def _short(plan: Plan, bought: Sequence[Load]) -> float:
     supply = plan.supply
     if not isinstance(supply, ReadyMix):
         return 0.0
-    return sum(load.ordered for load in bought if load.ordered < supply.short_under)
+    return sum((load.ordered for load in bought if load.ordered < supply.short_under), 0.0)
 
 
 def _standing(days: Sequence[Entry]) -> tuple[float, float, float]:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from sitesim.study import StudyFolder, StudyFolderError
 from sitesim.study.replaying import Replayed
 
 PAGE = "report.html"
+DELIVERY_PAGE = "deliveries.html"
 
 
 def write_page(path: Path) -> Path:
@@ -44,3 +47,11 @@ def write_print_day_page(path: Path, replayed: Replayed, day: int, building: str
     file = path / f"replay-{replayed.played.run}-{day}{whose}.html"
     StudyFolder(path).write_bytes(file, text.encode())
     return file
+
+
+def write_delivery_page(path: Path, summary: Mapping[str, Any]) -> Path:
+    """Write the page of a plan of deliveries into its folder; returns its place."""
+    from sitesim.report.delivery_page import delivery_page
+
+    StudyFolder(path).write_bytes(path / DELIVERY_PAGE, delivery_page(summary).encode())
+    return path / DELIVERY_PAGE

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
@@ -35,6 +35,23 @@ def progress_bar(plan: Plan) -> Iterator[Told]:
             bar.update(task, completed=done, total=wanted, so_far=_so_far(dates, finishes))
 
         yield told
+
+
+@contextmanager
+def plain_bar(title: str) -> Iterator[Callable[[int, int], None]]:
+    """Show a bar on standard error; gives the function to be told how many runs are done and wanted."""
+    bar = Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("runs"),
+        TimeRemainingColumn(),
+        console=Console(stderr=True),
+        transient=True,
+    )
+    with bar:
+        task = bar.add_task(title, total=None)
+        yield lambda done, wanted: bar.update(task, completed=done, total=wanted)
 
 
 def _so_far(dates: SiteDates, finishes: list[float]) -> str:

@@ -164,6 +164,7 @@ def _told_day(
     reached = sum(row.finished for row in printed)
     return {
         "building": day.building,
+        "called": "Row" if sum(place == day.building for place, _ in whole.homes) > 1 else "Building",
         "from_layer": day.from_layer,
         "to_layer": day_target(shell, day.from_layer - 1),
         "date": day.date.isoformat(),

@@ -31,8 +31,10 @@ from sitesim.ledger.print_days import in_columns
 from sitesim.plan import Plan, ReadyMix, SiteMix, printing_only
 from sitesim.plan.changed import with_print_rate, with_travel
 from sitesim.policies import FixedSpacing
+from sitesim.study.answering import keep_scenario
+from sitesim.study.folder import StudyFolder
 from sitesim.study.print_days import Told, play_print_days
-from sitesim.study.runner import StudySettings
+from sitesim.study.runner import StudySettings, code_digest, versions
 from sitesim.study.ways import Grid, Ways, beyond, filled, is_ready_mix, way_of, ways_of
 
 if TYPE_CHECKING:
@@ -375,15 +377,40 @@ def rows_of(ways: Sequence[Way], columns: Sequence[dict[str, list[Any]]]) -> Ite
         }
 
 
-def keep(folder: Path, summary: dict[str, Any], rows: Sequence[dict[str, Any]]) -> None:
-    """Write the table of all runs and the summary into a folder."""
+KIND = "deliveries"
+"""What the manifest of such a folder says that it holds."""
+
+
+def claim_folder(path: Path) -> Path:
+    """Take a folder for the results, or one that holds such results already; raises UserError for any other."""
+    if path.exists() and any(path.iterdir()):
+        manifest = path / "manifest.json"
+        if not manifest.exists() or StudyFolder(path).manifest().get("kind") != KIND:
+            raise UserError(f"{path}: holds something else; choose another folder with --out")
+    return path
+
+
+def keep(path: Path, scenario: Scenario, summary: dict[str, Any], rows: Sequence[dict[str, Any]]) -> None:
+    """Write the table of all runs, the summary, the scenario and the manifest into a folder."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    from sitesim.study.folder import StudyFolder
-
-    writer = StudyFolder(folder)
+    folder = StudyFolder(path)
     sink = pa.BufferOutputStream()
     pq.write_table(pa.concat_tables([pa.table(each) for each in rows]), sink, compression="zstd")
-    writer.write_bytes(folder / "print_days.parquet", sink.getvalue().to_pybytes())
-    writer.write_json("summary.json", summary)
+    table = sink.getvalue().to_pybytes()
+    folder.write_bytes(path / "print_days.parquet", table)
+    folder.write_json("summary.json", summary)
+    keep_scenario(scenario, folder)
+    folder.write_json(
+        "manifest.json",
+        {
+            "kind": KIND,
+            "scenario": scenario.name,
+            "scenario_digest": scenario.digest,
+            "seed": summary["seed"],
+            "runs": summary["runs"],
+            "versions": versions(),
+            "code_digest": code_digest(),
+        },
+    )

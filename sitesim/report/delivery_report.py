@@ -1,0 +1,170 @@
+"""A plan of deliveries in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from sitesim.report import delivery_words as told
+from sitesim.report.words import Style, item_label, mean
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+    from rich.table import Table
+
+_WIDTH = 98
+_CHEAPEST = 8
+
+Summary = Mapping[str, Any]
+
+
+def delivery_report(summary: Summary) -> Group:
+    """Lay a plan of deliveries out for a terminal of 100 columns."""
+    from rich.console import Group
+    from rich.constrain import Constrain
+    from rich.text import Text
+
+    style = Style.of(summary)
+    parts: list[RenderableType] = [Text(told.answer(summary), style="bold")]
+    for part in _parts(style, summary):
+        parts += ["", part]
+    return Group(*(Constrain(part, _WIDTH) for part in parts))
+
+
+def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    if summary["day"] is not None:
+        yield _list("The order, to be read out", told.order_lines(style, summary))
+        yield _list("What to watch", told.watch_lines(style, summary))
+        yield told.weather_line(style, summary)
+    else:
+        yield _supplies(style, summary)
+    if summary["turning"] is not None:
+        yield _changes(style, summary)
+    yield _ways(style, summary)
+    for line in (told.edges(summary), _impossible(summary)):
+        if line:
+            yield line
+    if summary["day"] is None and told.overhead(style, summary):
+        yield told.overhead(style, summary)
+    yield told.DAY_CAUTION
+
+
+def _table(title: str, heads: Sequence[str], numbers: Sequence[int]) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(
+        title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False, expand=True
+    )
+    for place, head in enumerate(heads):
+        table.add_column(head, justify="right" if place in numbers else "left", overflow="fold")
+    return table
+
+
+def _list(title: str, lines: Sequence[str]) -> RenderableType:
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.title, table.title_justify, table.title_style = title, "left", "bold"
+    table.add_column(width=1)
+    table.add_column()
+    for line in lines:
+        table.add_row("·", Text(line))
+    return table
+
+
+def side_by_side(style: Style, summary: Summary) -> tuple[list[str], list[list[str]]]:
+    """Give heads and rows that set the best ready-mix beside the scenario's own and mixing on site."""
+    best, own, against = told.best_of(summary), told.own_of(summary), summary["against"]
+    columns = [(f"ready-mix, {told.way(style, best)}", best)]
+    if own is not None and not own["is_best"]:
+        columns.append((f"as the scenario orders: {told.way(style, own)}", own))
+    if against is not None:
+        columns.append(
+            (f"mixed on site, batches of {style.in_volume_unit(against['batch']):.2f} {style.volume_unit}", against)
+        )
+    rows = [[f"cost per {style.volume_unit} in place", *(told.cost(style, one["cost"]) for _, one in columns)]]
+    items = list(dict.fromkeys(item for _, one in columns for item in one["items"]))
+    rows += [
+        [f"   {item_label(item)}", *(_item(style, one["items"].get(item)) for _, one in columns)] for item in items
+    ]
+    rows += [
+        [label, *(_figure(style, name, one["means"][name]) for _, one in columns)]
+        for name, label in told.FIGURES.items()
+    ]
+    return ["", *(head for head, _ in columns)], rows
+
+
+def _item(style: Style, value: float | None) -> str:
+    return "–" if value is None else told.amount(style, value)
+
+
+def _figure(style: Style, name: str, value: Mapping[str, float | None]) -> str:
+    return style.mean_volume(value) if name.endswith("_m3") else mean(value)
+
+
+def _supplies(style: Style, summary: Summary) -> RenderableType:
+    from rich.text import Text
+
+    heads, rows = side_by_side(style, summary)
+    table = _table("Side by side  (mean of the runs)", heads, range(1, len(heads)))
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    return table
+
+
+def _changes(style: Style, summary: Summary) -> RenderableType:
+    from rich.text import Text
+
+    table = _table("What would change the answer?", ["", "Now", "They change places at", ""], (1,))
+    for row in told.change_rows(style, summary):
+        table.add_row(*(Text(cell) for cell in row))
+    return table
+
+
+def _ways(style: Style, summary: Summary) -> RenderableType:
+    from rich.text import Text
+
+    ways = sorted(summary["ways"], key=lambda one: one["cost"]["value"])
+    shown = ways[:_CHEAPEST]
+    own = told.own_of(summary)
+    if own is not None and own not in shown:
+        shown.append(own)
+    heads = ["", f"cost per {style.volume_unit}", "rejected", "waiting, h", "joints", "standby, h", ""]
+    table = _table(f"The cheapest of {len(ways)} ways  (all of them on the page)", heads, range(1, 6))
+    for one in shown:
+        means = one["means"]
+        cells = [
+            told.way_among(style, one, summary),
+            told.cost(style, one["cost"]),
+            style.volume(means["rejected_m3"]["value"]),
+            *(f"{means[name]['value']:.1f}" for name in ("waiting_hours", "unplanned_joints", "standby_hours")),
+            mark(summary, one),
+        ]
+        table.add_row(*(Text(cell) for cell in cells))
+    return table
+
+
+def mark(summary: Summary, one: Summary) -> str:
+    """Say what stands out about a way."""
+    marks = []
+    if one["is_best"]:
+        marks.append("best")
+    elif one["is_tied"]:
+        marks.append("cannot be told from it")
+    elif one["is_flat"]:
+        marks.append("within 2 %")
+    if one["unfinished"]["value"] and summary["day"] is None:
+        marks.append("does not come to an end in all runs")
+    if one is told.own_of(summary):
+        marks.append("the scenario's")
+    return ", ".join(marks)
+
+
+def _impossible(summary: Summary) -> str:
+    if not summary["impossible"]:
+        return ""
+    first = summary["impossible"][0]
+    more = f" (and {len(summary['impossible']) - 1} more, on the page)" if len(summary["impossible"]) > 1 else ""
+    return f"Not played: {told.impossible(first)}{more}"
