@@ -8,6 +8,7 @@ from sitesim.hours import on_clock
 from sitesim.plan.printing import Wall
 from sitesim.plan.site import Plan
 from sitesim.plan.supply import ReadyMix
+from sitesim.policies import FixedSpacing, OrderingPolicy, WillCall
 
 
 def with_travel(plan: Plan, factor: float) -> Plan:
@@ -15,7 +16,25 @@ def with_travel(plan: Plan, factor: float) -> Plan:
     if not isinstance(plan.supply, ReadyMix):
         return plan
     supply = plan.supply
-    return replace(plan, supply=replace(supply, haul=supply.haul.scaled(factor), back=supply.back.scaled(factor)))
+    longer = (factor - 1.0) * supply.haul.mean
+    return replace(
+        plan,
+        supply=replace(
+            supply,
+            ordering=_called_earlier(supply.ordering, longer),
+            haul=supply.haul.scaled(factor),
+            back=supply.back.scaled(factor),
+        ),
+    )
+
+
+def _called_earlier(ordering: OrderingPolicy, longer: float) -> OrderingPolicy:
+    """Let whoever calls the plant reckon with a way that is so much longer [h]."""
+    if isinstance(ordering, WillCall):
+        return replace(ordering, lead=ordering.lead + longer)
+    if isinstance(ordering, FixedSpacing) and ordering.top_up is not None:
+        return replace(ordering, top_up=ordering.top_up + longer)
+    return ordering
 
 
 def with_print_rate(plan: Plan, factor: float) -> Plan:

@@ -135,6 +135,7 @@ def _by_itself(plan: Plan, task: Task) -> Task:
         limits="",
         shares_fortune=False,
         inspection=None,
+        pour=None,
     )
 
 

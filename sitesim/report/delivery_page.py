@@ -164,9 +164,8 @@ def _map(style: Style, summary: Summary, trucks: int, caption: str, of: Any) -> 
     values = [of(style, one)[0] for one in ways.values()]
     least, most = min(values), max(values)
     own = told.own_of(summary)
-    head = element(
-        "tr", element("th", "", scope="col"), *(element("th", f"{round(60 * s)}", scope="col") for s in spacings)
-    )
+    heads = (f"{round(60 * hours)}" if hours else "by need" for hours in spacings)
+    head = element("tr", element("th", "", scope="col"), *(element("th", name, scope="col") for name in heads))
     rows = [
         element(
             "tr",

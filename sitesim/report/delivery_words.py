@@ -40,14 +40,19 @@ def spacing(hours: float) -> str:
 def way(style: Style, one: Summary) -> str:
     """Write a way of ready-mix."""
     trucks = "truck" if one["trucks"] == 1 else "trucks"
-    return f"{load(style, one['load'])} every {spacing(one['spacing'])} from {one['trucks']} {trucks}"
+    return f"{_load_and_spacing(style, one)} from {one['trucks']} {trucks}"
+
+
+def _load_and_spacing(style: Style, one: Summary) -> str:
+    apart = f" every {spacing(one['spacing'])}" if one["spacing"] else " as ordered by need"
+    return f"{load(style, one['load'])}{apart}"
 
 
 def way_among(style: Style, one: Summary, summary: Summary) -> str:
     """Write a way of ready-mix among others; trucks are named where they differ."""
     if len({other["trucks"] for other in summary["ways"]}) > 1:
         return way(style, one)
-    return f"{load(style, one['load'])} every {spacing(one['spacing'])}"
+    return _load_and_spacing(style, one)
 
 
 def per_volume(style: Style, cubic_metre: float) -> float:
@@ -118,7 +123,9 @@ def _order(style: Style, summary: Summary) -> str:
     trucks = "one truck" if best["trucks"] == 1 else f"{best['trucks']} trucks"
     also = f" ({style.money(best['cost']['value'])} per m³)" if style.us else ""
     return (
-        f"Order ready-mix in loads of {load(style, best['load'])}, {spacing(best['spacing'])} apart, from {trucks}: "
+        f"Order ready-mix in loads of {load(style, best['load'])}"
+        + (f", {spacing(best['spacing'])} apart" if best["spacing"] else " by need")
+        + f", from {trucks}: "
         f"{cost(style, best['cost'])} per {style.volume_unit} in place{also}"
     )
 
@@ -126,6 +133,8 @@ def _order(style: Style, summary: Summary) -> str:
 def _flat(summary: Summary) -> str:
     """Say over which spacings the cost stays within two per cent."""
     low, high = summary["flat_spacings"]
+    if not high:
+        return ""
     within = f"within {100 * summary['flat_share']:.0f} %"
     if low == high:
         return f"; the spacings next to it cost more than {100 * summary['flat_share']:.0f} % more"
@@ -300,11 +309,11 @@ def order_lines(style: Style, summary: Summary) -> list[str]:
         f"{_loads(style, day['loads']).capitalize()}, {load(style, volume)} in all, of the printing mix agreed, "
         f"from {'one truck' if most == 1 else f'{most} trucks'}.",
     ]
-    lines += [
-        f"Load {one['number']}: {load(style, one['volume_m3'])}, at the gate {clock(one['due'])}, batched "
-        f"{clock(one['batched'])}, to be used by {earlier_clock(one['use_by'])}."
-        for one in day["loads"]
-    ]
+    lines += [_load_line(style, one, day["called_for"] and place > 0) for place, one in enumerate(day["loads"])]
+    if day["called_for"]:
+        lines.append("Only the first load is ordered now; the others are called for on the day, at about these times.")
+    if day["top_up"]:
+        lines.append("Agree with the plant that one more load may be called for if the day runs short.")
     lines.append(
         f"Go or no go at {clock(day['crew_begins'] - day['go_before'])}, before the first batch at "
         f"{clock(day['loads'][0]['batched'])}. The last load may be called off until it is batched, "
@@ -312,6 +321,14 @@ def order_lines(style: Style, summary: Summary) -> list[str]:
     )
     lines.append("No water is added at the plant beyond the mix, on the way or on site.")
     return lines
+
+
+def _load_line(style: Style, one: Summary, is_about: bool) -> str:
+    about = "about " if is_about else ""
+    return (
+        f"Load {one['number']}: {load(style, one['volume_m3'])}, at the gate {about}{clock(one['due'])}, batched "
+        f"{about}{clock(one['batched'])}, to be used by {about}{earlier_clock(one['use_by'])}."
+    )
 
 
 def watch_lines(style: Style, summary: Summary) -> list[str]:
@@ -420,7 +437,7 @@ def reached(one: Summary) -> float:
 
 def impossible(one: Summary) -> str:
     """Say why a way was not played."""
-    written = f"{one['load']} every {one['spacing']}".replace("^3", "³")
+    written = (f"{one['load']} every {one['spacing']}" if one["spacing"] else one["load"]).replace("^3", "³")
     return f"{written} from {one['trucks']} trucks: {one['reason']}"
 
 

@@ -15,6 +15,7 @@ from sitesim.hours import Calendar
 from sitesim.ledger.print_days import in_columns
 from sitesim.ledger.rows import REFUSED, Load
 from sitesim.plan import Plan, ReadyMix, day_target, one_print_day, plain
+from sitesim.policies import FixedSpacing, WillCall
 from sitesim.site import Stage, play
 from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, life_on_a_warm_day, runs_of_class
 from sitesim.study.deliveries import finite, rows_of, summary_of, told_estimate
@@ -170,7 +171,8 @@ def _told_day(
         "date": day.date.isoformat(),
         "weather": _told_weather(day, near, of),
         "loads": _told_loads(plan, played, near, of),
-        "lead": {"loading": supply.loading.mean, "haul": supply.haul.mean, "gate": supply.gate},
+        "called_for": isinstance(supply.ordering, WillCall),
+        "top_up": isinstance(supply.ordering, FixedSpacing) and supply.ordering.calls,
         "order_by": _order_by(whole, day, supply),
         "call_off_price": supply.cancellation,
         "working_life": rules.working_life,
@@ -226,8 +228,8 @@ def _told_loads(
 ) -> list[dict[str, float | int | None]]:
     """Give each load as it is ordered, and what the runs say of it.
 
-    When it is batched the plant is taken to reckon with expected times; it is to be used within the working life on a
-    warm day of the class.
+    It is batched when it would be with all times as expected; it is to be used within the working life on a warm day of
+    the class.
     """
     stage = Stage(plan)
     ordered = {load.number: load for load in play(Stage(plain(plan)), 0, 0).ledger.loads}
@@ -238,7 +240,7 @@ def _told_loads(
     told = []
     for number in sorted({*ordered, *in_runs}):
         first = ordered.get(number) or in_runs[number][0]
-        batched = first.due - _expected_lead(plan)
+        batched = ordered[number].batched if number in ordered else first.due - _expected_lead(plan)
         placed = [load for load in in_runs.get(number, ()) if load.verdict != REFUSED and load.discharge_ended < 1e6]
         told.append(
             {
@@ -262,7 +264,7 @@ _REPLACEMENTS_FROM = 100
 def _expected_lead(plan: Plan) -> float:
     supply = plan.supply
     assert isinstance(supply, ReadyMix)
-    return supply.loading.mean + supply.haul.mean
+    return supply.expected_lead
 
 
 def _order_by(plan: Plan, day: Day, supply: ReadyMix) -> str:

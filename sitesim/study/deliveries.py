@@ -314,6 +314,8 @@ def _best_plan(case: Case) -> tuple[Way, Plan]:
 
 def _near(best: Way, pace: float) -> list[Way]:
     """Give the best load with a few spacings about that which fits the pace of printing."""
+    if not best.spacing:
+        return [best]
     spacings = (_five_minutes(best.spacing * share / pace) for share in _SPACINGS_TRIED)
     return [replace(best, spacing=spacing) for spacing in dict.fromkeys(spacings)]
 
@@ -354,10 +356,11 @@ def _told_factor(found: TurningFactor) -> dict[str, Any]:
 
 
 def _spaced(plan: Plan, spacing: float) -> Plan:
-    """Give the plan with another spacing [h] of its loads."""
+    """Give the plan with another spacing [h] of its loads, if they come at one."""
     supply = plan.supply
     assert isinstance(supply, ReadyMix)
-    assert isinstance(supply.ordering, FixedSpacing)
+    if not isinstance(supply.ordering, FixedSpacing):
+        return plan
     return replace(plan, supply=replace(supply, ordering=replace(supply.ordering, spacing=spacing)))
 
 

@@ -88,13 +88,19 @@ def none_can_be_played(impossible: Sequence[Impossible]) -> UserError:
 
 
 def _as_settings(load: str, spacing: str, trucks: int) -> tuple[str, ...]:
-    return f"supply.load={load}", f"supply.spacing={spacing}", f"supply.trucks={trucks}"
+    settings = f"supply.load={load}", f"supply.trucks={trucks}"
+    return (*settings, f"supply.spacing={spacing}") if spacing else settings
 
 
 def way_of(scenario: Scenario) -> Way:
     """Give the load [m³], the spacing [h] and the trucks of a ready-mix scenario."""
     supply = _supply_of(scenario)
-    return Way(supply.load, supply.spacing, supply.trucks)
+    return Way(supply.load, supply.spacing if has_spacing(scenario) and supply.spacing else 0.0, supply.trucks)
+
+
+def has_spacing(scenario: Scenario) -> bool:
+    """Tell whether the loads of a ready-mix scenario come at a fixed spacing, and not when they are called for."""
+    return _supply_of(scenario).ordering == "fixed"
 
 
 def is_ready_mix(scenario: Scenario) -> bool:
@@ -109,12 +115,21 @@ def is_ready_mix(scenario: Scenario) -> bool:
 
 
 def filled(grid: Grid, scenario: Scenario) -> Grid:
-    """Fill what the user left empty with values around the scenario's own."""
+    """Fill what the user left empty with values around the scenario's own.
+
+    Raises UserError for spacings where loads do not come at a fixed one.
+    """
+    if grid.spacings and not has_spacing(scenario):
+        raise UserError(
+            f"--spacing: {scenario.name} orders by {_supply_of(scenario).ordering}, which has no spacing; leave it out, "
+            "or add --set supply.ordering=fixed"
+        )
     own = way_of(scenario)
     steps = round(own.load / _supply_of(scenario).step)
+    spacings = _spacings([60.0 * own.spacing * share for share in _SPACINGS_AROUND]) if own.spacing else ("",)
     return Grid(
         grid.loads or _loads(scenario, [steps + more for more in _STEPS_AROUND]),
-        grid.spacings or _spacings([60.0 * own.spacing * share for share in _SPACINGS_AROUND]),
+        grid.spacings or spacings,
         grid.trucks or (own.trucks,),
     )
 
@@ -130,7 +145,7 @@ def beyond(scenario: Scenario, asked: Grid, ways: Sequence[Way], best: Way, trie
         loads = tuple(load for load in _loads(scenario, further) if load not in tried.loads)
         if loads:
             return replace(tried, loads=loads)
-    if not asked.spacings:
+    if not asked.spacings and best.spacing:
         minutes = 60.0 * best.spacing
         nearer = _edge(best.spacing, [way.spacing for way in ways], minutes / 1.2, minutes * 1.2)
         spacings = tuple(spacing for spacing in _spacings(nearer) if spacing not in tried.spacings)
