@@ -144,7 +144,8 @@ def life_on_a_warm_day(stage: Stage, near: DaysNear | None, of: WeatherClass, ho
         for row, day in zip(near.rows, near.weather, strict=True)
         if near.holds(day, of)
     ]
-    return working_life(rules.working_life, float(np.quantile(found, 0.9)))
+    concrete = max(float(np.quantile(found, 0.9)) + rules.warmth, rules.least_warmth)
+    return working_life(rules.working_life, concrete)
 
 
 def _celsius(number: str, unit: str) -> float:

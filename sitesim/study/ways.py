@@ -121,8 +121,8 @@ def filled(grid: Grid, scenario: Scenario) -> Grid:
     """
     if grid.spacings and not has_spacing(scenario):
         raise UserError(
-            f"--spacing: {scenario.name} orders by {_supply_of(scenario).ordering}, which has no spacing; leave it out, "
-            "or add --set supply.ordering=fixed"
+            f"--spacing: {scenario.name} orders by {_supply_of(scenario).ordering}, which has no spacing; "
+            "leave it out, or add --set supply.ordering=fixed"
         )
     own = way_of(scenario)
     steps = round(own.load / _supply_of(scenario).step)
