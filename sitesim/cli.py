@@ -194,9 +194,8 @@ def stress(
 
 
 @app.command(
-    epilog="Examples: sitesim deliveries scenarios/tern-quay.yaml --against scenarios/tern-quay-site-mixing.yaml   "
-    "sitesim deliveries scenarios/tern-quay.yaml --building B --from-layer 16 --date 2027-05-04 "
-    "--weather '8 to 17 degC, dry'"
+    epilog="Example: sitesim deliveries scenarios/tern-quay.yaml --against scenarios/tern-quay-site-mixing.yaml; "
+    "for one day --building B --from-layer 16 --date 2027-05-04 --weather '8 to 17 degC, dry'"
 )
 def deliveries(
     file: FileArgument,
@@ -234,28 +233,32 @@ def deliveries(
 ) -> None:
     """Find the loads, spacing and trucks that cost least over the print days, or the order for one day."""
     with _plain_errors():
+        from sitesim.errors import UserError
         from sitesim.report.delivery_report import delivery_report
         from sitesim.report.pages import write_delivery_page
         from sitesim.study.deliveries import claim_folder, keep, plan_deliveries, read_supplies
         from sitesim.study.ways import Grid
 
         day = _day(building, from_layer, date, weather)
+        if day is not None and against is not None:
+            raise UserError("--against: one day is planned for the supply of its own scenario; leave it out")
         settings = _settings(runs or (400 if day else 100), seed, workers, engine, None)
         grid = Grid.read(load or (), spacing or (), trucks or ())
         scenario = _load(file, sets)
         name = f"{file.stem}-deliveries" + (f"-{day.building}-{day.from_layer}" if day else "")
         folder = claim_folder(out or Path("outputs") / name)
+        others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
+        other = _load(against, others) if against and day is None else None
         with _bar(scenario.name, quiet or as_json) as told:
             if day is not None:
                 from sitesim.study.day_order import plan_day
 
                 summary, rows = plan_day(scenario, sets or (), grid, day, settings, told)
             else:
-                others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
-                supplies = read_supplies(scenario, _load(against, others) if against else None)
+                supplies = read_supplies(scenario, other)
                 own = sets or () if supplies.ready is scenario else others
                 summary, rows = plan_deliveries(supplies, own, grid, settings, told)
-        keep(folder, scenario, summary, rows)
+        keep(folder, scenario, other, summary, rows)
         page = write_delivery_page(folder, summary)
         _print_answer(summary, as_json, delivery_report(summary))
         if not as_json:

@@ -92,7 +92,7 @@ def test_help_shows_an_example_of_files_that_are_there(command: str) -> None:
 
 def test_help_names_every_command() -> None:
     text = done("--help")
-    known = {"check", "run", "compare", "stress", "quote", "replay", "weather", "report", "new", "schema"}
+    known = {"check", "run", "compare", "stress", "deliveries", "quote", "replay", "weather", "report", "new", "schema"}
     assert known <= set(COMMANDS)
     assert all(command in text for command in COMMANDS)
 
@@ -127,6 +127,14 @@ def test_help_loads_nothing_heavy() -> None:
         (("stress", "two-homes.yaml", "--date", "soon"), r"--date soon: is not a date; write it like 2027-12-17"),
         (("stress", "two-homes.yaml", "--only", "flood"), r"--only flood: there is no such stress: "),
         (("stress", "two-homes.yaml", "--months", "25"), r"--months"),
+        (("deliveries", "two-homes.yaml"), r"nothing is printed here, so there is no concrete"),
+        (("deliveries", "nowhere.yaml"), r"^nowhere\.yaml  cannot be read"),
+        (("deliveries", "two-homes.yaml", "--building", "A"), r"--building, --from-layer and --date together"),
+        (
+            ("deliveries", "two-homes.yaml", "--building", "A", "--from-layer", "1", "--date", "soon"),
+            r"^--date soon: not a date; write it like 2027-05-04$",
+        ),
+        (("deliveries", "two-homes.yaml", "--trucks", "some"), r"--trucks some: not a number of trucks"),
         (("quote", "nowhere"), r"^nowhere  cannot be read"),
         (("quote", "."), r"no manifest\.json here, so this is not a folder of runs"),
         (("replay", ".", "0"), r"no manifest\.json here"),
@@ -678,3 +686,58 @@ def test_weather_refuses_what_is_wrong() -> None:
         "weather", DEMO, "--set", "weather.draw=2011"
     )
     assert "did you mean indoors?" in refused("weather", DEMO, "--set", "weather.indors.rise=3 delta_degC")
+
+
+# Deliveries
+
+FEW_WAYS = ("--load", "3, 4 yd^3", "--spacing", "120 min", "--spacing", "150, 180 min", "--runs", "3", *HERE)
+
+
+def test_deliveries_set_ways_and_supplies_side_by_side() -> None:
+    demo, mixed = ROOT / "scenarios" / "tern-quay.yaml", ROOT / "scenarios" / "tern-quay-site-mixing.yaml"
+    text = words(done("deliveries", demo, "--against", mixed, *FEW_WAYS, "--out", "found"))
+    assert re.match(r"(Order ready-mix in loads of|Mix on site:)", text)
+    assert "The cheapest of 6 ways" in text
+    assert "truck standby, an hour" in text
+    assert {file.name for file in Path("found").iterdir()} == {
+        "against.yaml",
+        "deliveries.html",
+        "manifest.json",
+        "print_days.parquet",
+        "scenario.yaml",
+        "seattle-daily-2012-2015.csv",
+        "summary.json",
+    }
+    assert len(pd.read_parquet("found/print_days.parquet")) == 3 * 7  # six ways and the mixer
+    again = words(done("deliveries", demo, "--against", mixed, *FEW_WAYS, "--out", "found"))
+    assert again == text
+
+
+def test_deliveries_take_the_scenarios_in_either_order() -> None:
+    demo, mixed = ROOT / "scenarios" / "tern-quay.yaml", ROOT / "scenarios" / "tern-quay-site-mixing.yaml"
+    one = strict_json(done("deliveries", demo, "--against", mixed, *FEW_WAYS, "--json"))
+    other = strict_json(done("deliveries", mixed, "--against", demo, *FEW_WAYS, "--json"))
+    assert one == other
+
+
+def test_the_order_for_one_day_is_printed() -> None:
+    demo = ROOT / "scenarios" / "tern-quay.yaml"
+    day = ("--building", "B", "--from-layer", "16", "--date", "2027-05-04", "--weather", "dry")
+    text = words(done("deliveries", demo, *day, *FEW_WAYS))
+    assert re.match(r"Row B, layers 16–30: (two|three) loads of \S+( and \S+)? yd³ at the gate at 07:00, ", text)
+    for said in (
+        "Place the order by 15:00 on Monday, May 3.",
+        "to be used by",
+        "Go or no go at 05:30",
+        "Never add water",
+    ):
+        assert said in text
+    assert Path("outputs/tern-quay-deliveries-B-16/deliveries.html").exists()
+
+
+def test_settings_of_the_supply_are_for_the_first_scenario_alone() -> None:
+    demo, mixed = ROOT / "scenarios" / "tern-quay.yaml", ROOT / "scenarios" / "tern-quay-site-mixing.yaml"
+    sets = ("--set", "supply.haul=80 min", "--set", "costs.blend=100 /m^3")
+    found = strict_json(done("deliveries", demo, "--against", mixed, *FEW_WAYS, *sets, "--json"))
+    assert found["turning"]["travel"]["now"] == pytest.approx(80 / 60, abs=1e-3)
+    assert found["turning"]["blend"]["now"] == 100.0

@@ -393,8 +393,18 @@ def claim_folder(path: Path) -> Path:
     return path
 
 
-def keep(path: Path, scenario: Scenario, summary: dict[str, Any], rows: Sequence[dict[str, Any]]) -> None:
-    """Write the table of all runs, the summary, the scenario and the manifest into a folder."""
+AGAINST_FILE = "against.yaml"
+"""The scenario that the first one was set against."""
+
+
+def keep(
+    path: Path,
+    scenario: Scenario,
+    against: Scenario | None,
+    summary: dict[str, Any],
+    rows: Sequence[dict[str, Any]],
+) -> None:
+    """Write the table of all runs, the summary, the scenarios and the manifest into a folder."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 
@@ -405,12 +415,15 @@ def keep(path: Path, scenario: Scenario, summary: dict[str, Any], rows: Sequence
     folder.write_bytes(path / "print_days.parquet", table)
     folder.write_json("summary.json", summary)
     keep_scenario(scenario, folder)
+    if against is not None:
+        folder.write_bytes(path / AGAINST_FILE, against.resolved_yaml().encode())
     folder.write_json(
         "manifest.json",
         {
             "kind": KIND,
             "scenario": scenario.name,
             "scenario_digest": scenario.digest,
+            "against_digest": None if against is None else against.digest,
             "seed": summary["seed"],
             "runs": summary["runs"],
             "versions": versions(),

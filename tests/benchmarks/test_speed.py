@@ -16,11 +16,12 @@ from random_sites import counted_events
 from sitesim.chance import Luck
 from sitesim.hours import NEVER
 from sitesim.ledger import RunClosing
-from sitesim.plan import Plan
+from sitesim.plan import Plan, printing_only
 from sitesim.scenario import load
 from sitesim.site import Stage, play
 from sitesim.site.engine import Story
 from sitesim.site.skies import RunHours
+from sitesim.study.print_day_worker import Block, PrintDayWorker
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
 MOST_TIMES_BARE = 8.0
@@ -133,3 +134,21 @@ def test_the_weather_of_a_run_costs_little(demo: Plan, capsys: pytest.CaptureFix
     with capsys.disabled():
         print(f"\n  drawing the weather and opening {len(kinds)} calendars: {100 * share:.0f} % of a run")
     assert share < 0.25
+
+
+def test_forty_ways_of_delivery_answer_within_a_minute(demo: Plan, capsys: pytest.CaptureFixture[str]) -> None:
+    """The print days alone cost no more than a whole run, so that 40 ways × 100 runs take a minute of two cores."""
+    alone = printing_only(demo)
+    worker, whole = PrintDayWorker([alone], 1, keep_loads=False), Stage(demo)
+    worker.play_block(Block(0, (0,)))
+    play(whole, 1, 0)
+    runs = range(16)
+    ours = [seconds(partial(worker.play_block, Block(0, (run,)))) for run in runs]
+    theirs = [seconds(partial(play, whole, 1, run)) for run in runs]
+    mean = sum(ours) / len(ours)
+    with capsys.disabled():
+        print(
+            f"\n  the print days of a run: {mean * 1e3:.1f} ms, {sum(ours) / sum(theirs):.2f} of a whole run; "
+            f"40 ways × 100 runs on two cores: {2000 * mean:.0f} s"
+        )
+    assert sum(ours) < 0.9 * sum(theirs)

@@ -287,7 +287,7 @@ def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenar
         StudySettings(runs=2, engine="here"),
     )
     folder = claim_folder(tmp_path / "new")
-    keep(folder, demo, summary, rows)
+    keep(folder, demo, None, summary, rows)
     assert claim_folder(folder) == folder
     import pandas as pd
 
