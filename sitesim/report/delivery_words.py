@@ -304,12 +304,17 @@ def order_lines(style: Style, summary: Summary) -> list[str]:
     charge = f", for {style.money(day['call_off_price'])}" if day["call_off_price"] else ""
     most = min(summary["best"]["trucks"], len(day["loads"]))
     lines = [
-        f"For {_weekday(day['date'])}, {style.long_date(day['date'])}. Place the order by {by:%H:%M} on "
+        f"{summary['scenario']}, {_weekday(day['date'])}, {style.long_date(day['date'])}. Place the order by {by:%H:%M} on "
         f"{_weekday(by.date().isoformat())}, {style.day_and_month(by.date())}.",
         f"{_loads(style, day['loads']).capitalize()}, {load(style, volume)} in all, of the printing mix agreed, "
         f"from {'one truck' if most == 1 else f'{most} trucks'}.",
     ]
     lines += [_load_line(style, one, day["called_for"] and place > 0) for place, one in enumerate(day["loads"])]
+    stays = [
+        f"load {one['number']} about {_minutes(one['empty'] - one['due'])}" for one in day["loads"] if one["empty"]
+    ]
+    if stays:
+        lines.append(f"Trucks empty at the pace of the printer; on site from due to empty: {together(stays)}.")
     if day["called_for"]:
         lines.append("Only the first load is ordered now; the others are called for on the day, at about these times.")
     if day["top_up"]:
