@@ -20,7 +20,8 @@ class Prices:
 
     Parameters: ``mix`` [/m³] of ready-mix; ``short_load`` [/m³] on loads below the limit; ``standby`` [/h];
     ``disposal`` [/m³] of concrete returned or rejected; ``cancellation`` [/load]; ``blend`` [/m³]; ``hands`` [/h] and
-    ``mixer`` [/working day] where it is mixed on site; ``hire`` [/print day] of printer and tent.
+    ``mixer`` [/working day] where it is mixed on site; ``holding`` [/working day] of a holding hopper; ``hire``
+    [/print day] of printer and tent.
     """
 
     mix: float = 0.0
@@ -31,6 +32,7 @@ class Prices:
     blend: float = 0.0
     hands: float = 0.0
     mixer: float = 0.0
+    holding: float = 0.0
     hire: float = 0.0
 
     @classmethod
@@ -45,6 +47,7 @@ class Prices:
                 standby=supply.standby,
                 disposal=supply.disposal,
                 cancellation=supply.cancellation,
+                holding=supply.holding.day if supply.holding else 0.0,
                 hire=hire,
             )
         if isinstance(supply, SiteMix):
@@ -68,7 +71,8 @@ def items_of_cost(figures: Figures, prices: Prices) -> dict[str, NDArray[np.floa
         "loads called off": prices.cancellation * figures["loads_called_off"],
         "dry blend": prices.blend * figures["batched_m3"],
         "mixing hands": prices.hands * figures["day_hours"],
-        "mixer": prices.mixer * figures["mixer_days"],
+        "mixer": prices.mixer * figures["campaign_days"],
+        "holding hopper": prices.holding * figures["campaign_days"],
         "disposal": prices.disposal * (own_rejected + figures["returned_m3"]),
         "crew on print days": figures["crew_cost"],
         "printer and tent on print days": prices.hire * figures["print_days"],

@@ -18,8 +18,8 @@ class PrintDays(NamedTuple):
     test, the producer's own; ``short_m3``, the volume of the loads that pay the short-load price. ``waiting_hours`` are
     those in which the nozzle stood because concrete was missing, ``held_hours`` those for the layer below or weather,
     ``down_hours`` those of stops. ``crew_cost`` [currency] pays the gangs for all hours of the print days, overtime
-    included; ``mixer_days``, working days of the site from the first print day to the last; ``ended`` [h], when the
-    last print day had been washed out.
+    included; ``campaign_days``, working days of the site from the first print day to the last; ``ended`` [h], when
+    the last print day had been washed out.
     """
 
     run: int
@@ -45,7 +45,7 @@ class PrintDays(NamedTuple):
     day_hours: float
     overtime_hours: float
     crew_cost: float
-    mixer_days: int
+    campaign_days: int
     ended: float
 
 
@@ -90,7 +90,7 @@ def print_days_of(
         day_hours=counts.day_hours,
         overtime_hours=sum((overtime for overtime, _ in paid), 0.0),
         crew_cost=sum((cost for _, cost in paid), 0.0),
-        mixer_days=_working_days(site_shift, days),
+        campaign_days=_working_days(site_shift, days),
         ended=max((day.end for day in days), default=0.0),
     )
 

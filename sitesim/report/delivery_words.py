@@ -133,7 +133,9 @@ def _order(style: Style, summary: Summary) -> str:
 def _flat(summary: Summary) -> str:
     """Say over which spacings the cost stays within two per cent."""
     low, high = summary["flat_spacings"]
-    if not high:
+    best = best_of(summary)
+    beside = [one for one in summary["ways"] if (one["load"], one["trucks"]) == (best["load"], best["trucks"])]
+    if not high or len(beside) < 2:
         return ""
     within = f"within {100 * summary['flat_share']:.0f} %"
     if low == high:
@@ -194,7 +196,7 @@ def _price_point(style: Style, found: Summary) -> str:
     at = _rounded(style, found["at"])
     if found["low"] is None or found["high"] is None:
         return f"{at} (these runs do not bound it)"
-    return f"{at} ({_rounded(style, found['low'])} to {_rounded(style, found['high'])})"
+    return f"{at} ({_rounded(style, max(0.0, found['low']))} to {_rounded(style, found['high'])})"
 
 
 def _minutes(hours: float) -> str:
@@ -310,9 +312,8 @@ def order_lines(style: Style, summary: Summary) -> list[str]:
         f"from {'one truck' if most == 1 else f'{most} trucks'}.",
     ]
     lines += [_load_line(style, one, day["called_for"] and place > 0) for place, one in enumerate(day["loads"])]
-    stays = [
-        f"load {one['number']} about {_minutes(one['empty'] - one['due'])}" for one in day["loads"] if one["empty"]
-    ]
+    emptied = [one for one in day["loads"] if one["empty"]]
+    stays = [f"load {one['number']} about {_minutes(one['empty'] - one['due'])}" for one in emptied]
     if stays:
         lines.append(f"Trucks empty at the pace of the printer; on site from due to empty: {together(stays)}.")
     if day["called_for"]:

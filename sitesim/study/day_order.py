@@ -88,7 +88,8 @@ def _crew_days(plan: Plan, first: date, days: int) -> Calendar:
     """Give the days of work of those who print."""
     rules = plan.print_day
     assert rules is not None
-    return plan.calendars[plan.units[rules.crew[0]].hours].over(first, days).days_of_work()
+    hours = rules.hours or plan.units[rules.crew[0]].hours
+    return plan.calendars[hours].over(first, days).days_of_work()
 
 
 def _check_that_it_is_worked(plan: Plan, day: Day) -> None:

@@ -16,7 +16,9 @@ def figures(**values: float) -> dict[str, np.ndarray]:  # type: ignore[type-arg]
 
 
 def test_ready_mix_by_hand() -> None:
-    prices = Prices(mix=200.0, short_load=50.0, standby=130.0, disposal=60.0, cancellation=100.0, hire=400.0)
+    prices = Prices(
+        mix=200.0, short_load=50.0, standby=130.0, disposal=60.0, cancellation=100.0, holding=140.0, hire=400.0
+    )
     run = figures(
         batched_m3=30.0,
         refused_m3=2.5,
@@ -28,6 +30,7 @@ def test_ready_mix_by_hand() -> None:
         crew_cost=9000.0,
         print_days=3,
         day_hours=26.0,
+        campaign_days=6,
     )
     items = {item: float(amount[0]) for item, amount in items_of_cost(run, prices).items()}
     assert items == {
@@ -35,16 +38,17 @@ def test_ready_mix_by_hand() -> None:
         "short loads": 500.0,
         "truck standby": 1040.0,
         "loads called off": 200.0,
+        "holding hopper": 840.0,
         "disposal": 180.0,  # 4.0 − 2.5 + 1.5 m³ at 60
         "crew on print days": 9000.0,
         "printer and tent on print days": 1200.0,
     }
-    assert cost_of(run, prices)[0] == 17620.0
+    assert cost_of(run, prices)[0] == 18460.0
 
 
 def test_mixing_on_site_by_hand() -> None:
     prices = Prices(disposal=60.0, blend=260.0, hands=62.0, mixer=300.0)
-    run = figures(batched_m3=30.0, rejected_m3=1.0, day_hours=26.0, mixer_days=5, crew_cost=9000.0, print_days=3)
+    run = figures(batched_m3=30.0, rejected_m3=1.0, day_hours=26.0, campaign_days=5, crew_cost=9000.0, print_days=3)
     items = {item: float(amount[0]) for item, amount in items_of_cost(run, prices).items()}
     assert items == {
         "dry blend": 7800.0,

@@ -151,6 +151,13 @@ def test_the_page_asks_for_nothing_from_outside() -> None:
     assert "default-src 'none'" in page
 
 
+def test_a_spacing_that_was_played_alone_is_not_called_flat() -> None:
+    alone = summary(None)
+    alone["ways"] = [one for one in alone["ways"] if one["is_best"] or one["load"] < 2.0]
+    alone["flat_spacings"] = [2.0, 2.0]
+    assert told.answer(alone).endswith("per yd³ in place ($1,000 per m³).")
+
+
 def test_limits_are_rounded_down_and_times_to_the_minute() -> None:
     assert told.earlier_clock(10.74) == "10:40"
     assert told.earlier_clock(10.75) == "10:45"
