@@ -35,8 +35,8 @@ def printing_only(plan: Plan) -> Plan:
 def one_print_day(plan: Plan, building: str, from_layer: int, day: date) -> Plan:
     """Give the plan of one print day: that of one building, begun on a date with the layers below in place.
 
-    The loads of that day stand on order when the run begins, at its midnight. A run finishes when the day reaches its
-    target; one that does not is unfinished at the end of the day.
+    The concrete of that day was ordered the day before; the run begins at its midnight. A run finishes when the day
+    reaches its target; one that does not is unfinished at the end of the day.
 
     Parameters: ``plan``, any plan; ``building``, the name of a printed building; ``from_layer``, the day's first layer,
     counted from 1. Raises ValueError if there is no such building or layer.
@@ -69,6 +69,7 @@ def one_print_day(plan: Plan, building: str, from_layer: int, day: date) -> Plan
         state=StartingState(
             done=frozenset(node.key for node in nodes if node.index not in played),
             layers=((building, from_layer - 1),),
+            ordered=frozenset({building}),
         ),
     )
 

@@ -96,12 +96,14 @@ class StartingState:
     """What has been done when a run begins: empty for a plan.
 
     ``done``: keys of nodes that are finished; ``spent``: open hours already worked on nodes, by key; ``layers``: layers
-    in place, by the name of the building.
+    in place, by the name of the building; ``ordered``: names of the buildings whose first print day may begin on the
+    first day, its concrete having been ordered the day before.
     """
 
     done: frozenset[str] = frozenset()
     spent: tuple[tuple[str, float], ...] = ()
     layers: tuple[tuple[str, int], ...] = ()
+    ordered: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -306,8 +306,8 @@ def order_lines(style: Style, summary: Summary) -> list[str]:
     charge = f", for {style.money(day['call_off_price'])}" if day["call_off_price"] else ""
     most = min(summary["best"]["trucks"], len(day["loads"]))
     lines = [
-        f"{summary['scenario']}, {_weekday(day['date'])}, {style.long_date(day['date'])}. Place the order by {by:%H:%M} on "
-        f"{_weekday(by.date().isoformat())}, {style.day_and_month(by.date())}.",
+        f"{summary['scenario']}, {_weekday(day['date'])}, {style.long_date(day['date'])}. Place the order by "
+        f"{by:%H:%M} on {_weekday(by.date().isoformat())}, {style.day_and_month(by.date())}.",
         f"{_loads(style, day['loads']).capitalize()}, {load(style, volume)} in all, of the printing mix agreed, "
         f"from {'one truck' if most == 1 else f'{most} trucks'}.",
     ]

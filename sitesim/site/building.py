@@ -232,6 +232,8 @@ class PrintedBuilding:
         assert rules is not None
         standing, campaign.standing = campaign.standing, None
         foreseen = self._foreseen_since(now, by)
+        if not campaign.days and self._building.name in self._world.plan.state.ordered:
+            foreseen -= 24.0  # ordered the day before the run began
         for morning in self._mornings(campaign, shift, after):
             if standing is not None and standing.morning == morning:
                 return standing

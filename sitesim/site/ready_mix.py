@@ -79,16 +79,13 @@ class ReadyMixSupply:
         return HoldingGate(self._env, pump, concrete, building, line, holding=holding)
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
-        """Tell whether the plant works that day, and ``now`` is before the cut-off of the last working day before.
-
-        What a run that begins with a print day needs from its first midnight on stands on order.
-        """
+        """Tell whether the plant works that day, and ``now`` is before the cut-off of the last working day before."""
         midnight = 24.0 * (morning // 24)
         if not self.works_on(morning):
             return False
         earlier = bisect_left(shift.starts, midnight) - 1
         if earlier < 0:
-            return now <= midnight
+            return now < midnight
         return now <= 24.0 * (shift.starts[earlier] // 24) + self._plan.cut_off
 
     def works_on(self, morning: float) -> bool:

@@ -276,6 +276,12 @@ def test_a_day_that_cannot_be_is_refused(demo: Scenario, day: Day, message: str)
         plan_day(demo, [], Grid(("3 yd^3",), ("135 min",), (3,)), day, FEW)
 
 
+def test_a_day_on_which_the_plant_is_shut_gets_no_concrete() -> None:
+    shut = ("supply.outages=[{name: holiday, of: plant, on: ['2027-05-04']}]",)
+    with pytest.raises(UserError, match="no concrete can be placed"):
+        plan_day(load(DEMO, shut), shut, Grid(("3 yd^3",), ("135 min",), (3,)), DAY, FEW)
+
+
 def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenario, weighed: dict[str, Any]) -> None:
     (tmp_path / "notes.txt").write_text("mine")
     with pytest.raises(UserError, match="holds something else"):
