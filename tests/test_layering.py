@@ -121,8 +121,9 @@ def test_the_commands_start_without_what_only_some_of_them_need() -> None:
     assert loaded.isdisjoint({"pandas", "plotly", "pydantic", "scipy", "pint", "ruamel", "simpy"})
 
 
-def test_a_worker_loads_nothing_heavy() -> None:
-    loaded = loaded_by("import sitesim.study.worker")
+@pytest.mark.parametrize("worker", ["worker", "print_day_worker"])
+def test_a_worker_loads_nothing_heavy(worker: str) -> None:
+    loaded = loaded_by(f"import sitesim.study.{worker}")
     assert "simpy" in loaded
     assert loaded.isdisjoint(HEAVY)
 
