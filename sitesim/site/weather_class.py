@@ -11,7 +11,7 @@ from sitesim.chance import Luck
 from sitesim.site.skies import DayWeather, RunHours
 from sitesim.site.stage import Stage
 from sitesim.trade.working_life import working_life
-from sitesim.weather import BlockCalendar
+from sitesim.weather.resampling import WeatherDays
 
 WET = 1.0
 """The rain [mm] from which a day counts as wet: the usual limit of climate statistics."""
@@ -101,14 +101,15 @@ def days_near(stage: Stage) -> DaysNear | None:
     record, blocks = stage.plan.climate.record, stage.blocks
     if record is None or blocks is None:
         return None
-    choices = record.years * (2 * stage.plan.climate.window + 1)
+    climate = stage.plan.climate
+    choices = len(climate.replayed) or record.years * (2 * climate.window + 1)
     rows = tuple(_row_of_choice(blocks, (place + 0.5) / choices) for place in range(choices))
     weather = tuple(
         DayWeather(
             float(record.temperature[row].min()),
             float(record.temperature[row].max()),
             float(record.rain[row].sum()),
-            float(record.wind[row].max() * stage.plan.climate.gust_factor),
+            float(record.wind[row].max() * climate.gust_factor),
         )
         for row in rows
     )
@@ -117,7 +118,7 @@ def days_near(stage: Stage) -> DaysNear | None:
     return DaysNear(rows, weather, float(cold), float(hot), float(np.quantile([day.gust for day in weather], 2 / 3)))
 
 
-def _row_of_choice(blocks: BlockCalendar, uniform: float) -> int:
+def _row_of_choice(blocks: WeatherDays, uniform: float) -> int:
     return int(blocks.draw(lambda numbers: np.full(len(numbers), uniform))[0])
 
 
