@@ -8,6 +8,7 @@ import pytest
 from rigs import EARLY_WEEKDAYS, WEEKDAYS, play_plan, printing_plan, ready_mix
 
 from sitesim.ledger import RunClosing
+from sitesim.ledger.closing import COLUMNS
 from sitesim.ledger.print_days import COLUMNS, PrintDays, in_columns, print_days_of
 from sitesim.plan import Plan, printing_only
 from sitesim.site import Stage
@@ -25,31 +26,12 @@ def test_counts_and_volumes_are_those_of_the_run() -> None:
     played = play_plan(plan)
     closing = RunClosing(plan, stage.unit_shifts, stage.shift(("site",)))
     table = closing.tables(0, played.ledger, played.unfinished, keep_loads=True)
-    run = dict(zip(("run", *_RUN_COLUMNS), table["runs"][0], strict=False))
+    run = dict(zip(COLUMNS["runs"], table["runs"][0], strict=True))
     row = row_of(plan)
     for name in ("in_place_m3", "batched_m3", "rejected_m3", "returned_m3", "washed_out_m3", "print_days", "loads"):
         assert getattr(row, name) == run[name], name
     assert row.refused_m3 > 0.0
     assert row.refused_m3 == sum(load[4] for load in table["loads"] if load[-1] == "refused at the gate")
-
-
-_RUN_COLUMNS = (
-    "finish_hours",
-    "cost",
-    "batched_m3",
-    "in_place_m3",
-    "joint_preparation_m3",
-    "rejected_m3",
-    "returned_m3",
-    "priming_m3",
-    "lost_to_blockages_m3",
-    "washed_out_m3",
-    "unplanned_joints",
-    "print_days",
-    "days_called_off",
-    "stops",
-    "loads",
-)
 
 
 def test_the_crew_is_paid_for_the_hours_of_its_print_days_and_overtime_apart() -> None:
