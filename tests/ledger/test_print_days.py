@@ -8,7 +8,7 @@ import pytest
 from rigs import EARLY_WEEKDAYS, WEEKDAYS, play_plan, printing_plan, ready_mix
 
 from sitesim.ledger import RunClosing
-from sitesim.ledger.closing import COLUMNS
+from sitesim.ledger.closing import COLUMNS as STUDY_COLUMNS
 from sitesim.ledger.print_days import COLUMNS, PrintDays, in_columns, print_days_of
 from sitesim.plan import Plan, printing_only
 from sitesim.site import Stage
@@ -26,7 +26,7 @@ def test_counts_and_volumes_are_those_of_the_run() -> None:
     played = play_plan(plan)
     closing = RunClosing(plan, stage.unit_shifts, stage.shift(("site",)))
     table = closing.tables(0, played.ledger, played.unfinished, keep_loads=True)
-    run = dict(zip(COLUMNS["runs"], table["runs"][0], strict=True))
+    run = dict(zip(STUDY_COLUMNS["runs"], table["runs"][0], strict=True))
     row = row_of(plan)
     for name in ("in_place_m3", "batched_m3", "rejected_m3", "returned_m3", "washed_out_m3", "print_days", "loads"):
         assert getattr(row, name) == run[name], name
