@@ -63,7 +63,8 @@ class Concrete:
 
 @dataclass(slots=True)
 class Counts:
-    """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h].
+    """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h],
+    and ``heated_hours`` [h] of tents at full power.
 
     ``days_short_of_concrete`` are print days that ended because no more concrete was to come.
     """
@@ -80,6 +81,7 @@ class Counts:
     lost_visits: int = 0
     crane_calls: int = 0
     pour_breaks: int = 0
+    heated_hours: float = 0.0
     nozzle_hours: float = 0.0
     day_hours: float = 0.0
 

@@ -31,6 +31,7 @@ def costs_of_run(
     items |= _costs_of_concrete(plan, ledger, site_shift)
     items["poured concrete"] = sum(_cost_of_poured(load, plan) for load in ledger.poured)
     counts = ledger.counts
+    items["tent heating"] = plan.costs.heater_hour * counts.heated_hours
     items["crane calls"] = plan.costs.crane_call * counts.crane_calls
     items["inspections repeated"] = plan.costs.reinspection * counts.failed_inspections
     items["site overhead"] = plan.costs.overhead * _working_days(site_shift, (0.0, finish))

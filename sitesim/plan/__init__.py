@@ -5,6 +5,7 @@ from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.printing_only import day_target, one_print_day, printing_only
+from sitesim.plan.ripening import Law, Ripening
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
 from sitesim.plan.terms import (
@@ -40,6 +41,7 @@ __all__ = [
     "Inspection",
     "Inspector",
     "Kind",
+    "Law",
     "Learning",
     "Limits",
     "Link",
@@ -50,6 +52,7 @@ __all__ = [
     "Pour",
     "PrintDay",
     "ReadyMix",
+    "Ripening",
     "Shell",
     "Shelter",
     "SiteMix",

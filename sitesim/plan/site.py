@@ -80,7 +80,7 @@ class Costs:
     """Rates that belong to no gang and no load.
 
     Parameters: ``overhead`` [currency/working day of the site]; ``printer`` and ``tent`` [currency/day on site];
-    ``crane_call`` [currency/call]; ``currency``, its code.
+    ``crane_call`` [currency/call]; ``heater_hour`` [currency/h] of a tent heated at full power; ``currency``, its code.
     """
 
     currency: str
@@ -89,6 +89,7 @@ class Costs:
     tent_day: float
     crane_call: float
     reinspection: float
+    heater_hour: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from sitesim.chance import Distribution, stream
 from sitesim.plan.pours import Pour
+from sitesim.plan.ripening import Ripening
 from sitesim.plan.terms import Kind, UnitKind
 
 
@@ -55,7 +56,7 @@ class Task:
     gang or crane needed, any one of which serves; ``duration`` [h] of open hours; ``limits``, the kind of work whose
     weather limits hold, or empty; ``hours``, the calendar where no gang gives one; ``splittable`` false for a lift or a
     pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply; ``pour``, the
-    concrete that it places, whose deliveries may make it longer.
+    concrete that it places, whose deliveries may make it longer; ``ripening``, what has to be reached besides its time.
     """
 
     name: str
@@ -70,6 +71,7 @@ class Task:
     learning: Learning = Learning()
     inspection: Inspection | None = None
     pour: Pour | None = None
+    ripening: Ripening | None = None
 
 
 @dataclass(frozen=True, slots=True)

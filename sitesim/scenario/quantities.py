@@ -159,7 +159,9 @@ VolumeRate = Annotated[float, Quantity("m^3/h", "8 yd^3/h", "rate of placing", l
 Density = Annotated[float, Quantity("kg/m^3", "2100 kg/m^3", "density", least=0.0, above=True)]
 BuildUp = Annotated[float, Quantity("Pa/s", "0.5 Pa/s", "rate of build-up", least=0.0, above=True)]
 Temperature = Annotated[float, Quantity("degC", "5 degC", "temperature", least=-100.0, most=100.0)]
+Area = Annotated[float, Quantity("m^2", "9 m^2", "area", least=0.0, above=True)]
 Mass = Annotated[float, Quantity("kg", "80 kg", "mass", least=0.0, above=True)]
+Power = Annotated[float, Quantity("kW", "90 kW", "power", least=0.0)]
 Stress = Annotated[float, Quantity("Pa", "5 kPa", "stress", least=0.0, above=True)]
 Growth = Annotated[float, Quantity("Pa/h", "10 kPa/h", "growth of a stress", least=0.0)]
 TemperatureRise = Annotated[
@@ -182,6 +184,7 @@ StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each vo
 Money = Annotated[float, Quantity("", "1600", "sum of money", least=0.0, bare=True)]
 MoneyPerHour = Annotated[float, Quantity("1/h", "130 /h", "price of an hour", least=0.0, bare=True)]
 MoneyPerDay = Annotated[float, Quantity("1/d", "300 /d", "price of a day", least=0.0, bare=True)]
+MoneyPerEnergy = Annotated[float, Quantity("1/(kW*h)", "0.11 /(kW*h)", "price of heat", least=0.0, bare=True)]
 MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a volume", least=0.0)]
 
 

@@ -30,6 +30,8 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     length = world.hours_of_work(node, learned)
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
+    if node.task.ripening is not None:
+        length = max(length, world.hours.ripened(node.task.ripening, world.env.now) - world.env.now)
     expected = length if node.task.inspection is None else world.expected_hours(node, learned)
     start = world.env.now
     end, visit = _begin_work(world, node, crew, start, length, expected, 0)
@@ -43,6 +45,8 @@ def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], Non
     """Let the time of a step pass that needs nobody, such as a lag; ``then`` is told the front after it."""
     front, start, crew = _first_hours(world, node, front, _window(world, node))
     end = _end_of_work(node, crew, start, world.hours_of_work(node, world.begin_repetition(node, ())))
+    if node.task.ripening is not None:
+        end = max(end, world.hours.ripened(node.task.ripening, start))
     passed = until(world, node.key, end, node)
     assert passed.callbacks is not None
     passed.callbacks.append(lambda _: then(Front.after(_note(world, node, node.key, front, start, end, crew, ()))))

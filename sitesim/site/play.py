@@ -10,6 +10,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.plan import PrintDay, ReadyMix, UnitKind
 from sitesim.site.breakdowns import Wear
 from sitesim.site.building import PrintedBuilding
+from sitesim.site.heating import heated_hours
 from sitesim.site.network import Network
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.site_mix import SiteMixSupply
@@ -55,8 +56,15 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
         # SimPy says that nothing is left to happen: somebody waits for what never comes.
         if world.all_done.triggered or world.env.peek() < NEVER:
             raise
-        return Played(run, world.ledger, who_waits(world), world.hours)
-    return Played(run, world.ledger, "", world.hours)
+        return _ended(world, run, who_waits(world))
+    return _ended(world, run, "")
+
+
+def _ended(world: World, run: int, unfinished: str) -> Played:
+    """Reckon what is known only at the end, and give the run."""
+    if world.plan.costs.heater_hour:
+        world.ledger.counts.heated_hours = heated_hours(world)
+    return Played(run, world.ledger, unfinished, world.hours)
 
 
 def who_waits(world: World) -> str:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from math import ceil
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from sitesim.chance import Luck, stream
-from sitesim.hours import Calendar
+from sitesim.hours import NEVER, Calendar, on_clock
+from sitesim.plan import Law, Ripening, Shelter
 from sitesim.site.stage import Stage, weather_stream
 
 _FORECAST = stream("weather", "forecast")
@@ -31,6 +34,7 @@ class RunHours:
         self._stage = stage
         self._luck = luck
         self._made: dict[tuple[str, tuple[str, ...], bool], Calendar] = {}
+        self._reached: dict[Ripening, npt.NDArray[np.float64]] = {}
         self._days: npt.NDArray[np.int64] | None = None
         if stage.blocks is not None:
             self._days = stage.blocks.draw(self._uniforms)
@@ -63,6 +67,37 @@ class RunHours:
         if record is None or day >= len(self._days):
             return 20.0
         return float(record.temperature[self._days[day], hour])
+
+    def ripened(self, ripening: Ripening, start: float) -> float:
+        """Tell when [h] what begins at ``start`` [h] has reached what it has to, or `NEVER` within the horizon.
+
+        Where no weather holds it stands at 20 °C and half of the vapour that air can hold.
+        """
+        sky = self._stage.sky
+        if sky is None or self._days is None:
+            rate = 20.0 - ripening.datum if ripening.law is Law.MATURITY else 1.0
+            return on_clock(start + ripening.target / rate) if rate > 0.0 else NEVER
+        reached = self._reached.get(ripening)
+        if reached is None:
+            reached = np.concatenate(([0.0], np.cumsum(sky.rate(ripening, self._days))))
+            self._reached[ripening] = reached
+        hour = int(start)
+        if hour >= len(reached) - 1:
+            return NEVER
+        wanted = reached[hour] + (start - hour) * (reached[hour + 1] - reached[hour]) + ripening.target
+        after = int(np.searchsorted(reached, wanted))
+        if after >= len(reached):
+            return NEVER
+        before, until = reached[after - 1], reached[after]
+        return max(start, on_clock(after - 1 + float((wanted - before) / (until - before))))
+
+    def heated(self, shelter: Shelter, spans: Iterable[tuple[float, float]]) -> float:
+        """Give the hours [h] at full power for which a shelter is heated over some spans [h]."""
+        sky = self._stage.sky
+        if sky is None or self._days is None or shelter.rise <= 0.0:
+            return 0.0
+        heating = sky.heating(shelter, self._days)
+        return sum(float(heating[int(start) : ceil(end)].sum()) for start, end in spans)
 
     def weather_of(self, day: int) -> DayWeather | None:
         """Give the weather of a day of the run, counted from 0; None where no weather holds."""

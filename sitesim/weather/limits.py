@@ -9,8 +9,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sitesim.plan.climate import Evaporation, HourlyRecord, Limits
+from sitesim.plan.climate import Evaporation, HourlyRecord, Limits, Shelter
+from sitesim.plan.ripening import Law, Ripening
 from sitesim.trade.air import saturation_pressure
+from sitesim.trade.drying import REFERENCE_HUMIDITY, drying_rate
 from sitesim.trade.evaporation import evaporation_rate
 
 Hourly = NDArray[np.float64]
@@ -83,6 +85,7 @@ class Sky:
         self._gust = outside_gust(hourly, gust_factor)
         self._limits = limits
         self._open: dict[str, Shut] = {}
+        self._rates: dict[Ripening, Hourly] = {}
 
     def hours(self, kind: str, indices: NDArray[np.int64]) -> Shut:
         """Tell the open hours of one kind of work over a sequence of days.
@@ -106,6 +109,24 @@ class Sky:
         """
         return self.hourly.temperature[indices].reshape(-1)
 
+    def rate(self, ripening: Ripening, indices: NDArray[np.int64]) -> Hourly:
+        """Give what each hour counts of what has to be reached, over a sequence of days, shape (days × 24,).
+
+        indices: rows of the record, one for each civil day, shape (days,).
+        """
+        found = self._rates.get(ripening)
+        if found is None:
+            found = self._rates[ripening] = hourly_rate(ripening, self.hourly)
+        return found[indices].reshape(-1)
+
+    def heating(self, shelter: Shelter, indices: NDArray[np.int64]) -> Hourly:
+        """Give the share of its full rise by which a shelter's heater warms in each hour, shape (days × 24,).
+
+        indices: rows of the record, one for each civil day, shape (days,).
+        """
+        warmed = temperature_under(shelter, self.hourly)[indices] - self.hourly.temperature[indices]
+        return np.asarray(warmed / shelter.rise).reshape(-1)
+
     def highest_gust(self, row: int) -> float:
         """Give the highest gust [m/s] of a day outside, at the height of the station; ``row`` of the record."""
         return float(self._gust[row].max())
@@ -126,12 +147,32 @@ def outside_gust(hourly: HourlyRecord, gust_factor: float) -> Hourly:
     return gust_factor * hourly.wind if hourly.gust is None else hourly.gust
 
 
-def temperature_at_work(limits: Limits, hourly: HourlyRecord) -> Hourly:
-    """Give the air temperature [°C] where the work is done, with the heater of its shelter, shape (days, 24).
+def hourly_rate(ripening: Ripening, hourly: HourlyRecord) -> Hourly:
+    """Give what an hour counts of what has to be reached: °C·h of maturity or hours of drying, shape (days, 24).
 
-    The heater lifts the outside temperature by at most its rise, and never above its set point.
+    Rounded to a millionth, so that it is the same on every processor. A record without humidity dries by its warmth
+    alone.
     """
-    shelter = limits.shelter
+    temperature = temperature_under(ripening.shelter, hourly)
+    if ripening.law is Law.MATURITY:
+        return np.asarray(np.round(np.maximum(0.0, temperature - ripening.datum), 6), dtype=np.float64)
+    if hourly.humidity is None:
+        humidity = np.full_like(temperature, REFERENCE_HUMIDITY)
+    else:
+        humidity = humidity_at_work(Limits("drying", shelter=ripening.shelter), hourly)
+    return np.asarray(np.round(drying_rate(temperature, humidity), 6), dtype=np.float64)
+
+
+def temperature_at_work(limits: Limits, hourly: HourlyRecord) -> Hourly:
+    """Give the air temperature [°C] where the work is done, with the heater of its shelter, shape (days, 24)."""
+    return temperature_under(limits.shelter, hourly)
+
+
+def temperature_under(shelter: Shelter | None, hourly: HourlyRecord) -> Hourly:
+    """Give the air temperature [°C] under a shelter, or in the open, shape (days, 24).
+
+    Its heater lifts the outside temperature by at most its rise, and never above its set point.
+    """
     if shelter is None:
         return hourly.temperature
     # Written with a minimum so that a full lift lands on the set point itself, in its own last bit.

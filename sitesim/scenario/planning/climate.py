@@ -9,7 +9,7 @@ from sitesim.plan import Climate, Evaporation, Frost, Limits, Shelter, SoakedGro
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.quantities import column_conversion
 from sitesim.scenario.sections.weather import ColumnEntry, Weather, WorkLimits
-from sitesim.trade.lifting import wind_aloft
+from sitesim.trade.lifting import permitted_wind, wind_aloft
 from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.hourly import hourly_record
 from sitesim.weather.reading import RecordForm
@@ -80,14 +80,16 @@ def _limits(model: ScenarioModel, weather: Weather, kind: str, entry: WorkLimits
     mean_aloft, gust_aloft = 1.0, 1.0
     if entry.height is not None:
         mean_aloft, gust_aloft = wind_aloft(entry.height, weather.station_height, weather.terrain)
+    load = entry.lift
+    lifted = 1.0 if load is None else round(permitted_wind(1.0, load.mass, load.sail_area, load.drag), 4)
     return Limits(
         kind=kind,
         temperature_low=entry.temperature.low,
         temperature_high=entry.temperature.high,
-        gust=entry.gust,
-        wind=entry.wind,
+        gust=entry.gust * lifted,
+        wind=entry.wind * lifted,
         rain=entry.rain,
-        shelter=_shelter(model, weather, entry.shelter),
+        shelter=_shelter(model, entry.shelter),
         # To four decimals, so that a power of another processor's library cuts alike.
         gust_aloft=round(gust_aloft, 4),
         wind_aloft=round(mean_aloft, 4),
@@ -100,22 +102,35 @@ def _limits(model: ScenarioModel, weather: Weather, kind: str, entry: WorkLimits
     )
 
 
-def _shelter(model: ScenarioModel, weather: Weather, shelter: str) -> Shelter | None:
+def _shelter(model: ScenarioModel, shelter: str) -> Shelter | None:
     if shelter == "indoors":
-        return Shelter(
-            keeps_rain_off=True,
-            wind_share=0.0,
-            rated_gust=inf,
-            rise=weather.indoors.rise,
-            set_point=weather.indoors.set_point,
-        )
-    if shelter == "tent" and model.tent is not None:
-        tent = model.tent
-        return Shelter(
-            keeps_rain_off=True,
-            wind_share=tent.wind_share,
-            rated_gust=tent.rated_gust * tent.stops_at,
-            rise=tent.heater.rise if tent.heater else 0.0,
-            set_point=tent.heater.set_point if tent.heater else inf,
-        )
-    return None
+        return indoors(model)
+    return in_the_tent(model) if shelter == "tent" else None
+
+
+def indoors(model: ScenarioModel) -> Shelter | None:
+    """Give the shelter of a closed building with its temporary heat, or None where no weather is played."""
+    weather = model.weather
+    if weather is None:
+        return None
+    return Shelter(
+        keeps_rain_off=True,
+        wind_share=0.0,
+        rated_gust=inf,
+        rise=weather.indoors.rise,
+        set_point=weather.indoors.set_point,
+    )
+
+
+def in_the_tent(model: ScenarioModel) -> Shelter | None:
+    """Give the shelter of the tent with its heater, or None where there is none."""
+    tent = model.tent
+    if tent is None:
+        return None
+    return Shelter(
+        keeps_rain_off=True,
+        wind_share=tent.wind_share,
+        rated_gust=tent.rated_gust * tent.stops_at,
+        rise=tent.heater.rise if tent.heater else 0.0,
+        set_point=tent.heater.set_point if tent.heater else inf,
+    )

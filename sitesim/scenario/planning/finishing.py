@@ -130,7 +130,9 @@ class FinishingNetwork:
         place, _, name = key.partition("/")
         building = next((b for b in self._buildings if place == b or place in self.model.site.buildings[b].homes), "")
         called = f"{name} + {wait.written}"
-        if wait.working:
+        if wait.drying:
+            task = self.tasks.dries(called, wait.lag)
+        elif wait.working:
             task = self.tasks.wait(called, Kind.CURE, 0, Fixed(wait.lag), SITE_CALENDAR)
         else:
             task = self.tasks.wait(called, Kind.CURE, 0, Fixed(wait.lag))

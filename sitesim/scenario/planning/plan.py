@@ -130,4 +130,5 @@ def _costs(model: ScenarioModel) -> Costs:
         tent_day=costs.tent_day,
         crane_call=costs.crane_call,
         reinspection=costs.reinspection,
+        heater_hour=costs.fuel * model.tent.heater.power if model.tent and model.tent.heater else 0.0,
     )

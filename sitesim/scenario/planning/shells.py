@@ -92,7 +92,7 @@ def tell_shell(story: ShellStory, wall: WallEntry, relocation: Relocation) -> No
     _print(story, wall)
     _take_down(story, relocation, TakeDown.WALLS)
     _finish(story, wall, relocation)
-    story.aside("cure", story.tasks.wait("cure", Kind.CURE, story.rank, wall.cure_time), story.events["beam"])
+    story.aside("cure", story.tasks.cures(story.rank, wall.cure), story.events["beam"])
     _take_down(story, relocation, TakeDown.CURE)
     story.step("released", story.tasks.wait("released", Kind.MILESTONE, story.rank, MILESTONE), "released")
 

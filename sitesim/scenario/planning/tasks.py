@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.plan import Inspection, Inspector, Kind, Learning, Task
+from sitesim.plan import Inspection, Inspector, Kind, Law, Learning, Ripening, Task
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.planning.climate import in_the_tent, indoors
 from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.planning.units import Roster
+from sitesim.scenario.sections.wall import Cure
 from sitesim.scenario.sections.work import Work
 
 EVERLASTING = ""
@@ -43,6 +45,19 @@ class TaskMaker:
     def wait(self, name: str, kind: Kind, rank: int, duration: Distribution, hours: str = EVERLASTING) -> Task:
         """Make a step that takes time but nobody's hands."""
         return Task(name, kind, rank, (), duration, hours, shares_fortune=False)
+
+    def dries(self, name: str, hours: float) -> Task:
+        """Make a wait for a coat to dry indoors that takes so many ``hours`` [h] at 20 °C and half of full humidity."""
+        ripening = Ripening(Law.DRYING, hours, shelter=indoors(self.model))
+        return replace(self.wait(name, Kind.CURE, 0, Fixed(0.0)), ripening=ripening)
+
+    def cures(self, rank: int, cure: Cure | None) -> Task:
+        """Make the cure of a pour: its time, and the maturity that it has to reach in the tent."""
+        task = self.wait("cure", Kind.CURE, rank, Fixed(0.0) if cure is None else cure.time)
+        if cure is None or cure.maturity is None:
+            return task
+        maturity = cure.maturity
+        return replace(task, ripening=Ripening(Law.MATURITY, maturity.reached, maturity.datum, in_the_tent(self.model)))
 
     def _learning(self, name: str, work: Work) -> Learning:
         learning = self.model.learning

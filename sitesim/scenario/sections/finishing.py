@@ -15,16 +15,22 @@ from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import WorkingTime
 
 _LAG = Quantity("h", "24 h", "lag", least=0.0)
+_DRYING = "drying"
+"""Written behind a lag that goes by how warm and dry the air is."""
 _AFTER = re.compile(r"([^+]+?)\s*(?:\+\s*(.+))?")
 
 
 class After(NamedTuple):
-    """What a task waits for: the ``task``, and a ``lag`` [h] in working hours or elapsed, as ``written``."""
+    """What a task waits for: the ``task``, and a ``lag`` [h] in working hours or elapsed, as ``written``.
+
+    Of a ``drying`` lag the hours are those at 20 °C and half the vapour that air can hold.
+    """
 
     task: str
     lag: float
     working: bool
     written: str
+    drying: bool = False
 
 
 def read_after(value: Any, info: ValidationInfo) -> After:
@@ -35,15 +41,19 @@ def read_after(value: Any, info: ValidationInfo) -> After:
     task, lag = match[1].strip(), (match[2] or "").strip()
     if not lag:
         return After(task, 0.0, False, "")
+    drying = lag.endswith(_DRYING)
+    lag = lag.removesuffix(_DRYING).strip()
     split = number_and_unit(lag)
     if split is None or not split[1]:
         raise wrong(f"the lag in {value} has no unit; write + 24 h, + 3 d or + 5 wd")
+    if drying and split[1] == "wd":
+        raise wrong(f"{value}: drying goes on day and night; write it like + 3 d drying")
     if split[1] == "wd":
         if split[0] < 0.0:
             raise wrong(f"{lag} is too little, it should be at least 0 h")
         return After(task, on_clock(split[0] * day_hours(info.context)), True, lag)
     try:
-        return After(task, on_clock(_LAG.read(lag)), False, lag)
+        return After(task, on_clock(_LAG.read(lag)), False, lag, drying)
     except PydanticCustomError as error:
         raise wrong(f"the lag in {value}: {error.message()}") from None
 

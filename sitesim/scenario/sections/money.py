@@ -5,6 +5,7 @@ from __future__ import annotations
 from sitesim.scenario.quantities import (
     Money,
     MoneyPerDay,
+    MoneyPerEnergy,
     MoneyPerHour,
     MoneyPerVolume,
     SomeShare,
@@ -24,6 +25,8 @@ class CostRates(Section):
     """A day on site."""
     tent_day: MoneyPerDay = 0.0
     """A day on site."""
+    fuel: MoneyPerEnergy = 0.0
+    """Of the tent's heater, for each kWh of heat."""
     crane_call: Money = 0.0
     reinspection: Money = 0.0
     mix: MoneyPerVolume = 0.0

@@ -15,6 +15,7 @@ from sitesim.scenario.quantities import (
     Length,
     Mass,
     Moment,
+    Power,
     Quantity,
     Share,
     SomeClockHours,
@@ -77,6 +78,8 @@ class Heater(Section):
 
     rise: TemperatureRise
     set_point: Temperature
+    power: Power = 0.0
+    """At its full rise."""
 
 
 class Tent(Section):

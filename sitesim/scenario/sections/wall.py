@@ -7,9 +7,19 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
-from sitesim.chance import Distribution, Fixed
 from sitesim.hours import on_clock
-from sitesim.scenario.quantities import ClockHours, Length, Mass, SomeClockHours, SomeHours, SomeShare, listed, wrong
+from sitesim.scenario.quantities import (
+    ClockHours,
+    Length,
+    Mass,
+    Quantity,
+    SomeClockHours,
+    SomeHours,
+    SomeShare,
+    Temperature,
+    listed,
+    wrong,
+)
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import ElapsedTime
@@ -86,12 +96,22 @@ class Hold(Section):
     tasks: Names
 
 
+class MaturityGoal(Section):
+    """Maturity by Nurse and Saul: hours times the degrees above a datum."""
+
+    reached: Annotated[float, Quantity("delta_degC*h", "1400 delta_degC*h", "maturity", least=1.0, bare=True)]
+    """In °C·h."""
+    datum: Temperature = 0.0
+
+
 class Cure(Section):
     """The wait after the last pour, day and night."""
 
     after: Name | None = None
     """The task after which it begins: the last of ``finish``."""
     time: ElapsedTime
+    maturity: MaturityGoal | None = None
+    """What the pour has to reach besides, in the warmth of the tent; it only says when to ask for specimens."""
 
 
 def _paths(value: Any) -> Any:
@@ -137,11 +157,6 @@ class Wall(Section):
     def range_of(self, layer: int) -> PathRange:
         """Give the range in which a layer counted from 1 lies."""
         return next(part for part in self.path if part.layers[0] <= layer <= part.layers[1])
-
-    @property
-    def cure_time(self) -> Distribution:
-        """The wait [h] after the last pour."""
-        return Fixed(0.0) if self.cure is None else self.cure.time
 
     @property
     def pour(self) -> str:

@@ -10,11 +10,14 @@ from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, Wit
 
 from sitesim.scenario.faults import closest
 from sitesim.scenario.quantities import (
+    Area,
     DryingTime,
     ElapsedDays,
     EvaporationRate,
     GustFactor,
     LookBack,
+    Mass,
+    Quantity,
     Rain,
     Rainfall,
     Share,
@@ -81,6 +84,16 @@ class EvaporationLimit(Section):
     """Of the fresh concrete; that of the air at the work unless given."""
 
 
+class LiftedLoad(Section):
+    """A load on the hook whose face the wind takes hold of."""
+
+    mass: Mass
+    sail_area: Area
+    """Its largest face."""
+    drag: Annotated[float, Quantity("", "1.2", "factor", least=0.1, most=3.0, bare=True)] = 1.2
+    """The coefficient of that face."""
+
+
 class WorkLimits(Section):
     """The weather in which one kind of work may go on."""
 
@@ -94,6 +107,8 @@ class WorkLimits(Section):
     """Highest hourly mean wind."""
     height: WindHeight | None = None
     """Above ground, for which the limits of gust and wind are meant; that of the station unless given."""
+    lift: LiftedLoad | None = None
+    """The load for whose face the limits of gust and wind, those of the crane's table, are lowered."""
     rain: Rain = inf
     """Most rain, or the word dry."""
     after_rain: DryingTime = 0.0

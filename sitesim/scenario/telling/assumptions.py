@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitesim.plan import Plan, PrintDay, ReadyMix
+from sitesim.plan import Law, Plan, PrintDay, ReadyMix
 from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
@@ -28,6 +28,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *tell_weather(model, record),
             *_printing(model, plan, measures),
             *_pours(plan),
+            *_ripening(plan),
             *_tent(model, measures),
             *_crews(model, plan),
             *_inspections(model),
@@ -208,6 +209,20 @@ def _pours(plan: Plan) -> Iterator[str]:
         )
 
 
+def _ripening(plan: Plan) -> Iterator[str]:
+    laws = {node.task.ripening.law for node in plan.nodes if node.task.ripening is not None}
+    if Law.MATURITY in laws:
+        yield (
+            "Maturity after Nurse and Saul is summed from the air in the tent, as if the pour were as warm as that; it "
+            "says when to ask for specimens, and releases nothing."
+        )
+    if Law.DRYING in laws:
+        yield (
+            "Joint compound is taken to dry with the vapour that the air indoors still takes up; the times given are "
+            "those at 20 °C and 50 % humidity."
+        )
+
+
 def _admixtures(concrete: Concrete, day: PrintDay) -> Iterator[str]:
     """Say what retarder, accelerator and a waiver are taken to do."""
     if concrete.retarder > 1.0:
@@ -311,9 +326,12 @@ def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:
         f"pass {measures.wind(tent.rated_gust * tent.stops_at)}, {share(tent.stops_at)} of what it is rated for."
     )
     if tent.heater is not None:
+        paid = tent.heater.power and model.costs.fuel
+        fuel = "Its fuel is in the cost." if paid else "Its fuel is not in the cost."
         yield (
             f"Its heater warms by at most {measures.warming(tent.heater.rise)}, up to "
-            f"{measures.temperature(tent.heater.set_point)}. Its fuel is not in the cost."
+            f"{measures.temperature(tent.heater.set_point)}, day and night while the tent stands over a building. "
+            f"{fuel}"
         )
 
 
