@@ -99,8 +99,8 @@ class PrintDay:
     """How a print day runs, the same for every building.
 
     Parameters: ``crew``, unit indices that can print; ``second_crew``, those of whom one takes over when the first's
-    shift ends, and ``hours``, the calendar of both together, empty where there is no second shift; ``limits``, the
-    kind of work whose weather limits hold;
+    shift ends, and ``hours``, the calendar in which printer and tent count as on shift, empty where there is no second
+    shift; ``limits``, the kind of work whose weather limits hold;
     times in [h], volumes in [m³]. ``first_layer_share`` is the first layer's speed as a share of the usual;
     ``shortest_interval`` the least time between the starts of two layers, bead to bead;
     ``open_time`` the longest before the joint counts as unplanned; ``least_hours`` the shortest day worth starting.

@@ -26,9 +26,9 @@ class TomorrowView(NamedTuple):
 class TodayView(NamedTuple):
     """What the one who calls the plant knows while printing goes on.
 
-    ``now`` [h]; ``need`` [m³] of the layers left today; ``on_hand`` and ``coming`` [m³], at the pump and on order;
-    ``pace`` [m³/h] at which printing uses it, planned stops included; ``until`` [h], when the day's last layer has to
-    be in place.
+    ``now`` [h]; ``need`` [m³] of the layers left today, of which ``layer`` is the next one's; ``on_hand`` and
+    ``coming`` [m³], at the pump and on order; ``pace`` [m³/h] at which printing uses it, planned stops included; ``until`` [h],
+    when the day's last layer has to be in place.
     """
 
     now: float
@@ -37,6 +37,7 @@ class TodayView(NamedTuple):
     coming: float
     pace: float
     until: float
+    layer: float = 0.0
 
     @property
     def missing(self) -> float:
@@ -154,9 +155,10 @@ class WillCall:
         return (Delivery(self.sizes.next(view.need), view.midnight + self.first_arrival),)
 
     def call(self, view: TodayView) -> Delivery | None:
-        """Call for the next load when the concrete in sight lasts little longer than the lead time."""
-        lasts = (view.on_hand + view.coming) / view.pace
-        if view.missing <= 0.0 or lasts > self.lead + self.early or view.now + self.lead >= view.until:
+        """Call for the next load when what is in sight lasts little longer than the lead, or not for the next layer."""
+        in_sight = view.on_hand + view.coming
+        lasts = in_sight >= view.layer and in_sight / view.pace > self.lead + self.early
+        if view.missing <= 0.0 or lasts or view.now + self.lead >= view.until:
             return None
         return Delivery(self.sizes.next(view.missing), view.now + self.lead)
 

@@ -173,6 +173,7 @@ BusyShare = Annotated[float, Quantity("", "60 %", "share", least=0.0, most=0.95,
 TrafficFactor = Annotated[float, Quantity("", "1.25", "factor", least=0.2, most=10.0, bare=True)]
 Waste = Annotated[float, Quantity("", "4 %", "share", least=0.0, bare=True)]
 Factor = Annotated[float, Quantity("", "1.5", "factor", least=1.0, bare=True)]
+LongerLife = Annotated[float, Quantity("", "1.5", "factor", least=1.0, most=5.0, bare=True)]
 Latitude = Annotated[float, Quantity("degree", "47.4", "latitude", least=-66.0, most=66.0, bare=True)]
 ClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.0)]
 SomeClockHours = Annotated[float, ClockQuantity("h", "45 min", "length of time", least=0.01)]

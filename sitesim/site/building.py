@@ -10,6 +10,7 @@ from functools import partial
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, Piece, PrintedDay
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
+from sitesim.plan.printing_only import day_target
 from sitesim.policies import Course, Relocation, TakeDown
 from sitesim.site.activity import held_by_unit, hold_machine, never, perform
 from sitesim.site.breakdowns import Wear
@@ -145,7 +146,7 @@ class PrintedBuilding:
         yield ask.granted
         names, shift = self._hours_of(ask.units), ask.shift
         front = held_by_unit(world, front, ask)
-        target = self._target(campaign.done.layers)
+        target = day_target(self._shell, campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
         go = world.env.now
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
@@ -178,12 +179,17 @@ class PrintedBuilding:
         return front
 
     def _note_the_day(self, name: str, front: Front, day: DayAtThePrinter, gangs: tuple[int, ...]) -> Front:
-        """Leave an entry for each gang of the day: the second takes over when the first's shift has ended."""
-        start, end = day.began, self._world.env.now
+        """Leave an entry for each gang of the day: the second takes over when the first's shift has ended.
+
+        Where the second is not there the first goes on to the end, on overtime.
+        """
+        stage, start, end = self._world.stage, day.began, self._world.env.now
         for gang, following in zip(gangs, (*gangs[1:], None), strict=True):
             until = end
             if following is not None:
-                until = min(end, self._world.stage.days(self._world.stage.names_of((gang,))).close_after(start))
+                shift_end = stage.days(stage.names_of((gang,))).close_after(start)
+                if stage.days(stage.names_of((following,))).is_open(shift_end):
+                    until = min(end, shift_end)
             entry = self._world.ledger.note(
                 NOBODY,
                 name,
@@ -284,16 +290,11 @@ class PrintedBuilding:
             if int(morning // 24) > campaign.latest:  # another gang's day may begin later today
                 yield morning
 
-    def _target(self, done: int) -> int:
-        """Name the layer at which a day that begins with ``done`` layers is to end."""
-        target = self._shell.wall.day_target(done)
-        return min([target, *(layer for layer in self._shell.holds if layer > done)])
-
     def _layers_after(self, done: int) -> tuple[int, int] | None:
         """Give the layers that a day beginning with ``done`` layers would print; None if other work comes first."""
         if done >= self._shell.wall.layers or done in self._shell.holds:
             return None
-        return done, self._target(done)
+        return done, day_target(self._shell, done)
 
     def _order_ahead(
         self, campaign: Campaign, first: int, expected: tuple[int, int] | None, shift: Calendar
@@ -313,7 +314,7 @@ class PrintedBuilding:
         in_part = 0.0
         if self._supply.can_be_ordered(morning, now, shift):
             nothing_done = done.layers == first  # whatever was to be done at this layer has been
-            expected = (first, self._target(first)) if nothing_done else self._layers_after(done.layers)
+            expected = (first, day_target(self._shell, first)) if nothing_done else self._layers_after(done.layers)
             in_part = done.in_part
         if expected is None:
             return None
@@ -328,9 +329,8 @@ class PrintedBuilding:
 
     def _hours_of(self, crew: tuple[int, ...]) -> tuple[str, ...]:
         """Name the calendars of a print day: those of its gang, or of two that follow each other."""
-        rules = self._world.plan.print_day
-        assert rules is not None
-        return (rules.hours,) if rules.hours else self._world.stage.names_of(crew)
+        stage = self._world.stage
+        return (stage.relay(*crew),) if len(crew) > 1 else stage.names_of(crew)
 
     def _write_down(
         self,

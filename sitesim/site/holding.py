@@ -34,7 +34,7 @@ class HoldingGate(Gate):
             return
         pump.no_longer_expect(load.volume)
         load.lot = Lot(load.volume, load.batched, self._expires_here(load))
-        if pump.content <= ahead:
+        if pump.present <= ahead:
             pump.add(load.lot)
         else:
             pump.stir_in(load.lot)

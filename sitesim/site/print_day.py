@@ -154,7 +154,7 @@ class DayAtThePrinter:
         done, wall = self.done.layers, self._wall
         need = volume + wall.day_need(done + 1, self._target)
         pace = wall.day_need(done, self._target) / wall.day_hours(done, self._target)
-        self._gate.look_ahead(need, pace, self._last_end)
+        self._gate.look_ahead(need, volume, pace, self._last_end)
 
     def _look_ahead_when_dry(self, wanted: float) -> None:
         self._look_ahead(wanted + self._beyond_draw)

@@ -6,10 +6,11 @@ import math
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import floor
 
 import simpy
 
-from sitesim.hours import NEVER, on_clock
+from sitesim.hours import NEVER, TICKS_AN_HOUR, on_clock
 from sitesim.ledger.book import Concrete
 from sitesim.plan import DROP, Cause, in_drops
 from sitesim.site.places import Places
@@ -72,6 +73,7 @@ class Pump:
         self._levels: list[tuple[float, simpy.Event]] = []
         self._next_level = -math.inf
         self._drawn: Lot | None = None
+        self._drawn_since = self._drawn_until = self._pace = 0.0
         self.chute = Places(env, 1)
 
     def add(self, lot: Lot) -> None:
@@ -120,15 +122,24 @@ class Pump:
         return self._arrived
 
     def below(self, level: float) -> simpy.Event:
-        """Give the event of the content falling to ``level`` [m³] or less.
-
-        A draw that is under way when the level is asked for is looked at when it comes to its next event.
-        """
+        """Give the event of the content falling to ``level`` [m³] or less, within a draw that is under way too."""
         event = self._env.event()
         self._levels.append((level, event))
         self._next_level = max(level, self._next_level)
+        if self._drawn is not None and self.present > level:
+            reached = self._drawn_since + (self.content - level) / self._pace
+            if reached < self._drawn_until:
+                tick_after = (floor(reached * TICKS_AN_HOUR) + 1) / TICKS_AN_HOUR
+                self._env.timeout(tick_after - self._env.now).callbacks.append(lambda _: self._tell_levels())
         self._tell_levels()
         return event
+
+    @property
+    def present(self) -> float:
+        """What is at the pump at this instant [m³]; ``content`` counts a draw off only when it comes to an event."""
+        if self._drawn is None:
+            return self.content
+        return self.content - (self._env.now - self._drawn_since) * self._pace
 
     def take(self, volume: float) -> float:
         """Take concrete at once, oldest first; returns what there was of ``volume`` [m³]."""
@@ -170,7 +181,7 @@ class Pump:
             reach = self._reach(lot, volume - taken, pace, now)
             taken += reach
             since, until = now, start + on_clock(taken / pace)
-            self._drawn = lot
+            self._drawn, self._drawn_since, self._drawn_until, self._pace = lot, since, until, pace
             if until > now:
                 yield env.timeout(until - now)
                 now = until
@@ -280,10 +291,11 @@ class Pump:
             self.on_loss(volume)
 
     def _tell_levels(self) -> None:
-        if self.content > self._next_level:
+        present = self.present
+        if present > self._next_level:
             return
-        reached = [event for level, event in self._levels if self.content <= level]
-        self._levels = [(level, event) for level, event in self._levels if self.content > level]
+        reached = [event for level, event in self._levels if present <= level]
+        self._levels = [(level, event) for level, event in self._levels if present > level]
         self._next_level = max((level for level, _ in self._levels), default=-math.inf)
         for event in reached:
             event.succeed()

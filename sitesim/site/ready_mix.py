@@ -110,12 +110,12 @@ class ReadyMixSupply:
         if self._plan.ordering.calls:
             gate.look_ahead = partial(self._look_ahead, gate, day)
 
-    def _look_ahead(self, gate: Gate, day: int, need: float, pace: float, until: float) -> None:
+    def _look_ahead(self, gate: Gate, day: int, need: float, layer: float, pace: float, until: float) -> None:
         """Let the ordering policy call the plant for one more load, unless it is known to be shut for the day."""
         if self._env.now < self._shut_until:
             return
         pump = gate.pump
-        view = TodayView(self._env.now, need, pump.content, pump.coming, pace, until)
+        view = TodayView(self._env.now, need, pump.content, pump.coming, pace, until, layer)
         called = self._plan.ordering.call(view)
         if called is not None:
             delivery = Delivery(in_drops(called.volume), on_clock(called.due))

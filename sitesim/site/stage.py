@@ -59,6 +59,21 @@ class Stage:
         """Name the calendars whose common hours hold when these units work together."""
         return tuple(sorted({self.plan.units[unit].hours for unit in units}))
 
+    def relay(self, first: int, second: int) -> str:
+        """Name the calendar of two gangs of which the second carries on where the first's day of work ends.
+
+        A day on which the first is not there is none, and one without the second ends with the first's.
+        """
+        units = self.plan.units
+        name = f"{units[first].hours} and then {units[second].hours}"
+        if name not in self._patterns:
+            second_days = self.days((units[second].hours,))
+            own = self.days((units[first].hours,)).intervals()
+            self._patterns[name] = Calendar(
+                [start for start, _ in own], [max(end, second_days.close_after(end)) for _, end in own]
+            )
+        return name
+
     def through_breaks(self, names: tuple[str, ...]) -> Calendar:
         """Give the same hours for work that goes on through breaks: printing, a lift, a pour."""
         return self.shift(names).without_breaks()

@@ -123,8 +123,8 @@ class Supply(Protocol):
 class Gate:
     """The way to the pump on one print day: loads queue, are connected one at a time, or are turned away.
 
-    Parameters: ``line``, the number of the printer; ``look_ahead``, told the concrete [m³] still to be laid today, the
-    pace [m³/h] and when [h] it has to be in place, where somebody may call for more.
+    Parameters: ``line``, the number of the printer; ``look_ahead``, told the concrete [m³] still to be laid today and
+    that of the next layer, the pace [m³/h] and when [h] it has to be in place, where somebody may call for more.
     """
 
     env: simpy.Environment
@@ -133,7 +133,7 @@ class Gate:
     building: str
     line: int = 0
     is_open: bool = True
-    look_ahead: Callable[[float, float, float], None] | None = None
+    look_ahead: Callable[[float, float, float, float], None] | None = None
 
     def receive(self, load: Truckload) -> Process:
         """Let a load discharge when its turn comes; ends when its truck may leave."""

@@ -169,3 +169,10 @@ def test_loads_for_the_days_need_come_in_turn_and_in_time(need: float, pace: flo
         ahead += delivery.volume
         assert due <= 7.0 + ahead / pace + 1e-9
     assert sum(delivery.volume for delivery in order) >= need - 1e-6
+
+
+def test_a_load_is_called_for_where_what_is_in_sight_does_not_make_the_next_layer() -> None:
+    # 0.6 m³ last 36 min at 1 m³/h, longer than the 20 min of lead and margin, but the next layer takes 0.75 m³.
+    near = WillCall(LoadSizes(2.0, 0.5, 0.5), 7.0, lead=1 / 6, early=1 / 6)
+    assert near.call(TodayView(8.0, 3.0, 0.6, 0.0, 1.0, 14.0, 0.5)) is None
+    assert near.call(TodayView(8.0, 3.0, 0.6, 0.0, 1.0, 14.0, 0.75)) == Delivery(2.0, 8.0 + 1 / 6)

@@ -10,6 +10,7 @@ from rigs import EARLY_WEEKDAYS, account_of, play_plan, printing_plan, site_mix
 from sitesim.hours import WeekPattern
 from sitesim.ledger.account import time_account
 from sitesim.plan import Kind, Plan, State, Unit, UnitKind
+from sitesim.plan.absences import absent
 
 LATE = WeekPattern(dict.fromkeys(range(5), ((14.5, 22.0),)))
 
@@ -75,6 +76,18 @@ def test_what_both_gangs_and_the_printer_did_adds_up_to_the_days() -> None:
     assert hours == played.ledger.counts.day_hours
     assert played.ledger.concrete.batched == played.ledger.concrete.accounted
     assert hours > 0.0
+
+
+def test_a_second_gang_that_is_away_prints_nothing_and_nobody_prints_without_the_first() -> None:
+    plan = two_shifts()
+    late = len(plan.units) - 1
+    ordinals = frozenset(range(plan.start.toordinal(), plan.start.toordinal() + 60))
+    without_late, without_shell = absent(plan, late, ordinals), absent(plan, 0, ordinals)
+    played = play_plan(without_late)
+    assert not any(late in entry.units for entry in played.ledger.entries if entry.end < 24.0 * 60)
+    days = [entry for entry in play_plan(without_shell).ledger.entries if entry.kind is Kind.PRINTING]
+    assert days[0].start >= 24.0 * 60
+    assert all(entry.end > entry.start for entry in days)
 
 
 @pytest.mark.parametrize("layers", [10, 40])

@@ -118,6 +118,32 @@ def check_holding_hopper(case: Case) -> None:
             f"({case.text(('supply', 'load'))}), whose truck could never go",
             ("supply", "load"),
         )
+    elif supply.holding_hopper.refill_at > (supply.holding_hopper.capacity - supply.load) * (1.0 + _WHOLE):
+        case.say(
+            ("supply", "holding_hopper", "refill_at"),
+            f"with {case.text(('supply', 'holding_hopper', 'refill_at'))} left a load "
+            f"({case.text(('supply', 'load'))}) does not fit into "
+            f"{case.text(('supply', 'holding_hopper', 'capacity'))}",
+            ("supply", "load"),
+            ("supply", "holding_hopper", "capacity"),
+        )
+
+
+def check_shares(case: Case) -> None:
+    """No supply goes on of which most is thrown away."""
+    supply = case.model.supply
+    if isinstance(supply, ReadyMixSupply) and supply.refused > _MOST_REFUSED:
+        case.say(
+            ("supply", "refused"),
+            f"{case.text(('supply', 'refused'))} of all loads are refused; more than {100 * _MOST_REFUSED:g} % and a plant "
+            "would not go on",
+        )
+    if isinstance(supply, SiteMixing) and supply.batch_fails > _MOST_REFUSED:
+        case.say(
+            ("supply", "batch_fails"),
+            f"{case.text(('supply', 'batch_fails'))} of all batches are thrown away; more than {100 * _MOST_REFUSED:g} % and "
+            "nobody would go on",
+        )
 
 
 def check_store(case: Case) -> None:

@@ -83,6 +83,25 @@ def check_waiver(case: Case) -> None:
             ("concrete", "working_life"),
             ("concrete", "retarder"),
         )
+    longest = 24.0
+    if concrete.waiver.until > longest:
+        case.say(
+            ("concrete", "waiver", "until"),
+            f"{case.text(('concrete', 'waiver', 'until'))} is not believed; no producer waives more than {longest:g} h",
+        )
+
+
+def check_meal(case: Case) -> None:
+    """A meal comes before the day is over."""
+    printer = case.model.printer
+    if printer is None or printer.meal is None or not case.untouched(("crews",), ("calendar",), ("printer",)):
+        return
+    week = case.model.calendars[case.model.calendar_of(printer.crew)]
+    if printer.meal.after >= week.longest_day:
+        case.say(
+            ("printer", "meal", "after"),
+            f"{case.text(('printer', 'meal', 'after'))} is no sooner than the end of a day of {week.longest_day:g} h",
+        )
 
 
 def _check_height(case: Case, trail: Trail, wall: Wall) -> None:

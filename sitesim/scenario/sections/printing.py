@@ -13,6 +13,7 @@ from sitesim.scenario.quantities import (
     Factor,
     Growth,
     Length,
+    LongerLife,
     Mass,
     Moment,
     Power,
@@ -190,7 +191,7 @@ class Concrete(Section):
     """Whether working life falls with heat."""
     warmth: Warmth = Warmth()
     """How warm concrete is at first water, against the air."""
-    retarder: Factor = 1.0
+    retarder: LongerLife = 1.0
     """How many times as long a retarder makes working life; it slows the build-up as many times."""
     accelerator: Accelerator | None = None
     """Dosed at the pump."""

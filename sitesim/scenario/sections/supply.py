@@ -12,7 +12,7 @@ from sitesim.plan import Link
 from sitesim.scenario.quantities import (
     BusyShare,
     ClockHours,
-    Factor,
+    LongerLife,
     Share,
     SomeClockHours,
     SomeVolume,
@@ -60,7 +60,7 @@ class HoldingHopperEntry(Section):
     """The time in which a truck empties as much as the hopper holds."""
     refill_at: Volume = 0.0
     """What may be left when the next load is let in; the whole then counts as old as the rest."""
-    life: Factor = 1.0
+    life: LongerLife = 1.0
     """How many times as long concrete may be used from it."""
 
 
