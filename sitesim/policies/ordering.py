@@ -27,8 +27,8 @@ class TodayView(NamedTuple):
     """What the one who calls the plant knows while printing goes on.
 
     ``now`` [h]; ``need`` [m³] of the layers left today, of which ``layer`` is the next one's; ``on_hand`` and
-    ``coming`` [m³], at the pump and on order; ``pace`` [m³/h] at which printing uses it, planned stops included; ``until`` [h],
-    when the day's last layer has to be in place.
+    ``coming`` [m³], at the pump and on order; ``pace`` [m³/h] at which printing uses it, planned stops included;
+    ``until`` [h], when the day's last layer has to be in place.
     """
 
     now: float

@@ -13,7 +13,7 @@ HOPPER = "supply.holding_hopper={capacity: 4 yd^3, empties_in: 15 min"
     [
         (
             "supply.refused=100 %",
-            "supply.refused: 100 % of all loads are refused; more than 50 % and a plant would not",
+            "supply.refused: 100 % of all loads are refused; more than 50 % and a plant",
         ),
         ("printer.meal={after: 40 h, time: 30 min}", "printer.meal.after: 40 h is no sooner than the end of a day"),
         ("concrete.retarder=100", "concrete.retarder: 100 is too much, it should be at most 5"),

@@ -135,14 +135,14 @@ def check_shares(case: Case) -> None:
     if isinstance(supply, ReadyMixSupply) and supply.refused > _MOST_REFUSED:
         case.say(
             ("supply", "refused"),
-            f"{case.text(('supply', 'refused'))} of all loads are refused; more than {100 * _MOST_REFUSED:g} % and a plant "
-            "would not go on",
+            f"{case.text(('supply', 'refused'))} of all loads are refused; more than "
+            f"{100 * _MOST_REFUSED:g} % and a plant would not go on",
         )
     if isinstance(supply, SiteMixing) and supply.batch_fails > _MOST_REFUSED:
         case.say(
             ("supply", "batch_fails"),
-            f"{case.text(('supply', 'batch_fails'))} of all batches are thrown away; more than {100 * _MOST_REFUSED:g} % and "
-            "nobody would go on",
+            f"{case.text(('supply', 'batch_fails'))} of all batches are thrown away; more than "
+            f"{100 * _MOST_REFUSED:g} % and nobody would go on",
         )
 
 
