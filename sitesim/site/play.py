@@ -91,13 +91,21 @@ def _begin_printing(world: World, network: Network) -> None:
             world.env.process(PrintedBuilding(world, network, index, supply, wear).play())
 
 
+def _in_the_tent(world: World, rules: PrintDay, air: float) -> float:
+    """Give the temperature [°C] where concrete waits to be laid when the air outside has ``air`` [°C]."""
+    limits = world.plan.climate.limits.get(rules.limits)
+    shelter = None if limits is None else limits.shelter
+    return air if shelter is None else max(air, min(air + shelter.rise, shelter.set_point))
+
+
 def _open_supply(world: World, rules: PrintDay) -> Supply:
     """Choose the supply that the plan names."""
 
     def life_of(batched: float) -> float:
         temperature = 20.0
         if rules.life_falls_with_heat:
-            temperature = max(world.hours.temperature(batched) + rules.warmth, rules.least_warmth)
+            air = world.hours.temperature(batched)
+            temperature = max(air + rules.warmth, rules.least_warmth, _in_the_tent(world, rules, air))
         return on_clock(working_life(rules.working_life, temperature))
 
     plan, stage = world.plan.supply, world.stage

@@ -240,8 +240,11 @@ def _admixtures(concrete: Concrete, day: PrintDay) -> Iterator[str]:
             f"Concrete is used up to {minutes(concrete.waiver.until)} from first water, {minutes(day.waived)} past its "
             f"agreed life, by a waiver of {concrete.waiver.by}; how much that is stands with the results."
         )
-    if day.warmth or concrete.warmth.least > -100.0:
-        yield "Concrete is as warm at first water as the air with the given rise, and keeps that warmth to the nozzle."
+    if concrete.heat:
+        yield (
+            "For its life concrete counts as warm as the air at first water, with the given rise, or as the air in the "
+            "tent where that is warmer, all the way to the nozzle."
+        )
 
 
 def _rise(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
