@@ -51,10 +51,12 @@ def one_print_day(plan: Plan, building: str, from_layer: int, day: date) -> Plan
     if not 1 <= from_layer <= found.shell.wall.layers:
         raise ValueError(f"layer {from_layer}: the wall of {building} has layers 1 to {found.shell.wall.layers}")
     target = day_target(found.shell, from_layer - 1)
-    of_building = _with_all_before(alone.nodes, _steps(found.shell))
+    held = {layer: steps for layer, steps in found.shell.holds.items() if layer == target}
+    left_out = {step for layer, steps in found.shell.holds.items() if layer not in held for step in steps}
+    of_building = [index for index in _with_all_before(alone.nodes, _steps(found.shell)) if index not in left_out]
     places = {old: new for new, old in enumerate(of_building)}
     nodes = tuple(_alone(alone, alone.nodes[index], places, {place: 0}, not_before=0.0) for index in of_building)
-    only = _moved(found, places)
+    only = _moved(replace(found, shell=replace(found.shell, holds=held)), places)
     assert only.shell is not None
     only = replace(only, shell=replace(only.shell, wall=_cut_at(only.shell.wall, target)))
     assert only.shell is not None
@@ -122,7 +124,7 @@ def _alone(
         index=places[node.index],
         task=_by_itself(plan, node.task),
         building=buildings.get(node.building, -1),
-        after=tuple(places[index] for index in node.after),
+        after=tuple(places[index] for index in node.after if index in places),
         not_before=node.not_before if not_before is None else not_before,
     )
 

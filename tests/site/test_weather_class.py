@@ -11,7 +11,7 @@ import pytest
 from rigs import printing_plan
 
 from sitesim.chance import Luck
-from sitesim.plan import Plan, one_print_day
+from sitesim.plan import DROP, Plan, one_print_day
 from sitesim.scenario import load
 from sitesim.site import Stage
 from sitesim.site.skies import RunHours
@@ -118,3 +118,18 @@ def test_concrete_lives_as_long_as_on_a_warm_day_of_the_class(day: Plan, stage: 
     assert life_on_a_warm_day(stage, near, any_day, afternoon) == pytest.approx(expected)
     cold = replace(day, print_day=replace(rules, life_falls_with_heat=False))
     assert life_on_a_warm_day(Stage(cold), near, hot, afternoon) == rules.working_life
+
+
+@pytest.mark.parametrize("first", [1, 16, 31, 42, 53])
+def test_a_day_that_lays_its_last_layer_has_reached_it_whatever_is_held_elsewhere(first: int) -> None:
+    plan = one_print_day(load(DEMO).plan(), "B", first, date(2027, 5, 6))
+    shell = plan.buildings[0].shell
+    assert shell is not None
+    need = shell.wall.day_need(first - 1, shell.wall.layers)
+    stage = Stage(plan)
+    reached = 0
+    for run in range(12):
+        played = play(stage, 1, run)
+        assert played.finished == (played.ledger.concrete.in_place >= need - DROP)
+        reached += played.finished
+    assert reached > 0
