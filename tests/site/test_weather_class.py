@@ -13,7 +13,7 @@ from rigs import printing_plan
 from sitesim.chance import Luck
 from sitesim.plan import DROP, Plan, one_print_day
 from sitesim.scenario import load
-from sitesim.site import Stage
+from sitesim.site import Stage, play
 from sitesim.site.skies import RunHours
 from sitesim.site.weather_class import (
     DaysNear,
