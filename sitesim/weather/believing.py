@@ -35,6 +35,9 @@ OF_AN_HOUR: Mapping[str, Believed] = {
 COLDEST_SUMMER, HOTTEST_WINTER = -15.0, 40.0
 """Temperatures [°C] not believed in the three warmest and the three coldest months outside the tropics (assumed)."""
 
+FIRST_YEAR, LAST_YEAR = 1800, 2200
+"""Years that are believed: from before the oldest records to beyond those made for climates to come (assumed)."""
+
 _TROPICS = 30.0
 _TOO_MANY = 0.02
 
@@ -48,6 +51,13 @@ def disbelief(believed: Believed, written: str, value: float) -> str | None:
         f"{written} is read as {read}, which is not believed as {believed.called}; correct it, or leave it empty and "
         "it counts as a gap"
     )
+
+
+def out_of_time(year: int) -> str | None:
+    """Say why a year is not believed, or None."""
+    if FIRST_YEAR <= year <= LAST_YEAR:
+        return None
+    return f"the year {year} is not believed; it should be one from {FIRST_YEAR} to {LAST_YEAR}"
 
 
 def out_of_season(day: date, latitude: float | None, low: float, high: float) -> str | None:

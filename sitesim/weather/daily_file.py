@@ -56,10 +56,14 @@ def _date_of(line: int, cells: list[str], places: Mapping[str, int], findings: F
         findings.say(line, f"only {len(cells)} values, {needed} are needed")
         return None
     try:
-        return date.fromisoformat(cells[places["date"]])
+        day = date.fromisoformat(cells[places["date"]])
     except ValueError:
         findings.say(line, f"{cells[places['date']]!r} is not a date (yyyy-mm-dd)")
         return None
+    if doubt := believing.out_of_time(day.year):
+        findings.say(line, f"{cells[places['date']]!r}: {doubt}")
+        return None
+    return day
 
 
 def _values_of(

@@ -14,10 +14,13 @@ from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.findings import Findings
 from sitesim.weather.hours_of_days import HoursOfDays
 from sitesim.weather.record import HourlyObservations
-from sitesim.weather.text_table import Column, read_number
+from sitesim.weather.text_table import Column, cells_of, read_number
 
 HEADER_LINES = 8
 _NOMINAL_YEAR = 2001
+_POLE = 90.0
+_LONGEST = 4
+_SHOWN = 24
 
 _PLACES: Mapping[str, int] = {"temperature": 6, "humidity": 8, "wind": 21, "precipitation": 33}
 _MISSING = {"temperature": 99.9, "humidity": 999.0, "wind": 999.0, "precipitation": 999.0}
@@ -46,7 +49,7 @@ def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None
     lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     findings = Findings(path, _COLUMNS, HEADER_LINES, lines_a_year=24 * 365.25)
     location = _location(lines, findings)
-    own_latitude = _number(location.get("latitude", ""))
+    own_latitude = _latitude(location.get("latitude", ""))
     rows = [(line, cells) for line, cells in _rows(lines) if _is_whole(line, cells, findings)]
     findings.refuse()
     findings.refuse_unless(bool(rows), len(lines), "the file has no hours after its eight header lines")
@@ -84,7 +87,10 @@ def _read_cell(quantity: str, column: Column, cell: str) -> float:
 
 def _location(lines: list[str], findings: Findings) -> dict[str, str]:
     """Read the first line: LOCATION, city, state, country, source, station, latitude, longitude, time zone, height."""
-    cells = [cell.strip() for cell in next(csv.reader(lines[:1]), [])]
+    try:
+        cells = cells_of(lines[0]) if lines else []
+    except csv.Error:
+        cells = []
     findings.refuse_unless(
         len(cells) >= HEADER_LINES and cells[0].upper() == "LOCATION",
         1,
@@ -104,10 +110,19 @@ def _is_whole(line: int, cells: list[str], findings: Findings) -> bool:
     if len(cells) < needed:
         findings.say(line, f"only {len(cells)} values, {needed} are needed")
         return False
-    if not all(cell.isdigit() for cell in cells[:4]):
-        findings.say(line, f"{', '.join(cells[:4])!r} is not a year, a month, a day and an hour")
+    if not all(_is_date_part(cell) for cell in cells[:4]):
+        written = ", ".join(cell[:_SHOWN] for cell in cells[:4])
+        findings.say(line, f"{written!r} is not a year, a month, a day and an hour, such as 2021, 1, 31, 24")
+        return False
+    if doubt := believing.out_of_time(int(cells[0])):
+        findings.say(line, f"{', '.join(cells[:4])!r}: {doubt}")
         return False
     return True
+
+
+def _is_date_part(cell: str) -> bool:
+    """Tell whether a cell has one to four plain digits: a superscript counts as a digit too, but is no number."""
+    return cell.isascii() and cell.isdecimal() and len(cell) <= _LONGEST
 
 
 def _is_typical(rows: list[tuple[int, list[str]]]) -> bool:
@@ -128,11 +143,13 @@ def _moment(line: int, cells: list[str], typical: bool, findings: Findings) -> d
         return None
 
 
-def _number(cell: str) -> float | None:
+def _latitude(cell: str) -> float | None:
+    """Read a latitude [degrees]; None for what is none."""
     try:
-        return float(cell)
+        latitude = float(cell)
     except ValueError:
         return None
+    return latitude if abs(latitude) <= _POLE else None
 
 
 def _told(typical: bool, years: list[int], clock: CivilClock) -> tuple[str, ...]:

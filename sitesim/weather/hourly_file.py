@@ -70,7 +70,11 @@ def _moment(line: int, cells: list[str], places: Mapping[str, int], findings: Fi
         findings.say(line, f"only {len(cells)} values, {needed} are needed")
         return None
     try:
-        return datetime.fromisoformat(cells[places["time"]])
+        moment = datetime.fromisoformat(cells[places["time"]])
     except ValueError:
         findings.say(line, f"{cells[places['time']]!r} is not a time (yyyy-mm-dd hh:mm)")
         return None
+    if doubt := believing.out_of_time(moment.year):
+        findings.say(line, f"{cells[places['time']]!r}: {doubt}")
+        return None
+    return moment

@@ -58,7 +58,8 @@ class TextTable:
 
     path: the file. columns: those that differ from `COLUMNS`.
 
-    Raises WeatherRecordError when the file has no line of names; ValueError for a quantity that is not one.
+    Raises WeatherRecordError when the file has no line of names, or one that cannot be read; ValueError for a quantity
+    that is not one.
     """
 
     def __init__(self, path: Path, columns: Mapping[str, Column] | None = None) -> None:
@@ -77,7 +78,7 @@ class TextTable:
         if not self._lines:
             raise WeatherRecordError(path, [RecordFault(1, "the file has no line of column names")])
         self.header_line = self._lines[0][0]
-        self.header = _cells(self._lines[0][1])
+        self.header = self._cells(*self._lines[0])
 
     def has(self, quantity: str) -> bool:
         """Tell whether the column of a quantity is there."""
@@ -109,9 +110,16 @@ class TextTable:
         return f"no column {name} for {quantity}; {near}the file has {there}; name it in weather.columns.{quantity}"
 
     def rows(self) -> Iterator[tuple[int, list[str]]]:
-        """Give the rows with the numbers of their lines."""
+        """Give the rows with the numbers of their lines; raises WeatherRecordError for one that cannot be read."""
         for line, content in self._lines[1:]:
-            yield line, _cells(content)
+            yield line, self._cells(line, content)
+
+    def _cells(self, line: int, content: str) -> list[str]:
+        try:
+            return cells_of(content)
+        except csv.Error as error:
+            message = f"the line cannot be read ({error}); it should be values with commas between them"
+            raise WeatherRecordError(self.path, [RecordFault(line, message)]) from None
 
     @property
     def last_line(self) -> int:
@@ -138,5 +146,6 @@ def read_number(quantity: str, column: Column, cell: str) -> float:
     return column.factor * value + column.offset
 
 
-def _cells(content: str) -> list[str]:
+def cells_of(content: str) -> list[str]:
+    """Take a line apart at its commas; raises csv.Error for one that cannot be."""
     return [cell.strip() for cell in next(csv.reader([content]))]

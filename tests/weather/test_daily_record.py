@@ -71,6 +71,8 @@ def test_missing_columns_are_named_with_the_nearest_that_are_there(tmp_path: Pat
         ("2021-01-03,some,10,5,3", "precipitation_mm: 'some' is not a number"),
         ("2021-01-03,1,10,5,inf", "wind_mean_m_s: 'inf' is not a number"),
         ("3 January,1,10,5,3", "'3 January' is not a date"),
+        ("0001-01-03,1,10,5,3", "'0001-01-03': the year 1 is not believed; it should be one from 1800 to 2200"),
+        ("9999-01-03,1,10,5,3", "'9999-01-03': the year 9999 is not believed"),
         ("2021-01-03,1,10,5", "only 4 values, 5 are needed"),
         ("2021-01-03,1,10,10.1,3", "the lowest temperature, 10.1 °C, is above the highest, 10 °C"),
         ("2021-01-03,1,75,50,3", "temperature_max_c 75 is read as 75 °C, which is not believed as temperature"),
@@ -166,11 +168,11 @@ def test_a_record_without_a_season_is_refused(tmp_path: Path) -> None:
     assert {message for _, message in found} >= {"wind is missing in most of every July; that season cannot be played"}
 
 
-def test_a_date_written_wrong_by_centuries_makes_no_room_for_them(tmp_path: Path) -> None:
+def test_a_date_written_wrong_by_a_century_makes_no_room_for_it(tmp_path: Path) -> None:
     lines = [HEADER, *rows(date(2021, 1, 1), 400)]
-    lines[-1] = lines[-1].replace("2022", "9022")
+    lines[-1] = lines[-1].replace("2022", "2122")
     found = fault(tmp_path, lines)
-    assert "days are missing, most of them between 2022-02-03 and 9022-02-04" in found.message
+    assert "days are missing, most of them between 2022-02-03 and 2122-02-04" in found.message
 
 
 def test_a_trace_of_rain_is_none_and_nines_are_gaps(tmp_path: Path) -> None:

@@ -59,6 +59,10 @@ def row(
     return ",".join(str(field) for field in fields)
 
 
+DATE_ON = row(datetime(2021, 1, 1), 4)[len("2021") :]
+"""A line without its year."""
+
+
 def year_of_rows(
     year_of: Callable[[int], int] = lambda month: 2021, **values: Callable[[int], float | int]
 ) -> list[str]:
@@ -132,6 +136,15 @@ def test_summer_moves_by_its_hour_where_the_zone_is_known(tmp_path: Path) -> Non
     [
         (9, "2021,1,1,0,60", "9: only 5 values, 34 are needed"),
         (12, row(datetime(2021, 1, 1), 25), "12: 2021-01-01 hour 25 is no hour of a year"),
+        (
+            12,
+            "9" * 20 + DATE_ON,
+            "12: '99999999999999999999, 1, 1, 4' is not a year, a month, a day and an hour, such as",
+        ),
+        (12, "9" * 5000 + DATE_ON, "12: '999999999999999999999999, 1, 1, 4' is not a year"),
+        (12, "\N{SUPERSCRIPT TWO}" + DATE_ON, "12: '\N{SUPERSCRIPT TWO}, 1, 1, 4' is not a year"),
+        (12, "\N{ARABIC-INDIC DIGIT TWO}021" + DATE_ON, "12: '\N{ARABIC-INDIC DIGIT TWO}021, 1, 1, 4' is not a year"),
+        (12, "1799" + DATE_ON, "12: '1799, 1, 1, 4': the year 1799 is not believed; it should be one from 1800 to"),
         (12, row(datetime(2021, 1, 1), 4, wind=45.0), "12: wind speed (22nd column) 45.0 is read as 45 m/s"),
     ],
 )
@@ -141,6 +154,18 @@ def test_a_fault_is_named_with_its_line(tmp_path: Path, line: int, row_there: st
     with pytest.raises(WeatherRecordError) as caught:
         read_epw(written(tmp_path, lines))
     assert f"sandpiper.epw:{message}" in str(caught.value)
+
+
+@pytest.mark.parametrize("written_latitude", ["nan", "-inf", "475", "north"])
+def test_a_latitude_that_is_none_is_not_taken(tmp_path: Path, written_latitude: str) -> None:
+    header = [HEADER[0].replace("47.5", written_latitude), *HEADER[1:]]
+    assert read_epw(written(tmp_path, header + year_of_rows())).latitude is None
+
+
+def test_a_first_line_that_is_no_row_of_cells_is_a_fault(tmp_path: Path) -> None:
+    lines = ['LOCATION,"' + 200_000 * "x", *HEADER[1:], *year_of_rows()]
+    with pytest.raises(WeatherRecordError, match=r"sandpiper\.epw:1: an EPW file begins with LOCATION"):
+        read_epw(written(tmp_path, lines))
 
 
 def test_another_file_is_told_what_an_epw_file_begins_with(tmp_path: Path) -> None:

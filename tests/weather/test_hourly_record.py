@@ -94,6 +94,8 @@ def test_columns_and_the_file_itself_tell_hours_from_days(tmp_path: Path) -> Non
         ("2021-01-01 08:00,mild,3,0", "temperature_c: 'mild' is not a number"),
         ("8 o'clock,10,3,0", '"8 o\'clock" is not a time'),
         ("2021-01-01 08:00,10,3", "only 3 values, 4 are needed"),
+        ("1799-12-31 23:00,10,3,0", "'1799-12-31 23:00': the year 1799 is not believed; it should be one from 1800 to"),
+        ("9999-12-31 23:00,10,3,0", "'9999-12-31 23:00': the year 9999 is not believed"),
         ("2021-01-01 07:10,10,3,0", "the hour 2021-01-01 07:00 is there already, on line 9; one line an hour"),
     ],
 )
@@ -103,6 +105,16 @@ def test_a_fault_is_named_with_its_line(tmp_path: Path, row: str, message: str) 
     (found,) = faults(tmp_path, lines)
     assert found.line == 10
     assert found.message.startswith(message)
+
+
+@pytest.mark.parametrize("line", [1, 10])
+def test_a_line_that_is_no_row_of_cells_is_a_fault(tmp_path: Path, line: int) -> None:
+    lines = lines_of()
+    lines[line - 1] += ',"' + 200_000 * "x"  # past what a cell may hold
+    (found,) = faults(tmp_path, lines)
+    assert found.line == line
+    assert "cannot be read" in found.message
+    assert found.message.endswith("it should be values with commas between them")
 
 
 def test_less_than_a_year_is_refused(tmp_path: Path) -> None:
@@ -224,6 +236,26 @@ def test_times_with_an_offset_ask_for_a_zone(tmp_path: Path) -> None:
     found = faults(tmp_path, [HEADER, *(line.replace(",", "Z,", 1) for line in utc[1:])])
     assert found[0].line == 2
     assert "is not civil time; name the site's time zone in weather.time_zone" in found[0].message
+
+
+@pytest.mark.parametrize("clock", [CivilClock("utc", SEATTLE_TIME), CivilClock("standard", SEATTLE_TIME), CivilClock()])
+@pytest.mark.parametrize("at_end", [False, True])
+@pytest.mark.parametrize("written_time", ["0001-01-01 00:00", "9999-12-31 23:00"])
+def test_a_time_at_either_end_of_all_years_is_a_fault(
+    tmp_path: Path, clock: CivilClock, at_end: bool, written_time: str
+) -> None:
+    lines = lines_of()
+    lines[9] = f"{written_time},10,3,0"
+    with pytest.raises(WeatherRecordError) as caught:
+        read(tmp_path, lines, clock, at_end)
+    (found,) = caught.value.faults
+    assert found.line == 10
+    assert found.message.startswith(f"'{written_time}': the year {int(written_time[:4])} is not believed")
+
+
+def test_the_first_and_the_last_year_that_are_believed_are_read(tmp_path: Path) -> None:
+    for year in (1800, 2200):  # both have 365 days
+        assert read(tmp_path, lines_of(first=datetime(year, 1, 1))).first_day.year == year
 
 
 def test_a_second_copy_on_a_weekday_is_a_fault(tmp_path: Path) -> None:
