@@ -6,15 +6,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sitesim.answers.stress import StartMonth
+from sitesim.report.stress_ranking import StressRanking
 from sitesim.report.stress_words import (
     HEADING,
     answer,
-    called,
-    chance_to_meet,
     held_then,
-    mean_with_interval,
     more_answers,
-    shift_with_interval,
     short_month,
     style_of,
 )
@@ -46,7 +43,7 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
 
     style = style_of(study)
     if study.shifts:
-        yield _ranking(style, study)
+        yield StressRanking(study)
         yield _held(study)
     if study.left_out:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
@@ -57,32 +54,6 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
         "Intervals at 95 %, those of the shifts for all stresses together. A stress is what it costs if it happens, "
         "not how likely it is. Dates are chances, not guarantees."
     )
-
-
-def _ranking(style: Style, study: StressStudy) -> RenderableType:
-    asked = f"Still by\n{style.short_date(study.planned.asked)}" if study.planned.asked else "Still on time"
-    table = plain_table(
-        "What hurts most?  (shift of the finish in working days, + later, with its interval)",
-        "",
-        "At 4 in 5",
-        "At 1 in 2",
-        "Mean",
-        "4 in 5 by",
-        asked,
-        numbers=(1, 2, 3, 4, 5),
-    )
-    for one in study.shifts:
-        name = f"{called(one)} ({several(one.unfinished, 'run')} do not end)" if one.unfinished else called(one)
-        plain_row(
-            table,
-            name,
-            shift_with_interval(one.p80),
-            shift_with_interval(one.p50),
-            mean_with_interval(one.mean),
-            style.short_date(one.finish_p80),
-            chance_to_meet(one.meets),
-        )
-    return table
 
 
 def _held(study: StressStudy) -> RenderableType:
@@ -102,8 +73,12 @@ def _months(style: Style, study: StressStudy) -> RenderableType:
         "Between",
         "Days from start",
         "Lost to weather",
-        numbers=(3, 4),
     )
+    table.padding = (0, 1, 0, 0)
+    for column in table.columns[:3]:
+        column.no_wrap = True  # dates stay whole; what is said of runs that do not end may take two lines
+    for column in table.columns[3:]:
+        column.justify = "right"
     for one in study.months:
         plain_row(
             table,

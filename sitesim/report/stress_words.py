@@ -152,6 +152,11 @@ def mean_with_interval(difference: PairedDifference) -> str:
     return f"{_signed(difference.mean, 1)} ± {(difference.high - difference.low) / 2:.1f}"
 
 
+def mean_alone(difference: PairedDifference) -> str:
+    """Write the mean shift without its interval."""
+    return "–" if math.isnan(difference.mean) else _signed(difference.mean, 1)
+
+
 def _signed(value: float, digits: int = 0) -> str:
     written = f"{value:+.{digits}f}"
     return "0" if float(written) == 0 and not digits else written.replace("-", "−")
@@ -173,7 +178,7 @@ def interval_of_chance(meets: Estimate) -> str:
 
 def called(shift: Shift) -> str:
     """Name a stress where its shift is told; a start that is moved counts with its own delay."""
-    return f"{shift.name} (the move itself included)" if shift.months_moved else shift.name
+    return f"{shift.name} (the move included)" if shift.months_moved else shift.name
 
 
 def held_then(shift: Shift) -> str:

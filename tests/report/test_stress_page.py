@@ -25,8 +25,8 @@ from sitesim.report.stress_words import answer, as_data, months_sentence, more_a
 from sitesim.study.stressing import StressStudy
 
 
-def read(study: StressStudy) -> str:
-    console = Console(width=100, file=io.StringIO(), markup=False, highlight=False)
+def read(study: StressStudy, width: int = 100) -> str:
+    console = Console(width=width, file=io.StringIO(), markup=False, highlight=False)
     console.print(stress_report(study))
     assert isinstance(console.file, io.StringIO)
     return console.file.getvalue()
@@ -91,6 +91,60 @@ def test_the_terminal_ranks_and_explains() -> None:
     assert max(len(line.rstrip()) for line in text.splitlines()) <= 100
 
 
+def ranking_of(study: StressStudy, width: int) -> str:
+    text = read(study, width)
+    return text[text.index("What hurts most?") : text.index("What held the date then?")]
+
+
+@pytest.mark.parametrize("width", [60, 80, 100, 120])
+def test_names_of_stresses_stay_whole_words_at_any_width(width: int) -> None:
+    study = small_stress(never=True)
+    ranking = ranking_of(study, width)
+    written = set(ranking.split())
+    for one in study.shifts:
+        assert set(one.name.split()) <= written, one.name
+    rows = ranking.splitlines()
+    for one in study.shifts:  # no name takes more than two lines
+        (first,) = [place for place, row in enumerate(rows) if one.name[:14] in row]
+        assert set(one.name.split()) <= set(" ".join(rows[first : first + 2]).split()), one.name
+    assert "…" not in ranking
+    assert "+20 (+20 to +20)" in ranking  # and the figures that stay are not cut either
+    assert "28 Jan 2028" in ranking
+    assert max(map(len, rows)) <= min(width, 98)
+
+
+@pytest.mark.parametrize(
+    ("width", "heads", "left_out"),
+    [
+        (60, "At 4 in 5 4 in 5 by", "the shift at 1 in 2, the mean and the chance to meet the date asked for."),
+        (80, "At 4 in 5 Mean 4 in 5 by 31 Dec 2027", "the shift at 1 in 2 and the interval of the mean."),
+        (100, "At 4 in 5 At 1 in 2 Mean 4 in 5 by 31 Dec 2027", "the interval of the shift at 1 in 2."),
+    ],
+)
+def test_columns_that_matter_least_give_way_and_are_named(width: int, heads: str, left_out: str) -> None:
+    ranking = ranking_of(small_stress(), width)
+    assert heads in [words(row) for row in ranking.splitlines()]
+    assert words(ranking).endswith(f"Left out for want of width, and on the page: {left_out}")
+
+
+def test_all_columns_are_there_where_names_are_short() -> None:
+    study = small_stress()
+    short = tuple(replace(one, name=one.name[:3], months_moved=False) for one in study.shifts)
+    ranking = ranking_of(replace(study, shifts=short), 100)
+    assert "+20 (+20 to +20) +20 (+20 to +20) +20.0 ± 0.0" in words(ranking)
+    assert "Left out" not in ranking
+
+
+@pytest.mark.parametrize("width", [80, 100])
+def test_dates_of_the_months_of_start_stay_whole(width: int) -> None:
+    study = small_stress()
+    some_do_not_end = tuple(replace(one, unfinished=20) for one in study.months)
+    text = read(replace(study, months=some_do_not_end), width)
+    months = text[text.index("In which month") :]
+    assert "Mar 2027 31 Dec 2027 26 Nov – 4 Feb 306 (20 runs" in words(months)
+    assert {"not", "end)"} <= set(months.split())
+
+
 def test_data_is_json(tmp_path: Path) -> None:
     data = json.loads(json.dumps(as_data(small_stress(never=True)), allow_nan=False))
     first = data["shifts"][0]
@@ -113,7 +167,7 @@ def test_the_page_has_its_heading_answer_and_sections() -> None:
         "What is assumed?",
         "How sure are these figures?",
         "cannot be told apart from no change",
-        "Start two weeks later (the move itself included)",
+        "Start two weeks later (the move included)",
         "A stress is what it costs if it happens.",
         "Limits defer to the engineer &amp; the code.",
         "no concrete comes from a &lt;plant&gt;",
