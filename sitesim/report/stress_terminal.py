@@ -23,10 +23,11 @@ if TYPE_CHECKING:
     from rich.console import Group, RenderableType
 
 _WIDTH = 98
+_WIDTH_OF_RANKING = 118
 
 
 def stress_report(study: StressStudy) -> Group:
-    """Lay a stress study out for a terminal of 100 columns."""
+    """Lay a stress study out for a terminal of 100 columns; the ranking takes more where they are."""
     from rich.console import Group
     from rich.constrain import Constrain
     from rich.text import Text
@@ -35,7 +36,7 @@ def stress_report(study: StressStudy) -> Group:
     parts += [Text(line) for line in more_answers(study)]
     for part in _parts(study):
         parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH) for part in parts))
+    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, StressRanking) else _WIDTH) for part in parts))
 
 
 def _parts(study: StressStudy) -> Iterator[RenderableType]:

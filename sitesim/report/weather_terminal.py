@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.monthly_table import MonthlyTable, close_table
 from sitesim.report.weather_words import (
     IN_TURN,
     LOST_TO,
@@ -63,29 +64,8 @@ def _parts(told: Told) -> Iterator[RenderableType]:
     yield from _bullets("Cautions", told["cautions"])
 
 
-def _monthly(title: str, first: str, told: Told, last: str) -> Table:
-    """Begin a table with a column for each month."""
-    table = _table(title)
-    table.add_column(first, overflow="fold")
-    for month in told["months"]:
-        table.add_column(month_label(month["month"]), justify="right", no_wrap=True)
-    table.add_column(last, justify="right", no_wrap=True)
-    return table
-
-
-def _table(title: str, least_width: int = 0) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    return Table(
-        title=title,
-        title_justify="left",
-        title_style="bold",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-        padding=(0, 1, 0, 0),
-        min_width=least_width,
-    )
+def _monthly(title: str, first: str, told: Told, last: str) -> MonthlyTable:
+    return MonthlyTable(title, first, [month_label(month["month"]) for month in told["months"]], last)
 
 
 def _plain(text: str) -> RenderableType:
@@ -109,10 +89,10 @@ def _workable(told: Told) -> RenderableType:
     for kind in told["kinds"]:
         by_hours.setdefault(hours_name(kind), []).append(kind)
     for name, kinds in by_hours.items():
-        _row(table, name, *_whole(kinds[0]["shift_hours"]), "")
+        table.add(name, _whole(kinds[0]["shift_hours"]), "")
         for kind in kinds:
-            _row(table, name_label(kind["kind"]), *_whole(kind["workable_hours"]), percent(workable_share(kind)))
-        table.add_section()
+            table.add(name_label(kind["kind"]), _whole(kind["workable_hours"]), percent(workable_share(kind)))
+        table.end_section()
     return table
 
 
@@ -124,9 +104,9 @@ def _lost(told: Told) -> RenderableType:
         shown = [(cause, hours) for cause, hours in kind["lost_hours"].items() if sum(hours) >= _LEAST_SHOWN]
         for cause, hours in shown:
             label = f"{name_label(kind['kind'])}: {LOST_TO[cause]}"
-            _row(table, label, *(_or_dash(value) for value in hours), f"{sum(hours):,.0f}")
+            table.add(label, [_or_dash(value) for value in hours], f"{sum(hours):,.0f}")
         if not shown:
-            _row(table, f"{name_label(kind['kind'])}: nothing", *("–" for _ in kind["shift_hours"]), "–")
+            table.add(f"{name_label(kind['kind'])}: nothing", ["–" for _ in kind["shift_hours"]], "–")
     return table
 
 
@@ -139,7 +119,7 @@ def _lost_days(told: Told) -> RenderableType:
     table = _monthly(title, "Kind of work", told, "Year")
     for kind in told["kinds"]:
         days = kind["lost_days"]
-        _row(table, name_label(kind["kind"]), *(f"{value:.1f}" for value in days), f"{sum(days):.0f}")
+        table.add(name_label(kind["kind"]), [f"{value:.1f}" for value in days], f"{sum(days):.0f}")
     return table
 
 
@@ -157,13 +137,13 @@ def _rain(told: Told) -> RenderableType:
     unit = "inches" if measures_of(told).us else "mm"
     table = _monthly(f"What does drawing keep?  (rain of a month, {unit})", "", told, "Year")
     for row in rain_rows(told):
-        _row(table, *row)
+        table.add(row[0], row[1:-1], row[-1])
     return table
 
 
 def _spread(told: Told) -> RenderableType:
     title = "Hours lost in a year  (mean ± spread between years)"
-    table = _table(title, len(title))
+    table = close_table(title, len(title))
     table.add_column("Kind of work")
     table.add_column("Record", justify="right")
     table.add_column("As drawn", justify="right")

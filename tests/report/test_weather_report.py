@@ -19,8 +19,8 @@ from sitesim.report.weather_words import LOST_TO, answer, few_years, kept_and_lo
 from sitesim.weather import BINDING_NAMES
 
 
-def printed(of: dict[str, Any]) -> str:
-    console = Console(file=StringIO(), width=100, highlight=False, markup=False)
+def printed(of: dict[str, Any], width: int = 100) -> str:
+    console = Console(file=StringIO(), width=width, highlight=False, markup=False)
     console.print(weather_report(of))
     assert isinstance(console.file, StringIO)
     return console.file.getvalue()
@@ -99,6 +99,44 @@ def test_the_terminal_tells_hours_causes_days_record_and_warnings(units: str) ->
         assert "1,016 mm a year on 150 days" in whole
         assert "10 °C on average, -10 °C to 30 °C" in whole
         assert "record, mean " + " ".join(["102"] * 12) + " 1,219" in lines
+
+
+LONG = "photovoltaic_underlayment waterproofing"
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+@pytest.mark.parametrize("width", [50, 60, 80, 100])
+def test_nothing_is_cut_or_broken_in_a_narrow_terminal(width: int, units: str) -> None:
+    of = told(units)
+    of["kinds"][0]["kind"] = LONG
+    text = printed(of, width)
+    assert max(len(line.rstrip()) for line in text.splitlines()) <= min(width, 98)
+    assert "…" not in text
+    written = text[text.index("When can work go on?") :].split()
+    tables = 4  # workable hours, what they are lost to, days, rain
+    assert written.count("waterproofing") + written.count("waterproofing:") >= tables
+    assert written.count("photovoltaic") >= tables
+    for month in ("Nov", "Dec", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct"):
+        assert written.count(month) == tables  # once in each table of months, in whatever part
+    for figure in ("160", "152", "9.5"):
+        assert figure in written
+    assert ("1,219" if units == "metric" else "48.0") in written
+
+
+def test_months_that_do_not_fit_go_on_beneath() -> None:
+    of = told()
+    of["kinds"][0]["kind"] = LONG
+    text = printed(of, 80)
+    table = text[text.index("When can work go on?") : text.index("What are hours lost to?")]
+    lines = [flat(line) for line in table.splitlines()]
+    assert lines[0] == "When can work go on? (mean workable hours, November 2027 to October 2028)"
+    first = lines.index("Kind of work Nov Dec Jan Feb Mar Apr")
+    second = lines.index("Kind of work May Jun Jul Aug Sep Oct Of all")
+    assert f"hours of site {' '.join(['160'] * 6)}" in lines[first:second]
+    assert f"hours of site {' '.join(['160'] * 6)}" in lines[second:]
+    assert f"{LONG.replace('_', ' ')} 80 {' '.join(['152'] * 5)}" in lines[first:second]
+    assert f"{LONG.replace('_', ' ')} {' '.join(['152'] * 6)} 91 %" in lines[second:]
+    assert "Kind of work Nov Dec Jan Feb Mar Apr May Jun Jul Aug Sep Oct Of all" in flat(printed(told(), 80))
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
