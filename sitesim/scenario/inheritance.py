@@ -118,10 +118,21 @@ def with_settings(
             continue
         trail, unknown = followed(changed, trail, model)
         if unknown:
-            faults.append(Fault(file, 0, dotted(trail), unknown))
+            faults.append(Fault(file, 0, dotted(trail), unknown + _how_to_add(changed, trail, model)))
             continue
         set_value(changed, trail, value, Place(file, 0), modes)
     return changed, faults
+
+
+def _how_to_add(document: Document, trail: Trail, model: Any) -> str:
+    """Say how something new comes in where names are free; nothing elsewhere.
+
+    A setting never adds a name: one that is mistaken would be a second thing that nothing uses, and change no result.
+    """
+    if not names_are_free(model, trail[:-1]):
+        return ""
+    file = Path(document.file).name
+    return f" (--set only changes what is there; a new {trail[-1]} goes into a file that begins with extends: {file})"
 
 
 def followed(document: Document, trail: Trail, model: Any) -> tuple[Trail, str]:

@@ -76,8 +76,16 @@ def test_a_setting_may_name_a_section_that_is_not_written(tmp_path: Path) -> Non
         (
             "site.buildings.Nrth.slab=2027-05-01",
             "site.buildings.Nrth",
-            "Nrth is not known here: did you mean North?",
+            "Nrth is not known here: did you mean North? (--set only changes what is there; a new Nrth goes into a "
+            "file that begins with extends: site.yaml)",
         ),
+        (
+            "calendar.plant={days: mon-fri, hours: ['07:00-12:00']}",
+            "calendar.plant",
+            "plant is not known here: did you mean print? (--set only changes what is there; a new plant goes into a "
+            "file that begins with extends: site.yaml)",
+        ),
+        ("weather.lmits.roof.gust=9 m/s", "weather.lmits", "lmits is not known here: did you mean limits?"),
         ("wall.stops.3.time=1 h", "wall.stops.3.time", "wall.stops is a list of 1, counted from 0: there is no 3"),
         ("supply.load.size=1", "supply.load.size", "supply.load is '2 m^3', which has nothing inside it"),
         ("supply.spacing", "", "should be path=value, such as supply.spacing='90 min'"),
@@ -88,6 +96,15 @@ def test_a_setting_may_name_a_section_that_is_not_written(tmp_path: Path) -> Non
 def test_a_setting_that_cannot_be_is_a_fault(tmp_path: Path, setting: str, path: str, message: str) -> None:
     (fault,) = faults_of(changed(tmp_path), setting)
     assert (fault.file, fault.line, fault.path, fault.message) == (f"--set {setting}", 0, path, message)
+
+
+def test_what_is_new_goes_into_a_file_that_extends_the_other(tmp_path: Path) -> None:
+    changed(tmp_path)
+    added = "extends: site.yaml\ncalendar:\n  plant: {days: mon-fri, hours: ['07:00-12:00']}\n"
+    top = written(tmp_path, added, "top.yaml")
+    calendars = load(top, ["calendar.plant.days=mon-thu"]).model.calendars
+    assert (calendars["plant"].days, calendars["plant"].hours) == ((0, 1, 2, 3), ((7.0, 12.0),))
+    assert "site" in calendars
 
 
 def test_a_setting_changes_the_mode_and_drops_the_other_modes_keys(tmp_path: Path) -> None:
