@@ -111,9 +111,11 @@ def _play_until_inside(
     ways = Ways((), (), ())
     columns: tuple[dict[str, list[Any]], ...] = ()
     for _ in range(_MOST_ROUNDS):
-        more = ways_of(scenario, sets, wanted)
-        columns += tuple(_play(more.plans, settings, told))
+        more = ways_of(scenario, sets, wanted, needs_one=not ways.ways)
         ways = Ways(ways.ways + more.ways, ways.plans + more.plans, ways.impossible + more.impossible)
+        if not more.ways:
+            break
+        columns += tuple(_play(more.plans, settings, told))
         figures = tuple(as_arrays(each) for each in columns)
         best = best_of(weigh(ways.ways, figures, Prices.of(ways.plans[0]))).way
         further = beyond(scenario, asked, ways.ways, best, tried)

@@ -300,3 +300,12 @@ def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenar
     table = pd.read_parquet(folder / "print_days.parquet")
     assert table["run"].tolist() == [0, 1]
     assert (table["in_place_m3"] > 0).all()
+
+
+def test_a_grid_that_grows_past_the_holding_hopper_says_so_and_keeps_what_was_played() -> None:
+    hopper = load(DEMO.with_name("tern-quay-holding-hopper.yaml"))
+    few = StudySettings(runs=1, engine="here")
+    summary, _ = plan_deliveries(read_supplies(hopper, None), ["supply.load=4 yd^3"], Grid((), ("135 min",), (3,)), few)
+    assert summary["ways"]
+    for one in summary["impossible"]:
+        assert "could never go" in one["reason"]
