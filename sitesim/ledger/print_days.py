@@ -16,10 +16,10 @@ class PrintDays(NamedTuple):
 
     ``finished`` tells whether the run came to its end; ``refused_m3`` is that part of ``rejected_m3`` which failed its
     test, the producer's own; ``short_m3``, the volume of the loads that pay the short-load price. ``waiting_hours`` are
-    those in which the nozzle stood because concrete was missing, ``held_hours`` those for the layer below or weather,
-    ``down_hours`` those of stops. ``crew_cost`` [currency] pays the gangs for all hours of the print days, overtime
-    included; ``campaign_days``, working days of the site from the first print day to the last; ``ended`` [h], when
-    the last print day had been washed out.
+    those in which the nozzle stood because concrete, or what it is mixed of, was missing, ``held_hours`` those for the
+    layer below or weather, ``down_hours`` those of stops. ``crew_cost`` [currency] pays the gangs for all hours of the
+    print days, overtime included; ``campaign_days``, working days of the site from the first print day to the last;
+    ``ended`` [h], when the last print day had been washed out.
     """
 
     run: int
@@ -102,6 +102,10 @@ def _short(plan: Plan, bought: Sequence[Load]) -> float:
     return sum((load.ordered for load in bought if load.ordered < supply.short_under), 0.0)
 
 
+_SUPPLY_IS_MISSING = frozenset({Cause.CONCRETE, Cause.MATERIAL})
+"""Causes for which no concrete comes to the nozzle: none is there, or the mixer has nothing to make it of."""
+
+
 def _standing(days: Sequence[Entry]) -> tuple[float, float, float]:
     """Add up the hours in which the nozzle stood: for want of concrete, for the layer below or weather, for stops."""
     waiting = held = down = 0.0
@@ -109,7 +113,7 @@ def _standing(days: Sequence[Entry]) -> tuple[float, float, float]:
         for start, end, state, cause in day.pieces:
             if state is State.DOWN:
                 down += end - start
-            elif state is State.WAITING and cause is Cause.CONCRETE:
+            elif state is State.WAITING and cause in _SUPPLY_IS_MISSING:
                 waiting += end - start
             elif state is State.WAITING:
                 held += end - start

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from rigs import EARLY_WEEKDAYS, WEEKDAYS, play_plan, printing_plan, ready_mix
+from rigs import EARLY_WEEKDAYS, WEEKDAYS, play_plan, printing_plan, ready_mix, site_mix
 
+from sitesim.chance import Fixed
 from sitesim.ledger import RunClosing
 from sitesim.ledger.closing import COLUMNS as STUDY_COLUMNS
 from sitesim.ledger.print_days import COLUMNS, PrintDays, in_columns, print_days_of
-from sitesim.plan import Plan, printing_only
+from sitesim.plan import Cause, DryStore, Plan, State, printing_only
 from sitesim.site import Stage
 
 
@@ -54,6 +55,21 @@ def test_loads_below_the_limit_are_the_short_ones() -> None:
     row = row_of(printing_only(printing_plan(buildings=1)))  # two days, 2.5 and 1.5 m³ each, the limit is 3 m³
     assert row.short_m3 == pytest.approx(2 * 4.0)
     assert row_of(printing_only(printing_plan(buildings=1, supply=ready_mix(short_under=2.0)))).short_m3 == 2 * 1.5
+
+
+def test_a_nozzle_that_stands_because_the_dry_store_is_empty_waits_for_supply() -> None:
+    # 3.75 m³ a day out of a store of 2 m³ that is filled again four hours after it is half empty.
+    store = DryStore(capacity=2.0, reorder_at=1.0, delivery=2.0, lead=Fixed(4.0))
+    plan = printing_only(printing_plan(buildings=1, supply=site_mix(store=store)))
+    waited = dict.fromkeys(Cause, 0.0)
+    for entry in play_plan(plan).ledger.entries:
+        for start, end, state, cause in entry.pieces:
+            if state is State.WAITING and cause is not None:
+                waited[cause] += end - start
+    row = row_of(plan)
+    assert waited[Cause.MATERIAL] > 1.0
+    assert row.waiting_hours == pytest.approx(waited[Cause.CONCRETE] + waited[Cause.MATERIAL])
+    assert row.held_hours == pytest.approx(waited[Cause.SETTING] + waited[Cause.WEATHER])
 
 
 def test_rows_become_columns() -> None:
