@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from itertools import pairwise
 
 import numpy as np
@@ -162,28 +163,39 @@ class TurningPrice:
     way: Way
 
 
+class Cheaper(StrEnum):
+    """The supply that is the cheaper one at every price from nothing on."""
+
+    READY_MIX = "ready-mix"
+    SITE_MIX = "mixing on site"
+
+
 def turning_standby(
     ways: Sequence[Way],
     figures: Sequence[Figures],
     ready_prices: Prices,
     mixed: Figures,
     mixed_prices: Prices,
-) -> TurningPrice | None:
+) -> TurningPrice | Cheaper:
     """Find the standby rate [currency/h] at which both cost the same, ready-mix being ordered as is best at that rate.
 
     What the site does is not changed by a rate, so each way costs a constant and its standby hours times the rate; the
-    cheapest way of ready-mix is no dearer than mixing on site up to the largest of the ways' own turning rates. None
-    where ready-mix is dearer even with the trucks' waiting free.
+    cheapest way of ready-mix is no dearer than mixing on site up to the largest of the ways' own turning rates. A way
+    that is cheaper and whose trucks never stand longer than is free keeps ready-mix the cheaper one at every rate;
+    where each way is dearer even with the trucks' waiting free, mixing on site is.
     """
     free = replace(ready_prices, standby=0.0)
     of_mixed = linear_form(cost_of(mixed, mixed_prices), mixed["in_place_m3"])
     found: list[TurningPrice] = []
     for way, each in zip(ways, figures, strict=True):
         constant = linear_form(cost_of(each, free), each["in_place_m3"]) - of_mixed
+        if constant.mean() > 0.0:
+            continue
         at = crossing(constant, linear_form(each["standby_hours"], each["in_place_m3"]))
-        if at.value is not None and at.value >= 0.0:
-            found.append(TurningPrice(at, way))
-    return max(found, key=lambda one: one.price.value or 0.0, default=None)
+        if at.value is None:
+            return Cheaper.READY_MIX
+        found.append(TurningPrice(at, way))
+    return max(found, key=lambda one: one.price.value or 0.0, default=Cheaper.SITE_MIX)
 
 
 def turning_blend(
@@ -192,13 +204,18 @@ def turning_blend(
     ready_prices: Prices,
     mixed: Figures,
     mixed_prices: Prices,
-) -> TurningPrice | None:
-    """Find the price of dry blend [currency/m³] at which both cost the same; None where that is below nothing."""
+) -> TurningPrice | Cheaper:
+    """Find the price of dry blend [currency/m³] at which both cost the same.
+
+    Where mixing on site is dearer even with blend for nothing, ready-mix is the cheaper one at every price. The reverse
+    cannot be: whatever is mixed takes blend.
+    """
     forms = [linear_form(cost_of(each, ready_prices), each["in_place_m3"]) for each in figures]
     cheapest = min(range(len(forms)), key=lambda index: float(forms[index].mean()))
     constant = linear_form(cost_of(mixed, replace(mixed_prices, blend=0.0)), mixed["in_place_m3"]) - forms[cheapest]
-    at = crossing(constant, linear_form(mixed["batched_m3"], mixed["in_place_m3"]))
-    return TurningPrice(at, ways[cheapest]) if at.value is not None and at.value >= 0.0 else None
+    if constant.mean() > 0.0:
+        return Cheaper.READY_MIX
+    return TurningPrice(crossing(constant, linear_form(mixed["batched_m3"], mixed["in_place_m3"])), ways[cheapest])
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,15 +258,18 @@ def cheapest_tried(
 def turning_factors(tried: Sequence[Tried]) -> list[TurningFactor]:
     """Find where the cheaper of the two supplies changes among factors that were tried, in rising order."""
     row = sorted(tried, key=lambda one: one.factor)
+    unequal = [index for index, one in enumerate(row) if one.rivals.difference.value]
     found = []
-    for i, (before, after) in enumerate(pairwise(row)):
+    for first, second in pairwise(unequal):
+        before, after = row[first], row[second]
         left, right = before.rivals.difference.value, after.rivals.difference.value
-        if left * right > 0.0 or left == right:
+        if left * right > 0.0:
             continue
-        share = left / (left - right)
-        low = next((one.factor for one in reversed(row[: i + 1]) if _is_told(one)), -math.inf)
-        high = next((one.factor for one in row[i + 1 :] if _is_told(one)), math.inf)
-        at = before.factor + share * (after.factor - before.factor)
+        low = next((one.factor for one in reversed(row[: first + 1]) if _is_told(one)), -math.inf)
+        high = next((one.factor for one in row[second:] if _is_told(one)), math.inf)
+        at = before.factor + left / (left - right) * (after.factor - before.factor)
+        if second > first + 1:
+            at = row[first + 1].factor
         found.append(TurningFactor(at, (before.factor, after.factor), low, high))
     return found
 

@@ -232,7 +232,7 @@ def _price_lines(style: Style, summary: Summary, name: str) -> go.Figure:
     found = summary["turning"][name]
     most = 2.0 * max(found["now"], found["at"] or 0.0) or 1.0
     places = [most * step / 40.0 for step in range(41)]
-    ways = [one for one in summary["ways"] if not one["unfinished"]["value"]]
+    ways = [one for one in summary["ways"] if not one["unfinished"]["value"]] or summary["ways"]
     against = summary["against"]
     if name == "standby":
         ready = [min(_at_standby(one, price) for one in ways) for price in places]

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import Any
 
+from sitesim.answers.deliveries import Cheaper
 from sitesim.report.words import Style, significant, together
 
 _YARD = 0.9144
@@ -170,7 +171,7 @@ def change_rows(style: Style, summary: Summary) -> Iterator[tuple[str, str, str,
         "truck standby, an hour",
         style.money(turning["standby"]["now"]),
         _price_point(style, turning["standby"]),
-        "no rate: ready-mix is dearer even where trucks wait for nothing"
+        _at_no_rate(turning["standby"])
         if turning["standby"]["at"] is None
         else f"above it mixing on site is cheaper; ready-mix then as {way(style, turning['standby']['way'])}",
     )
@@ -188,6 +189,13 @@ def change_rows(style: Style, summary: Summary) -> Iterator[tuple[str, str, str,
         _rate(style)(turning["print_rate"]["now"]),
         *_factors(turning["print_rate"], _rate(style)),
     )
+
+
+def _at_no_rate(standby: Summary) -> str:
+    """Say why no rate of truck standby makes the two change places."""
+    if standby["always"] == Cheaper.READY_MIX:
+        return "no rate: ready-mix stays cheaper, its trucks can be kept from standing longer than is free"
+    return "no rate: ready-mix is dearer even where trucks wait for nothing"
 
 
 def _price_point(style: Style, found: Summary) -> str:

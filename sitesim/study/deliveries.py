@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.deliveries import (
     FLAT,
+    Cheaper,
     TurningFactor,
     TurningPrice,
     Way,
@@ -245,7 +246,8 @@ def _against(scenario: Scenario, case: Case) -> dict[str, Any]:
 
 def _turning(case: Case, settings: StudySettings, told: Told | None) -> dict[str, Any]:
     """Tell where ready-mix and mixing on site change places."""
-    usable = [index for index, one in enumerate(case.weighed) if one.unfinished.value == 0.0]
+    ended = [index for index, one in enumerate(case.weighed) if one.unfinished.value == 0.0]
+    usable = ended or range(len(case.weighed))
     ways = [case.ready.ways.ways[index] for index in usable]
     figures = [case.ready.figures[index] for index in usable]
     sides = (ways, figures, case.prices, case.mixed, case.mixed_prices)
@@ -260,10 +262,11 @@ def _turning(case: Case, settings: StudySettings, told: Told | None) -> dict[str
     }
 
 
-def _told_price(found: TurningPrice | None) -> dict[str, Any]:
-    if found is None:
-        return {"at": None, "low": None, "high": None, "way": None}
+def _told_price(found: TurningPrice | Cheaper) -> dict[str, Any]:
+    if isinstance(found, Cheaper):
+        return {"always": found.value, "at": None, "low": None, "high": None, "way": None}
     return {
+        "always": None,
         "at": found.price.value,
         "low": finite(found.price.low),
         "high": finite(found.price.high),

@@ -7,8 +7,10 @@ import pytest
 from numpy.typing import NDArray
 
 from sitesim.answers.deliveries import (
+    Cheaper,
     Rivals,
     Tried,
+    TurningPrice,
     Way,
     best_of,
     flat_spacings,
@@ -70,21 +72,43 @@ def test_the_turning_standby_rate_is_that_of_the_way_which_stays_cheapest() -> N
     # B at 300 /h: ready-mix, ordered as is best at each rate, is cheaper up to 300 /h.
     mixed = runs(1600.0)
     found = turning_standby(WAYS[:2], [runs(1000.0, 5.0), runs(1300.0, 1.0)], Prices(standby=100.0), mixed, Prices())
-    assert found is not None
+    assert isinstance(found, TurningPrice)
     assert found.way == WAYS[1]
     assert found.price.value == pytest.approx(300.0)
     at_that_rate = cost_of(runs(1300.0, 1.0), Prices(standby=300.0)).mean()
     assert at_that_rate == pytest.approx(cost_of(mixed, Prices()).mean())
 
 
-def test_ready_mix_that_is_dearer_with_trucks_for_nothing_never_turns() -> None:
-    assert turning_standby(WAYS[:1], [runs(2000.0, 5.0)], Prices(standby=100.0), runs(1600.0), Prices()) is None
+@pytest.mark.parametrize("standby", [0.0, 5.0])
+def test_ready_mix_that_is_dearer_with_trucks_for_nothing_never_turns(standby: float) -> None:
+    found = turning_standby(WAYS[:1], [runs(2000.0, standby)], Prices(standby=100.0), runs(1600.0), Prices())
+    assert found is Cheaper.SITE_MIX
+
+
+def test_cheaper_ready_mix_whose_trucks_never_stand_stays_cheaper_at_every_rate() -> None:
+    found = turning_standby(WAYS[:1], [runs(1000.0, 0.0)], Prices(standby=100.0), runs(1600.0), Prices())
+    assert found is Cheaper.READY_MIX
+
+
+def test_one_way_without_standby_keeps_ready_mix_cheaper_though_others_turn() -> None:
+    # The second way turns at 600 / 5 = 120 /h; the first costs 1300 against 1600 at whatever rate.
+    sides = Prices(standby=100.0), runs(1600.0), Prices()
+    assert turning_standby(WAYS[:2], [runs(1300.0, 0.0), runs(1000.0, 5.0)], *sides) is Cheaper.READY_MIX
+    # A dearer way without standby is no help: the other's own rate stands.
+    found = turning_standby(WAYS[:2], [runs(1700.0, 0.0), runs(1000.0, 5.0)], *sides)
+    assert isinstance(found, TurningPrice)
+    assert found.price.value == pytest.approx(120.0)
+
+
+def test_mixing_on_site_that_is_dearer_with_blend_for_nothing_never_turns() -> None:
+    found = turning_blend(WAYS[:1], [runs(900.0)], Prices(), runs(1000.0, batched=12.0), Prices(blend=260.0))
+    assert found is Cheaper.READY_MIX
 
 
 def test_the_turning_price_of_blend() -> None:
     # Mixing on site 1000 + 12 m³ of blend, ready-mix 2200: the same at 100 /m³.
     found = turning_blend(WAYS[:1], [runs(2200.0)], Prices(), runs(1000.0, batched=12.0), Prices(blend=260.0))
-    assert found is not None
+    assert isinstance(found, TurningPrice)
     assert found.price.value == pytest.approx(100.0)
 
 
@@ -102,3 +126,9 @@ def test_the_turning_factor_lies_on_the_line_between_two_that_were_tried() -> No
 
 def test_no_change_of_sign_is_no_turning() -> None:
     assert turning_factors([tried(0.6, -8.0), tried(1.0, -3.0)]) == []
+
+
+def test_a_factor_at_which_both_cost_the_same_turns_once_and_only_if_the_cheaper_one_changes() -> None:
+    found = turning_factors([tried(0.8, -4.0), tried(1.0, 0.0), tried(1.5, 6.0)])
+    assert [(one.factor, one.between) for one in found] == [(1.0, (0.8, 1.5))]
+    assert turning_factors([tried(0.8, -4.0), tried(1.0, 0.0), tried(1.5, -6.0)]) == []

@@ -37,9 +37,9 @@ def way(load: float, spacing: float, cost: float, **marks: bool) -> dict[str, An
     }
 
 
-def turning(at: float | None) -> dict[str, Any]:
+def turning(at: float | None, always: str | None = None) -> dict[str, Any]:
     found = None if at is None else {"load": 3 * _YARD, "spacing": 2.0, "trucks": 3}
-    return {"now": 130.0, "at": at, "low": at and at - 8, "high": at and at + 8, "way": found}
+    return {"now": 130.0, "always": always, "at": at, "low": at and at - 8, "high": at and at + 8, "way": found}
 
 
 def tried(*differences: float) -> dict[str, Any]:
@@ -93,7 +93,7 @@ def summary(difference: float | None = -50.0, units: str = "us") -> dict[str, An
         found["against"] = {**site, "scenario": "on site", "difference": estimate(difference), "batch": 0.25}
         found["turning"] = {
             "standby": turning(175.0),
-            "blend": turning(None),
+            "blend": turning(None, "ready-mix"),
             "travel": tried(-9.0, -5.0, 8.0),
             "print_rate": tried(-30.0, -20.0, -15.0),
         }
@@ -129,6 +129,18 @@ def test_each_quantity_tells_where_the_two_change_places() -> None:
     assert rows["dry blend, per m³ of concrete"][2].startswith("no price")
     assert rows["haul, one way"][:2] == ("60 min", "about 72 min (60 min to 90 min)")
     assert "ready-mix is cheaper from" in rows["rate at which the nozzle lays, per hour"][2]
+
+
+def test_no_rate_of_standby_may_mean_either_supply() -> None:
+    told_of = summary()
+    for always, said in (
+        ("ready-mix", "no rate: ready-mix stays cheaper"),
+        ("mixing on site", "no rate: ready-mix is dearer even where trucks wait for nothing"),
+    ):
+        told_of["turning"]["standby"] = turning(None, always)
+        row = next(told.change_rows(Style(True, "USD"), told_of))
+        assert row[2] == "–"
+        assert row[3].startswith(said)
 
 
 def test_the_page_has_maps_with_values_in_their_cells_and_the_best_marked() -> None:

@@ -148,6 +148,16 @@ def test_at_the_turning_blend_price_both_supplies_cost_the_same_when_played_agai
     assert cost_per_volume(mixed) == pytest.approx(best["cost"]["value"], rel=1e-6)
 
 
+def test_trucks_that_never_stand_longer_than_is_free_keep_ready_mix_cheaper_at_every_rate() -> None:
+    sets = ("costs.standby_free=1000 min/yd^3", "costs.blend=900 /m^3")
+    supplies = read_supplies(load(DEMO, sets), load(MIXED, sets))
+    settings = StudySettings(runs=2, engine="here")
+    summary, _ = plan_deliveries(supplies, sets, Grid(("3 yd^3",), ("135 min",), (3,)), settings)
+    assert summary["against"]["difference"]["value"] < 0.0
+    assert summary["turning"]["standby"]["always"] == "ready-mix"
+    assert summary["turning"]["standby"]["at"] is None
+
+
 def test_longer_hauls_and_slower_printing_speak_for_mixing_on_site(weighed: dict[str, Any]) -> None:
     travel = [one["difference"]["value"] for one in weighed["turning"]["travel"]["tried"]]
     assert travel[-1] > travel[0]  # ready-mix less mixing on site
