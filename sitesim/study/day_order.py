@@ -11,10 +11,10 @@ from sitesim.answers.deliveries import as_arrays, best_of, flat_spacings, weigh
 from sitesim.answers.delivery_costs import Prices
 from sitesim.answers.statistics import mean_interval, proportion_interval, quantile, quantile_estimate
 from sitesim.errors import UserError
-from sitesim.hours import Calendar
+from sitesim.hours import Calendar, everlasting
 from sitesim.ledger.print_days import in_columns
 from sitesim.ledger.rows import REFUSED, Load
-from sitesim.plan import Plan, ReadyMix, day_target, one_print_day, plain
+from sitesim.plan import Link, Plan, ReadyMix, day_target, one_print_day, plain
 from sitesim.policies import FixedSpacing, WillCall
 from sitesim.site import Stage, play
 from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, life_on_a_warm_day, runs_of_class
@@ -51,7 +51,7 @@ def plan_day(
     if not is_ready_mix(scenario):
         raise UserError(f"{scenario.name}: mixes on site, so there is nothing to order")
     base = _plan_of(scenario.plan(), day)
-    _check_that_it_is_worked(scenario.plan(), day)
+    _check_that_it_can_be_had(scenario.plan(), day)
     stage = Stage(base)
     near, of = days_near(stage), _class_of(day)
     runs = _runs(stage, near, of, day, settings)
@@ -92,11 +92,38 @@ def _crew_days(plan: Plan, first: date, days: int) -> Calendar:
     return plan.calendars[hours].over(first, days).days_of_work()
 
 
-def _check_that_it_is_worked(plan: Plan, day: Day) -> None:
-    if not _crew_days(plan, day.date, 1).starts:
-        coming = _crew_days(plan, day.date, 60).starts
-        following = f"; the next is {day.date + timedelta(days=int(coming[0] // 24))}" if coming else ""
-        raise UserError(f"--date {day.date}: is not a working day of those who print{following}")
+_LOOKED_AHEAD = 60
+"""Days after the one that was asked for among which the next that can be had is looked for."""
+
+
+def _check_that_it_can_be_had(plan: Plan, day: Day) -> None:
+    reason = _why_not(plan, day.date)
+    if reason:
+        days = (day.date + timedelta(days=more) for more in range(1, _LOOKED_AHEAD))
+        coming = next((one for one in days if not _why_not(plan, one)), None)
+        following = f"; the next is {coming}" if coming else f"; nor is any of the {_LOOKED_AHEAD} days from it on"
+        raise UserError(f"--date {day.date}: {reason}{following}")
+
+
+def _why_not(plan: Plan, on: date) -> str:
+    """Say why no concrete can be had and printed on a date, as is known beforehand; empty if it can."""
+    supply = plan.supply
+    assert isinstance(supply, ReadyMix)
+    if not _crew_days(plan, on, 1).starts:
+        return "is not a working day of those who print"
+    hours = plan.calendars[supply.hours].over(on, 1) if supply.hours else everlasting(24.0)
+    if not hours.starts:
+        return "is not a day on which the plant works"
+    known = [one for one in supply.outages if one.link in _TO_THE_SITE and on.toordinal() in one.dates]
+    lost = Calendar.of(span for one in known for span in one.hours)
+    if all(lost.worked(start, end) >= end - start for start, end in hours.intervals()):
+        names = " and ".join(f"{_TO_THE_SITE[one.link]} ({one.name})" for one in known)
+        return f"is not a day on which concrete can be had, for want of {names}"
+    return ""
+
+
+_TO_THE_SITE = {Link.PLANT: "the plant", Link.ROAD: "the road"}
+"""Without which no load comes, as words."""
 
 
 def _runs(stage: Stage, near: DaysNear | None, of: WeatherClass, day: Day, settings: StudySettings) -> list[int]:

@@ -286,10 +286,34 @@ def test_a_day_that_cannot_be_is_refused(demo: Scenario, day: Day, message: str)
         plan_day(demo, [], Grid(("3 yd^3",), ("135 min",), (3,)), day, FEW)
 
 
-def test_a_day_on_which_the_plant_is_shut_gets_no_concrete() -> None:
-    shut = ("supply.outages=[{name: holiday, of: plant, on: ['2027-05-04']}]",)
-    with pytest.raises(UserError, match="no concrete can be placed"):
-        plan_day(load(DEMO, shut), shut, Grid(("3 yd^3",), ("135 min",), (3,)), DAY, FEW)
+SHUT = "supply.outages=[{name: holiday, of: plant, on: ['2027-05-04']}]"
+ROADWORKS = "supply.outages=[{name: roadworks, of: road, on: ['2027-05-04', '2027-05-05', '2027-05-06']}]"
+MORNING_ONLY = "supply.outages=[{name: repair, of: plant, on: ['2027-05-04'], hours: 04:00-08:00}]"
+OTHER_WEEK = "calendar.inspection={days: wed-fri, hours: ['05:00-18:00']}"
+
+
+@pytest.mark.parametrize(
+    ("sets", "message"),
+    [
+        ((SHUT,), r"2027-05-04: .* for want of the plant \(holiday\); the next is 2027-05-05"),
+        ((ROADWORKS,), r"for want of the road \(roadworks\); the next is 2027-05-07"),
+        ((OTHER_WEEK, "supply.calendar=inspection"), "is not a day on which the plant works; the next is 2027-05-05"),
+    ],
+)
+def test_a_day_on_which_no_concrete_can_be_had_is_refused_before_anything_is_played(
+    sets: tuple[str, ...], message: str
+) -> None:
+    def told(done: int, wanted: int) -> None:
+        raise AssertionError("it is played")
+
+    with pytest.raises(UserError, match=message):
+        plan_day(load(DEMO, sets), sets, Grid(("3 yd^3",), ("135 min",), (3,)), DAY, FEW, told)
+
+
+def test_a_plant_that_is_shut_for_a_part_of_the_day_is_no_reason_to_refuse_it() -> None:
+    grid = Grid(("3 yd^3",), ("135 min",), (3,))
+    few = StudySettings(runs=3, engine="here")
+    assert plan_day(load(DEMO, (MORNING_ONLY,)), (MORNING_ONLY,), grid, DAY, few)[0]["runs"] == 3
 
 
 def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenario, weighed: dict[str, Any]) -> None:
