@@ -71,26 +71,48 @@ def _sections(style: Style, summary: Summary) -> Iterator[tuple[str, str, Html]]
 
 def _the_order(style: Style, summary: Summary) -> Html:
     loads = summary["day"]["loads"]
+    called, held = bool(summary["day"]["calls"]), summary["day"]["holding"] is not None
     rows = [
         [
             str(one["number"]),
+            *([_ordered_when(one)] if called else []),
             told.load(style, one["volume_m3"]),
             told.clock(one["batched"]),
             told.clock(one["due"]),
             told.earlier_clock(one["use_by"]),
             told.clock(one["begun"]),
-            f"{told.clock(one['empty'])} (9 in 10 by {told.clock(one['empty_late'])})",
+            _late(one, "empty"),
+            *([_late(one, "lasts")] if held else []),
         ]
         for one in loads
     ]
-    heads = ["Load", "Volume", "Batched", "At the gate", "Use by", "Discharge begins, about", "Empty, about"]
+    heads = [
+        "Load",
+        *(["Ordered"] if called else []),
+        "Volume",
+        "Batched",
+        "At the gate",
+        "Use by",
+        "Discharge begins, about",
+        "Truck empty, about",
+        *(["Gone from the hopper, about"] if held else []),
+    ]
+    first = 2 if called else 1
     return joined(
         [
             element("div", bullets(told.order_lines(style, summary)), class_="order"),
-            table("The loads", heads, rows, numbers=(1, 2, 3, 4, 5)),
+            table("The loads", heads, rows, numbers=range(first, first + 5)),
             paragraph(told.DAY_CAUTION, class_="notice"),
         ]
     )
+
+
+def _ordered_when(one: Summary) -> str:
+    return "now" if one["call_at"] is None else f"likely call at {told.clock(one['call_at'])}"
+
+
+def _late(one: Summary, instant: str) -> str:
+    return f"{told.clock(one[instant])} (9 in 10 by {told.clock(one[f'{instant}_late'])})"
 
 
 def _supplies(style: Style, summary: Summary) -> Html:
@@ -164,7 +186,7 @@ def _map(style: Style, summary: Summary, trucks: int, caption: str, of: Any) -> 
     values = [of(style, one)[0] for one in ways.values()]
     least, most = min(values), max(values)
     own = told.own_of(summary)
-    heads = (f"{round(60 * hours)}" if hours else "by need" for hours in spacings)
+    heads = (f"{round(60 * hours)}" if hours else told.timed(summary) for hours in spacings)
     head = element("tr", element("th", "", scope="col"), *(element("th", name, scope="col") for name in heads))
     rows = [
         element(

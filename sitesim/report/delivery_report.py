@@ -77,9 +77,9 @@ def _list(title: str, lines: Sequence[str]) -> RenderableType:
 def side_by_side(style: Style, summary: Summary) -> tuple[list[str], list[list[str]]]:
     """Give heads and rows that set the best ready-mix beside the scenario's own and mixing on site."""
     best, own, against = told.best_of(summary), told.own_of(summary), summary["against"]
-    columns = [(f"ready-mix, {told.way(style, best)}", best)]
+    columns = [(f"ready-mix, {told.way(style, best, summary)}", best)]
     if own is not None and not own["is_best"]:
-        columns.append((f"as the scenario orders: {told.way(style, own)}", own))
+        columns.append((f"as the scenario orders: {told.way(style, own, summary)}", own))
     if against is not None:
         columns.append(
             (f"mixed on site, batches of {style.in_volume_unit(against['batch']):.2f} {style.volume_unit}", against)

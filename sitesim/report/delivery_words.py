@@ -38,22 +38,31 @@ def spacing(hours: float) -> str:
     return f"{round(60.0 * hours)} min"
 
 
-def way(style: Style, one: Summary) -> str:
+_WITHOUT_SPACING: Mapping[str, str] = {"will-call": "as called for", "days-need": "by the day's need"}
+"""How loads come that have no spacing, by the mode in which they are ordered."""
+
+
+def timed(summary: Summary) -> str:
+    """Say how loads come that have no spacing."""
+    return _WITHOUT_SPACING.get(summary["ordering"], "as ordered")
+
+
+def way(style: Style, one: Summary, summary: Summary) -> str:
     """Write a way of ready-mix."""
     trucks = "truck" if one["trucks"] == 1 else "trucks"
-    return f"{_load_and_spacing(style, one)} from {one['trucks']} {trucks}"
+    return f"{_load_and_spacing(style, one, summary)} from {one['trucks']} {trucks}"
 
 
-def _load_and_spacing(style: Style, one: Summary) -> str:
-    apart = f" every {spacing(one['spacing'])}" if one["spacing"] else " as ordered by need"
-    return f"{load(style, one['load'])}{apart}"
+def _load_and_spacing(style: Style, one: Summary, summary: Summary) -> str:
+    apart = f"every {spacing(one['spacing'])}" if one["spacing"] else timed(summary)
+    return f"{load(style, one['load'])} {apart}"
 
 
 def way_among(style: Style, one: Summary, summary: Summary) -> str:
     """Write a way of ready-mix among others; trucks are named where they differ."""
     if len({other["trucks"] for other in summary["ways"]}) > 1:
-        return way(style, one)
-    return _load_and_spacing(style, one)
+        return way(style, one, summary)
+    return _load_and_spacing(style, one, summary)
 
 
 def per_volume(style: Style, cubic_metre: float) -> float:
@@ -100,7 +109,7 @@ def answer(summary: Summary) -> str:
     elif difference["low"] is not None and difference["low"] > 0.0:
         first = (
             f"Mix on site: {cost(style, against['cost'])} per {style.volume_unit} in place, "
-            f"{cost(style, difference)} less than the cheapest ready-mix ({way(style, best_of(summary))})"
+            f"{cost(style, difference)} less than the cheapest ready-mix ({way(style, best_of(summary), summary)})"
         )
     else:
         first = (
@@ -125,7 +134,7 @@ def _order(style: Style, summary: Summary) -> str:
     also = f" ({style.money(best['cost']['value'])} per m³)" if style.us else ""
     return (
         f"Order ready-mix in loads of {load(style, best['load'])}"
-        + (f", {spacing(best['spacing'])} apart" if best["spacing"] else " by need")
+        + (f", {spacing(best['spacing'])} apart" if best["spacing"] else f" {timed(summary)}")
         + f", from {trucks}: "
         f"{cost(style, best['cost'])} per {style.volume_unit} in place{also}"
     )
@@ -173,7 +182,7 @@ def change_rows(style: Style, summary: Summary) -> Iterator[tuple[str, str, str,
         _price_point(style, turning["standby"]),
         _at_no_rate(turning["standby"])
         if turning["standby"]["at"] is None
-        else f"above it mixing on site is cheaper; ready-mix then as {way(style, turning['standby']['way'])}",
+        else f"above it mixing on site is cheaper; ready-mix then as {way(style, turning['standby']['way'], summary)}",
     )
     yield (
         "dry blend, per m³ of concrete",
@@ -269,10 +278,23 @@ def day_answer(style: Style, summary: Summary) -> str:
         if low != high
         else ""
     )
+    ordered, calls = _ordered(day), _calls(day)
+    also = [f"{load(style, one['volume_m3'])} at about {clock(one['due'])}" for one in calls]
+    called = f"; then likely {together(also)}, called for on the day" if also else ""
     return (
         f"{day['called']} {day['building']}, layers {day['from_layer']}–{day['to_layer']}: "
-        f"{_loads(style, day['loads'])} at the gate at {', '.join(clock(one['due']) for one in day['loads'])}{flat}."
+        f"{_loads(style, ordered)} at the gate at {', '.join(clock(one['due']) for one in ordered)}{called}{flat}."
     )
+
+
+def _ordered(day: Summary) -> list[Summary]:
+    """List the loads that are ordered the day before."""
+    return [one for one in day["loads"] if one["call_at"] is None]
+
+
+def _calls(day: Summary) -> list[Summary]:
+    """List the loads that are likely to be called for on the day."""
+    return [one for one in day["loads"] if one["call_at"] is not None]
 
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -308,60 +330,111 @@ def earlier_clock(hours: float) -> str:
 def order_lines(style: Style, summary: Summary) -> list[str]:
     """Give the order as it is read out over the telephone."""
     day = summary["day"]
-    volume = sum(one["volume_m3"] for one in day["loads"])
     by = datetime.fromisoformat(day["order_by"])
-    last = day["loads"][-1]
-    charge = f", for {style.money(day['call_off_price'])}" if day["call_off_price"] else ""
-    most = min(summary["best"]["trucks"], len(day["loads"]))
-    lines = [
+    ordered, calls = _ordered(day), _calls(day)
+    return [
         f"{summary['scenario']}, {_weekday(day['date'])}, {style.long_date(day['date'])}. Place the order by "
         f"{by:%H:%M} on {_weekday(by.date().isoformat())}, {style.day_and_month(by.date())}.",
-        f"{_loads(style, day['loads']).capitalize()}, {load(style, volume)} in all, of the printing mix agreed, "
-        f"from {'one truck' if most == 1 else f'{most} trucks'}.",
+        *_what_to_order(style, summary),
+        *(_load_line(style, one) for one in ordered),
+        *_call_lines(style, day, calls),
+        *_discharge_lines(style, day),
+        *_stirring_lines(style, day),
+        _go_or_no_go(style, day, ordered),
+        "No water is added at the plant beyond the mix, on the way or on site.",
     ]
-    lines += [_load_line(style, one, day["called_for"] and place > 0) for place, one in enumerate(day["loads"])]
-    emptied = [one for one in day["loads"] if one["empty"]]
-    stays = [f"load {one['number']} about {_minutes(one['empty'] - one['due'])}" for one in emptied]
-    if stays:
-        lines.append(f"Trucks empty at the pace of the printer; on site from due to empty: {together(stays)}.")
-    if day["called_for"]:
-        lines.append("Only the first load is ordered now; the others are called for on the day, at about these times.")
+
+
+def _what_to_order(style: Style, summary: Summary) -> Iterator[str]:
+    """Say how much is ordered now, and what is agreed with the plant for the day."""
+    day = summary["day"]
+    ordered, calls = _ordered(day), day["calls"]
+    number = summary["best"]["trucks"] if calls else min(summary["best"]["trucks"], len(ordered))
+    trucks = "one truck" if number == 1 else f"{number} trucks"
+    volume = load(style, sum(one["volume_m3"] for one in ordered))
+    if calls:
+        likely = load(style, sum(one["volume_m3"] for one in day["loads"]))
+        yield f"{_loads(style, ordered).capitalize()} now, of the printing mix agreed; no other load is ordered yet."
+        yield (
+            f"Agree with the plant that the others are called for on the day, each {_minutes(calls['lead'])} before it "
+            f"is to be at the gate, from {trucks}; {likely} in all are likely."
+        )
+    else:
+        yield f"{_loads(style, ordered).capitalize()}, {volume} in all, of the printing mix agreed, from {trucks}."
     if day["top_up"]:
-        lines.append("Agree with the plant that one more load may be called for if the day runs short.")
-    lines.append(
-        f"Go or no go at {clock(day['crew_begins'] - day['go_before'])}, before the first batch at "
-        f"{clock(day['loads'][0]['batched'])}. The last load may be called off until it is batched, "
-        f"{clock(last['batched'])}{charge}."
-    )
-    lines.append("No water is added at the plant beyond the mix, on the way or on site.")
-    return lines
+        yield "Agree with the plant that one more load may be called for if the day runs short."
 
 
-def _load_line(style: Style, one: Summary, is_about: bool) -> str:
-    about = "about " if is_about else ""
+def _load_line(style: Style, one: Summary) -> str:
     return (
-        f"Load {one['number']}: {load(style, one['volume_m3'])}, at the gate {about}{clock(one['due'])}, batched "
-        f"{about}{clock(one['batched'])}, to be used by {about}{earlier_clock(one['use_by'])}."
+        f"Load {one['number']}: {load(style, one['volume_m3'])}, at the gate {clock(one['due'])}, batched "
+        f"{clock(one['batched'])}, to be used by {earlier_clock(one['use_by'])}{_as_old_as(one)}."
+    )
+
+
+def _call_lines(style: Style, day: Summary, calls: Sequence[Summary]) -> Iterator[str]:
+    """Say when to call for a load, and when the calls are likely to come."""
+    if day["calls"]:
+        yield (
+            "Call for the next load when what is at the pump and on its way lasts "
+            f"{_minutes(day['calls']['lasts'])} or less at the pace of printing."
+        )
+    for one in calls:
+        yield (
+            f"Likely call for load {one['number']}: about {clock(one['call_at'])}, {load(style, one['volume_m3'])}, to "
+            f"be at the gate about {clock(one['due'])}, batched about {clock(one['batched'])}, to be used by about "
+            f"{earlier_clock(one['use_by'])}{_as_old_as(one)}; on {_chance(one['wanted'])} days."
+        )
+
+
+def _as_old_as(one: Summary) -> str:
+    return f", as old as what is left of load {one['as_old_as']} in the hopper" if one["as_old_as"] else ""
+
+
+def _discharge_lines(style: Style, day: Summary) -> Iterator[str]:
+    """Say how long the trucks stay."""
+    stays = [
+        f"load {one['number']} about {_minutes(one['empty'] - one['due'])}" for one in day["loads"] if one["empty"]
+    ]
+    if not stays:
+        return
+    holding = day["holding"]
+    how = "at the pace of the printer"
+    if holding:
+        how = (
+            f"into the holding hopper, {load(style, holding['volume_m3'])} in about {_minutes(holding['hours'])}, once "
+            f"no more than {load(style, holding['let_in_at_m3'])} is left in it"
+        )
+    yield f"Trucks empty {how}; on site from due to empty: {together(stays)}."
+
+
+def _stirring_lines(style: Style, day: Summary) -> Iterator[str]:
+    """Say which loads may take the age of what is left in a holding hopper though that is not expected."""
+    for one in day["loads"]:
+        if one["stirred"] is not None:
+            left = load(style, day["holding"]["not_stirred_m3"])
+            yield (
+                f"If more than the {left} of the pump's own hopper is left when load {one['number']} has been let in, "
+                f"it counts as old as that and is to be used by {earlier_clock(one['stirred_use_by'])}: on "
+                f"{_chance(one['stirred'])} days."
+            )
+
+
+def _go_or_no_go(style: Style, day: Summary, ordered: Sequence[Summary]) -> str:
+    charge = f", for {style.money(day['call_off_price'])}" if day["call_off_price"] else ""
+    which = "The load ordered" if len(ordered) == 1 else "The last load"
+    return (
+        f"Go or no go at {clock(day['crew_begins'] - day['go_before'])}, before the first batch at "
+        f"{clock(ordered[0]['batched'])}. {which} may be called off until it is batched, "
+        f"{clock(ordered[-1]['batched'])}{charge}."
     )
 
 
 def watch_lines(style: Style, summary: Summary) -> list[str]:
     """Say what to watch on the day."""
     day = summary["day"]
-    chances, loads = day["chances"], day["loads"]
-    lines = []
-    for before, after in pairwise(loads):
-        if before["empty"] is not None:
-            lines.append(
-                f"Load {before['number']} is empty at about {clock(before['empty'])} (9 in 10 by "
-                f"{clock(before['empty_late'])}); load {after['number']} is batched at {clock(after['batched'])}: if "
-                "printing stands still then, ask the plant to hold it back."
-            )
-    if loads and loads[-1]["empty"] is not None:
-        lines.append(
-            f"The last load is empty at about {clock(loads[-1]['empty'])} "
-            f"(9 in 10 by {clock(loads[-1]['empty_late'])})."
-        )
+    chances = day["chances"]
+    lines = [*_load_watch_lines(day)]
     open_time = round(60 * day["open_time"])
     lines += [
         f"Washed out by {clock(day['ends']['P50']['value'])} in one run of two, "
@@ -377,6 +450,39 @@ def watch_lines(style: Style, summary: Summary) -> list[str]:
     if chances["no_go"]["value"]:
         lines.insert(0, f"The morning's forecast says no go on {_chance(chances['no_go'])} such days.")
     return [*lines, reach(summary)] if reach(summary) else lines
+
+
+def _load_watch_lines(day: Summary) -> Iterator[str]:
+    """Say of each load when it is used up, and what there is to do about the next one until then."""
+    loads = day["loads"]
+    for before, after in pairwise(loads):
+        if before["empty"] is None:
+            continue
+        if after["call_at"] is None:
+            then = (
+                f"load {after['number']} is batched at {clock(after['batched'])}: if printing stands still then, ask "
+                "the plant to hold it back"
+            )
+        else:
+            then = (
+                f"load {after['number']} is likely to be called for at about {clock(after['call_at'])}: if printing "
+                "stands still then, call later"
+            )
+        name = f"Load {before['number']}"
+        yield f"{_used_up(before, name)}; {then}."
+    if loads and loads[-1]["empty"] is not None:
+        which = "The last load" if loads[-1]["call_at"] is None else "The last load that is likely"
+        yield f"{_used_up(loads[-1], which)}."
+
+
+def _used_up(one: Summary, name: str) -> str:
+    """Say when a load is used up: by its truck or, where there is one, by the holding hopper."""
+    if one["lasts"] is None:
+        return f"{name} is empty at about {clock(one['empty'])} (9 in 10 by {clock(one['empty_late'])})"
+    return (
+        f"{name} is in the hopper at about {clock(one['empty'])} and gone from it at about {clock(one['lasts'])} "
+        f"(9 in 10 by {clock(one['lasts_late'])})"
+    )
 
 
 def _chance(found: Mapping[str, float | None] | None) -> str:

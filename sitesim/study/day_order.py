@@ -9,16 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.deliveries import as_arrays, best_of, flat_spacings, weigh
 from sitesim.answers.delivery_costs import Prices
-from sitesim.answers.statistics import mean_interval, proportion_interval, quantile, quantile_estimate
+from sitesim.answers.statistics import mean_interval, proportion_interval, quantile_estimate
 from sitesim.errors import UserError
 from sitesim.hours import Calendar, everlasting
 from sitesim.ledger.print_days import in_columns
-from sitesim.ledger.rows import REFUSED, Load
 from sitesim.plan import Link, Plan, ReadyMix, day_target, one_print_day, plain
 from sitesim.policies import FixedSpacing, WillCall
 from sitesim.site import Stage, play
-from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, life_on_a_warm_day, runs_of_class
+from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, runs_of_class
 from sitesim.study.deliveries import finite, rows_of, summary_of, told_estimate
+from sitesim.study.ordered_loads import OrderedLoad, let_in_at, ordered_loads
 from sitesim.study.print_days import PlayedPrintDays, Told, play_print_days
 from sitesim.study.runner import StudySettings
 from sitesim.study.ways import Grid, Impossible, Ways, filled, is_ready_mix, none_can_be_played, ways_of
@@ -66,7 +66,8 @@ def plan_day(
     summary = summary_of(scenario, settings, ways, weighed, prices)
     best = weighed.index(best_of(weighed))
     summary |= {"runs": len(runs), "at_edge": [], "flat_spacings": list(flat_spacings(weighed))}
-    summary["day"] = _told_day(scenario.plan(), day, ways.plans[best], played[best], near, of, len(runs))
+    loads = ordered_loads(ways.plans[best], played[best], near, of, settings.seed)
+    summary["day"] = _told_day(scenario.plan(), day, ways.plans[best], played[best], near, loads, of, len(runs))
     return summary, list(rows_of(ways.ways, columns))
 
 
@@ -180,6 +181,7 @@ def _told_day(
     plan: Plan,
     played: PlayedPrintDays,
     near: DaysNear | None,
+    loads: Sequence[OrderedLoad],
     of: WeatherClass,
     runs: int,
 ) -> dict[str, Any]:
@@ -198,8 +200,9 @@ def _told_day(
         "to_layer": day_target(shell, day.from_layer - 1),
         "date": day.date.isoformat(),
         "weather": _told_weather(day, near, of),
-        "loads": _told_loads(plan, played, near, of),
-        "called_for": isinstance(supply.ordering, WillCall),
+        "loads": [_told_load(load) for load in loads],
+        "calls": _told_calls(supply),
+        "holding": _told_holding(supply, plan, loads),
         "top_up": isinstance(supply.ordering, FixedSpacing) and supply.ordering.calls,
         "order_by": _order_by(whole, day, supply),
         "call_off_price": supply.cancellation,
@@ -251,48 +254,32 @@ def _told_weather(day: Day, near: DaysNear | None, of: WeatherClass) -> dict[str
     }
 
 
-def _told_loads(
-    plan: Plan, played: PlayedPrintDays, near: DaysNear | None, of: WeatherClass
-) -> list[dict[str, float | int | None]]:
-    """Give each load as it is ordered, and what the runs say of it.
-
-    It is batched when it would be with all times as expected; it is to be used within the working life on a warm day of
-    the class.
-    """
-    stage = Stage(plan)
-    ordered = {load.number: load for load in play(Stage(plain(plan)), 0, 0).ledger.loads}
-    in_runs: dict[int, list[Load]] = {}
-    for _, load in played.loads:
-        if load.number < _REPLACEMENTS_FROM:
-            in_runs.setdefault(load.number, []).append(load)
-    told = []
-    for number in sorted({*ordered, *in_runs}):
-        first = ordered.get(number) or in_runs[number][0]
-        batched = ordered[number].batched if number in ordered else first.due - _expected_lead(plan)
-        placed = [load for load in in_runs.get(number, ()) if load.verdict != REFUSED and load.discharge_ended < 1e6]
-        told.append(
-            {
-                "number": number,
-                "volume_m3": first.ordered,
-                "due": first.due,
-                "batched": batched,
-                "use_by": batched + life_on_a_warm_day(stage, near, of, batched),
-                "begun": quantile([load.discharge_begun for load in placed], 0.5) if placed else None,
-                "empty": quantile([load.discharge_ended for load in placed], 0.5) if placed else None,
-                "empty_late": quantile([load.discharge_ended for load in placed], 0.9) if placed else None,
-            }
-        )
-    return told
+def _told_load(load: OrderedLoad) -> dict[str, Any]:
+    shares = {"wanted": load.wanted, "stirred": load.stirred}
+    return asdict(load) | {name: None if one is None else told_estimate(one) for name, one in shares.items()}
 
 
-_REPLACEMENTS_FROM = 100
-"""Numbers from which on a load replaces one that was refused."""
+def _told_calls(supply: ReadyMix) -> dict[str, float] | None:
+    """Tell how loads are called for, where all but the first are [h]."""
+    ordering = supply.ordering
+    if not isinstance(ordering, WillCall):
+        return None
+    return {"lead": ordering.lead, "lasts": ordering.lead + ordering.early}
 
 
-def _expected_lead(plan: Plan) -> float:
-    supply = plan.supply
-    assert isinstance(supply, ReadyMix)
-    return supply.expected_lead
+def _told_holding(supply: ReadyMix, plan: Plan, loads: Sequence[OrderedLoad]) -> dict[str, float] | None:
+    """Tell how a holding hopper takes the largest load [h, m³], and what its age does not hang on [m³]."""
+    holding, rules = supply.holding, plan.print_day
+    if holding is None or not loads:
+        return None
+    assert rules is not None
+    largest = max(load.volume_m3 for load in loads)
+    return {
+        "volume_m3": largest,
+        "hours": largest / holding.rate,
+        "let_in_at_m3": let_in_at(holding, largest),
+        "not_stirred_m3": rules.hopper,
+    }
 
 
 def _order_by(plan: Plan, day: Day, supply: ReadyMix) -> str:

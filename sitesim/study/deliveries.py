@@ -36,7 +36,7 @@ from sitesim.study.answering import keep_scenario
 from sitesim.study.folder import StudyFolder
 from sitesim.study.print_days import Told, play_print_days
 from sitesim.study.runner import StudySettings, code_digest, versions
-from sitesim.study.ways import Grid, Ways, beyond, filled, is_ready_mix, way_of, ways_of
+from sitesim.study.ways import Grid, Ways, beyond, filled, is_ready_mix, ordering_of, way_of, ways_of
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
@@ -174,6 +174,7 @@ def summary_of(
         "runs": settings.runs,
         "seed": settings.seed,
         "flat_share": FLAT,
+        "ordering": ordering_of(scenario),
         "own": asdict(way_of(scenario)),
         "ways": [told_way(one) for one in weighed],
         "impossible": [asdict(one) for one in ways.impossible],

@@ -100,7 +100,12 @@ def way_of(scenario: Scenario) -> Way:
 
 def has_spacing(scenario: Scenario) -> bool:
     """Tell whether the loads of a ready-mix scenario come at a fixed spacing, and not when they are called for."""
-    return _supply_of(scenario).ordering == "fixed"
+    return ordering_of(scenario) == "fixed"
+
+
+def ordering_of(scenario: Scenario) -> str:
+    """Give the mode in which a ready-mix scenario orders its loads."""
+    return _supply_of(scenario).ordering
 
 
 def is_ready_mix(scenario: Scenario) -> bool:
@@ -121,7 +126,7 @@ def filled(grid: Grid, scenario: Scenario) -> Grid:
     """
     if grid.spacings and not has_spacing(scenario):
         raise UserError(
-            f"--spacing: {scenario.name} orders by {_supply_of(scenario).ordering}, which has no spacing; "
+            f"--spacing: {scenario.name} orders by {ordering_of(scenario)}, which has no spacing; "
             "leave it out, or add --set supply.ordering=fixed"
         )
     own = way_of(scenario)

@@ -72,6 +72,7 @@ def summary(difference: float | None = -50.0, units: str = "us") -> dict[str, An
         "runs": 100,
         "seed": 1,
         "flat_share": 0.02,
+        "ordering": "fixed",
         "own": {"load": 2.0 * _YARD, "spacing": 2.0, "trucks": 3},
         "ways": ways,
         "impossible": [{"load": "2 yd^3", "spacing": "75 min", "trucks": 3, "reason": "is closer than trucks come"}],
