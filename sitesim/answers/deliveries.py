@@ -219,6 +219,31 @@ def turning_blend(
 
 
 @dataclass(frozen=True, slots=True)
+class TurningDay:
+    """What a working day would have to be worth for the two supplies to cost the same.
+
+    ``price`` [currency/day]; ``later``, how many working days later ready-mix ends its print days than mixing on site.
+    """
+
+    price: Crossing
+    later: Estimate
+
+
+def turning_day(ready: Figures, ready_prices: Prices, mixed: Figures, mixed_prices: Prices) -> TurningDay:
+    """Find the worth of a working day [currency/day] at which both cost the same, counted from first to last print day.
+
+    Parameters: ``ready``, the figures of one way of ready-mix.
+    """
+    constant = linear_form(cost_of(ready, ready_prices), ready["in_place_m3"]) - linear_form(
+        cost_of(mixed, mixed_prices), mixed["in_place_m3"]
+    )
+    slope = linear_form(ready["campaign_days"], ready["in_place_m3"]) - linear_form(
+        mixed["campaign_days"], mixed["in_place_m3"]
+    )
+    return TurningDay(crossing(constant, slope), mean_interval(ready["campaign_days"] - mixed["campaign_days"]))
+
+
+@dataclass(frozen=True, slots=True)
 class Tried:
     """One factor that was tried: both supplies, and their difference, ready-mix (at its best ``way``) less on site."""
 

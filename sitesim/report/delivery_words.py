@@ -109,7 +109,8 @@ def answer(summary: Summary) -> str:
     elif difference["low"] is not None and difference["low"] > 0.0:
         first = (
             f"Mix on site: {cost(style, against['cost'])} per {style.volume_unit} in place, "
-            f"{cost(style, difference)} less than the cheapest ready-mix ({way(style, best_of(summary), summary)})"
+            f"{cost(style, difference)} less than the cheapest ready-mix of this scenario "
+            f"({way(style, best_of(summary), summary)})"
         )
     else:
         first = (
@@ -117,7 +118,23 @@ def answer(summary: Summary) -> str:
             f"{cost(style, against['cost'])}"
         )
     turning = _turning_prices(style, summary)
-    return f"{first}; the two change places at {turning}." if turning else f"{first}."
+    told = f"{first}; the two change places at {turning}." if turning else f"{first}."
+    return f"{told} {_worth_of_a_day(style, summary)}"
+
+
+def _worth_of_a_day(style: Style, summary: Summary) -> str:
+    """Say that only print days are counted, and what a working day would have to be worth to turn the answer."""
+    day = summary["turning"]["day"]
+    later = day["later"]["value"]
+    alone = "Counted are the print days alone"
+    if day["at"] is None or later is None or not later:
+        return f"{alone}: `sitesim compare` sets the finish of the site beside it."
+    slower, other = ("ready-mix", "mixing on site") if later > 0.0 else ("mixing on site", "ready-mix")
+    return (
+        f"{alone}: {slower} ends them {abs(later):.1f} working days later, so where a day of the site is worth more "
+        f"than {_rounded(style, day['at'])} (site overhead alone is {style.money(day['now'])}) {other} is the cheaper; "
+        "`sitesim compare` sets the finish beside it."
+    )
 
 
 def _turned(estimate: Mapping[str, float | None]) -> dict[str, float | None]:
@@ -191,6 +208,15 @@ def change_rows(style: Style, summary: Summary) -> Iterator[tuple[str, str, str,
         "no price: mixing on site is dearer even with blend for nothing"
         if turning["blend"]["at"] is None
         else "below it mixing on site is cheaper",
+    )
+    day = turning["day"]
+    yield (
+        "a working day of the site (overhead)",
+        style.money(day["now"]),
+        _price_point(style, day),
+        "no worth of a day: the one that is cheaper also ends its print days first"
+        if day["at"] is None
+        else f"above it {'mixing on site' if (day['later']['value'] or 0.0) > 0.0 else 'ready-mix'} is cheaper",
     )
     yield ("haul, one way", f"{round(60 * turning['travel']['now'])} min", *_factors(turning["travel"], _minutes))
     yield (

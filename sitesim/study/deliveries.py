@@ -21,6 +21,7 @@ from sitesim.answers.deliveries import (
     flat_spacings,
     rivals,
     turning_blend,
+    turning_day,
     turning_factors,
     turning_standby,
     weigh,
@@ -254,10 +255,19 @@ def _turning(case: Case, settings: StudySettings, told: Told | None) -> dict[str
     sides = (ways, figures, case.prices, case.mixed, case.mixed_prices)
     plan = case.ready.ways.plans[0]
     assert isinstance(plan.supply, ReadyMix)
+    best = case.weighed.index(best_of(case.weighed))
+    day = turning_day(case.ready.figures[best], case.prices, case.mixed, case.mixed_prices)
     travel, print_rate = _tried_factors(case, settings, told)
     return {
         "standby": {"now": case.prices.standby, **_told_price(turning_standby(*sides))},
         "blend": {"now": case.mixed_prices.blend, **_told_price(turning_blend(*sides))},
+        "day": {
+            "now": plan.costs.overhead,
+            "at": day.price.value if day.price.value is not None and day.price.value > 0.0 else None,
+            "low": finite(day.price.low),
+            "high": finite(day.price.high),
+            "later": told_estimate(day.later),
+        },
         "travel": {"now": plan.supply.haul.mean, **travel},
         "print_rate": {"now": _print_rate(plan), **print_rate},
     }

@@ -15,6 +15,7 @@ from sitesim.answers.deliveries import (
     best_of,
     flat_spacings,
     turning_blend,
+    turning_day,
     turning_factors,
     turning_standby,
     weigh,
@@ -132,3 +133,13 @@ def test_a_factor_at_which_both_cost_the_same_turns_once_and_only_if_the_cheaper
     found = turning_factors([tried(0.8, -4.0), tried(1.0, 0.0), tried(1.5, 6.0)])
     assert [(one.factor, one.between) for one in found] == [(1.0, (0.8, 1.5))]
     assert turning_factors([tried(0.8, -4.0), tried(1.0, 0.0), tried(1.5, -6.0)]) == []
+
+
+def test_the_worth_of_a_day_that_turns_the_answer_is_the_saving_over_the_days() -> None:
+    # Ready-mix saves 1,000 a run and ends four working days later: at 250 a day both cost the same.
+    days = np.array([20.0, 21.0, 22.0, 21.0, 20.0])
+    ready = runs(4000.0) | {"campaign_days": days + 4.0}
+    mixed = runs(5000.0) | {"campaign_days": days}
+    day = turning_day(ready, Prices(), mixed, Prices())
+    assert day.price.value == pytest.approx(250.0)
+    assert day.later.value == 4.0

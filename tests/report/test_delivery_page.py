@@ -95,6 +95,7 @@ def summary(difference: float | None = -50.0, units: str = "us") -> dict[str, An
         found["turning"] = {
             "standby": turning(175.0),
             "blend": turning(None, "ready-mix"),
+            "day": {"now": 2000.0, "at": 958.0, "low": 700.0, "high": 1300.0, "later": estimate(8.0)},
             "travel": tried(-9.0, -5.0, 8.0),
             "print_rate": tried(-30.0, -20.0, -15.0),
         }
@@ -106,8 +107,18 @@ def test_the_answer_says_what_to_order_how_flat_it_is_and_what_would_change_it()
     assert told.answer(summary()) == (
         "Order ready-mix in loads of 3 yd³, 120 min apart, from 3 trucks: $765 ± $8 per yd³ in place ($1,000 per m³); "
         "120–150 min apart costs the same within 2 %. Mixing on site costs $38 ± $8 more; the two change places at "
-        "$175 an hour of truck standby (now $130)."
+        "$175 an hour of truck standby (now $130). Counted are the print days alone: ready-mix ends them 8.0 working days "
+        "later, so where a day of the site is worth more than $958 (site overhead alone is $2,000) mixing on site is the "
+        "cheaper; `sitesim compare` sets the finish beside it."
     )
+
+
+def test_where_the_cheaper_supply_is_also_the_sooner_no_worth_of_a_day_turns_the_answer() -> None:
+    found = summary()
+    found["turning"]["day"] |= {"at": None, "low": None, "high": None}
+    assert told.answer(found).endswith("alone: `sitesim compare` sets the finish of the site beside it.")
+    rows = {row[0]: row[1:] for row in told.change_rows(Style(True, "USD"), found)}
+    assert rows["a working day of the site (overhead)"][2].startswith("no worth of a day")
 
 
 def test_the_answer_may_be_to_mix_on_site_or_that_it_cannot_be_told() -> None:
