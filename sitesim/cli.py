@@ -139,6 +139,9 @@ def compare(
         with _progress(scenarios[0], quiet or as_json) as progress:
             compared = compare_scenarios(scenarios, names, settings, out, progress)
         _print_answer(as_data(compared), as_json, comparison_report(compared))
+        played = compared[0].summary["runs"]
+        if not as_json and played > runs:
+            typer.echo(f"\nA folder held {played} runs already, so each scenario is played as often.")
 
 
 @app.command(epilog="Example: sitesim stress scenarios/tern-quay.yaml --date 2027-12-17")

@@ -741,3 +741,11 @@ def test_settings_of_the_supply_are_for_the_first_scenario_alone() -> None:
     found = strict_json(done("deliveries", demo, "--against", mixed, *FEW_WAYS, *sets, "--json"))
     assert found["turning"]["travel"]["now"] == pytest.approx(80 / 60, abs=1e-3)
     assert found["turning"]["blend"]["now"] == 100.0
+
+
+def test_a_comparison_says_that_it_plays_as_often_as_a_folder_holds(tmp_path: Path) -> None:
+    one = network_file(tmp_path)
+    other = network_file(tmp_path, ("name: Two homes", "name: The same again"), name="same.yaml")
+    assert "held" not in done("compare", one, other, "--runs", 6, *HERE)
+    text = words(done("compare", one, other, "--runs", 4, *HERE))
+    assert "A folder held 6 runs already, so each scenario is played as often." in text

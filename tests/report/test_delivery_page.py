@@ -107,9 +107,9 @@ def test_the_answer_says_what_to_order_how_flat_it_is_and_what_would_change_it()
     assert told.answer(summary()) == (
         "Order ready-mix in loads of 3 yd³, 120 min apart, from 3 trucks: $765 ± $8 per yd³ in place ($1,000 per m³); "
         "120–150 min apart costs the same within 2 %. Mixing on site costs $38 ± $8 more; the two change places at "
-        "$175 an hour of truck standby (now $130). Counted are the print days alone: ready-mix ends them 8.0 working days "
-        "later, so where a day of the site is worth more than $958 (site overhead alone is $2,000) mixing on site is the "
-        "cheaper; `sitesim compare` sets the finish beside it."
+        "$175 an hour of truck standby (now $130). Counted are the print days alone: ready-mix ends them 8.0 working "
+        "days later, so where a day of the site is worth more than $958 (site overhead alone is $2,000) mixing on site "
+        "is the cheaper; `sitesim compare` sets the finish beside it."
     )
 
 
