@@ -403,7 +403,7 @@ def _call_lines(style: Style, day: Summary, calls: Sequence[Summary]) -> Iterato
     if day["calls"]:
         yield (
             "Call for the next load when what is at the pump and on its way lasts "
-            f"{_minutes(day['calls']['lasts'])} or less at the pace of printing."
+            f"{_minutes(day['calls']['lasts'])} or less at the pace of printing, or is less than the next layer takes."
         )
     for one in calls:
         yield (
@@ -427,15 +427,16 @@ def _discharge_lines(style: Style, day: Summary) -> Iterator[str]:
     holding = day["holding"]
     how = "at the pace of the printer"
     if holding:
+        left = holding["let_in_at_m3"]
         how = (
             f"into the holding hopper, {load(style, holding['volume_m3'])} in about {_minutes(holding['hours'])}, once "
-            f"no more than {load(style, holding['let_in_at_m3'])} is left in it"
+            f"{f'no more than {load(style, left)}' if left else 'nothing'} is left in it"
         )
     yield f"Trucks empty {how}; on site from due to empty: {together(stays)}."
 
 
 def _stirring_lines(style: Style, day: Summary) -> Iterator[str]:
-    """Say which loads may take the age of what is left in a holding hopper though that is not expected."""
+    """Say which loads may take the age of what is left in a holding hopper though that is not likely."""
     for one in day["loads"]:
         if one["stirred"] is not None:
             left = load(style, day["holding"]["not_stirred_m3"])

@@ -18,17 +18,17 @@ from sitesim.site.weather_class import DaysNear, WeatherClass, life_on_a_warm_da
 from sitesim.study.print_days import PlayedPrintDays
 
 _LIKELY = 0.5
-"""A call is likely if it comes on at least this share of the days."""
+"""What comes on at least this share of the days is likely."""
 
 
 class InHopper(NamedTuple):
     """What becomes of a load in the holding hopper.
 
-    ``born`` [h], the first water of the oldest concrete that it is mixed with, or its own; ``lasts`` [h], when all of
-    it, and all that came before it, is used up, thrown away or washed out.
+    ``oldest``, the number of the oldest load that it is mixed with, or its own; ``lasts`` [h], when all of it, and all
+    that came before it, is used up, thrown away or washed out.
     """
 
-    born: float
+    oldest: int
     lasts: float
 
 
@@ -37,9 +37,9 @@ class OrderedLoad:
     """One load of a print day; volume [m³], instants [h after midnight of the day].
 
     ``call_at``, when it is likely to be called for, None where it is ordered the day before; ``wanted``, on which share
-    of the days it is called for. ``use_by`` holds for the mixture where the load is expected to be stirred into what is
-    left in a holding hopper: it is then ``as_old_as`` the load of that number. Where it is not expected to be, but is
-    on some days, ``stirred`` tells on which share of them, and ``stirred_use_by``. ``begun``, ``empty`` and
+    of the days it is called for. ``use_by`` holds for the mixture where the load is likely to be stirred into what is
+    left in a holding hopper: it is then ``as_old_as`` the load of that number. Where that is not likely, but so on some
+    days, ``stirred`` tells on which share of them, and ``stirred_use_by``. ``begun``, ``empty`` and
     ``empty_late``, discharge of its truck in one run of two and, late, in nine of ten; ``lasts`` and ``lasts_late``,
     when it is used up in a holding hopper.
     """
@@ -73,21 +73,19 @@ def ordered_loads(
     Parameters: ``plan`` of the print day; ``played``, its runs with their loads; ``seed`` under which they were played.
     """
     supply = _supply_of(plan)
-    stage, expected = Stage(plan), play(Stage(plain(plan)), 0, 0, keep_diary=True).ledger
+    stage, expected = Stage(plan), play(Stage(plain(plan)), 0, 0).ledger
     printed = [row.run for row in played.rows if row.print_days]
-    fates: dict[int, list[tuple[Load, InHopper]]] = {}
-    fates_expected: dict[int, InHopper] = {}
+    fates: dict[int, list[InHopper]] = {}
     if supply.holding is not None:
         fates = _fates_in_runs(stage, seed, printed)
-        fates_expected = {load.number: fate for load, fate in _fates_in(expected)}
     found: list[OrderedLoad] = []
     for one in _placed_in_time(plan, expected, _by_number(played), len(printed)):
         life = life_on_a_warm_day(stage, near, of, one.batched)
         mine = replace(one, use_by=one.batched + life * (supply.holding.life_factor if supply.holding else 1.0))
         if supply.holding is not None and found:
-            mine = _stirred(mine, found[-1], expected, fates_expected.get(one.number), fates.get(one.number, []))
+            mine = _stirred(mine, found[-1], fates.get(one.number, []))
         if one.number in fates:
-            lasts = [fate.lasts for _, fate in fates[one.number]]
+            lasts = [fate.lasts for fate in fates[one.number]]
             mine = replace(mine, lasts=quantile(lasts, 0.5), lasts_late=quantile(lasts, 0.9))
         found.append(mine)
     return found
@@ -108,19 +106,21 @@ def let_in_at(holding: HoldingHopper, volume: float) -> float:
     return max(0.0, min(holding.refill_at, holding.capacity - volume))
 
 
-def fates_in_hopper(flows: Sequence[Flow], loads: Sequence[Load]) -> list[tuple[Load, InHopper]]:
-    """Tell of each load that a holding hopper took on a day what became of it there.
+def fates_in_hopper(flows: Sequence[Flow], loads: Sequence[Load]) -> dict[int, InHopper]:
+    """Tell for each number of a load that a holding hopper took on a day what became of it there.
 
     Parameters: ``flows`` to and from the pump, in the order in which they ended.
     """
-    ended = {load.discharge_ended: load for load in loads if load.verdict != REFUSED}
+    ended = {load.discharge_ended: load.number for load in loads if load.verdict != REFUSED}
+    of_age = {load.batched: load.number % REPLACEMENT for load in loads}
     leaving = [flow for flow in flows if flow.volume < 0.0]
-    found, let_in = [], 0.0
+    found: dict[int, InHopper] = {}
+    let_in = 0.0
     for flow in flows:
         if flow.volume > 0.0:
             let_in += flow.volume
             if flow.end in ended:
-                found.append((ended[flow.end], InHopper(flow.born, _all_gone(leaving, let_in))))
+                found[ended[flow.end]] = InHopper(of_age.get(flow.born, ended[flow.end]), _all_gone(leaving, let_in))
     return found
 
 
@@ -134,35 +134,25 @@ def _all_gone(leaving: Sequence[Flow], volume: float) -> float:
     return leaving[-1].end if leaving else 0.0
 
 
-def _fates_in(ledger: Ledger) -> list[tuple[Load, InHopper]]:
-    """Tell the fates of the loads of a run whose diary was kept."""
-    return fates_in_hopper([flow for day in ledger.printed or () for flow in day.flows], ledger.loads)
-
-
-def _fates_in_runs(stage: Stage, seed: int, runs: Sequence[int]) -> dict[int, list[tuple[Load, InHopper]]]:
-    found: dict[int, list[tuple[Load, InHopper]]] = {}
+def _fates_in_runs(stage: Stage, seed: int, runs: Sequence[int]) -> dict[int, list[InHopper]]:
+    found: dict[int, list[InHopper]] = {}
     for run in runs:
-        for load, fate in _fates_in(play(stage, seed, run, keep_diary=True).ledger):
-            found.setdefault(load.number, []).append((load, fate))
+        ledger = play(stage, seed, run, keep_diary=True).ledger
+        flows = [flow for day in ledger.printed or () for flow in day.flows]
+        for number, fate in fates_in_hopper(flows, ledger.loads).items():
+            found.setdefault(number, []).append(fate)
     return found
 
 
-def _stirred(
-    load: OrderedLoad,
-    before: OrderedLoad,
-    expected: Ledger,
-    fate: InHopper | None,
-    in_runs: Sequence[tuple[Load, InHopper]],
-) -> OrderedLoad:
-    """Give a load with the age that it takes from what is left of those before it, for sure or on some days."""
-    use_by = min(load.use_by, before.use_by)
-    oldest = fate and next((one.number for one in expected.loads if one.batched == fate.born), None)
-    if oldest and oldest != load.number:
-        return replace(load, use_by=use_by, as_old_as=oldest)
-    count = sum(fate.born < one.batched for one, fate in in_runs)
-    if not count:
+def _stirred(load: OrderedLoad, before: OrderedLoad, in_runs: Sequence[InHopper]) -> OrderedLoad:
+    """Give a load with the age that it takes from what is left of those before it, as is likely or on some days."""
+    older = [fate.oldest for fate in in_runs if fate.oldest != load.number]
+    if not older:
         return load
-    return replace(load, stirred=proportion_interval(count, len(in_runs)), stirred_use_by=use_by)
+    use_by = min(load.use_by, before.use_by)
+    if len(older) >= _LIKELY * len(in_runs):
+        return replace(load, use_by=use_by, as_old_as=mode(older))
+    return replace(load, stirred=proportion_interval(len(older), len(in_runs)), stirred_use_by=use_by)
 
 
 def _by_number(played: PlayedPrintDays) -> dict[int, list[Load]]:
