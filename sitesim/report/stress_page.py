@@ -119,8 +119,8 @@ def _ranking_caption(study: StressStudy) -> str:
     undrawn = [one.name for one in study.shifts if not math.isfinite(one.p80.shift)]
     left = f" Not drawn, for there is no date at 4 in 5: {together(undrawn)}." if undrawn else ""
     return (
-        "Filled: the date at 4 in 5; hollow: at 1 in 2; bars: their 95 % intervals. Grey: cannot be told apart from no "
-        f"change.{left}"
+        "Filled: the date at 4 in 5; hollow: at 1 in 2; bars: their 95 % intervals. In the order of the mean of the "
+        f"pairs; grey: by that mean it cannot be told apart from no change.{left}"
     )
 
 

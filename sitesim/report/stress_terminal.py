@@ -52,6 +52,7 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
         yield _months(style, study)
     yield Text(
         f"{several(study.planned.runs, 'run')} of each variant, under the same weather and breakdowns otherwise. "
+        "Ranked, and told apart from no change, by the mean of the pairs of runs. "
         "Intervals at 95 %, those of the shifts for all stresses together. A stress is what it costs if it happens, "
         "not how likely it is. Dates are chances, not guarantees."
     )

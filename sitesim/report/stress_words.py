@@ -16,7 +16,6 @@ from sitesim.study.stressing import StressStudy
 
 HEADING = "What if it goes wrong"
 _NAMED = 3
-_LEAST = 0.5
 
 
 def style_of(study: StressStudy) -> Style:
@@ -25,11 +24,11 @@ def style_of(study: StressStudy) -> Style:
 
 
 def answer(study: StressStudy) -> str:
-    """Say in a sentence which stresses shift the date at 4 in 5 most, each by itself."""
+    """Say in a sentence which stresses put the finish off most, each by itself, on the mean of the pairs of runs."""
     worst = [one for one in study.shifts if _is_single_harm(one)][:_NAMED]
     if not worst:
-        return "None of what is played here puts the finish off by so much that the runs can tell."
-    first = next((one for one in worst if math.isfinite(_moved(one))), None)
+        return "Nothing that is played here by itself puts the finish off by so much that the runs can tell."
+    first = next((one for one in worst if math.isfinite(one.moved)), None)
     told = [f"{_in_a_row(one.name, place)} {in_days(one, one is first)}" for place, one in enumerate(worst)]
     return f"{', '.join(told)}."
 
@@ -38,10 +37,10 @@ def more_answers(study: StressStudy) -> list[str]:
     """Say what else a scheduler asks first: the planned date, what comes together, what gains time, when to start."""
     style = style_of(study)
     lines = [_planned(style, study)]
-    joint = next((one for one in study.shifts if one.parts and one.distinguishable and _later(one)), None)
+    joint = next((one for one in study.shifts if one.parts and one.distinguishable and one.moved > 0), None)
     if joint is not None:
         lines.append(f"Together: {_first_small(joint.name)} {in_days(joint, True)}.")
-    gains = [one for one in reversed(study.shifts) if one.distinguishable and _moved(one) <= -_LEAST][:1]
+    gains = [one for one in reversed(study.shifts) if one.distinguishable and one.moved < 0][:1]
     lines += [f"{one.name}: {in_days(one, True)}." for one in gains]
     if study.months:
         lines.append(months_sentence(study.months))
@@ -50,26 +49,16 @@ def more_answers(study: StressStudy) -> list[str]:
 
 
 def in_days(shift: Shift, with_unit: bool) -> str:
-    """Write the shift of the date at 4 in 5: ``+15 working days``, or that there is no such date any more."""
-    days = _moved(shift)
+    """Write the mean shift: ``+15.2 working days on average``, or that there is no date at 4 in 5 any more."""
+    days = shift.moved
     if math.isinf(days):
         return "leaves no date by which 4 in 5 runs finish" if days > 0 else "gives a date where there was none"
-    written = f"{days:+.0f}".replace("-", "−")
-    return f"{written} working {'day' if abs(days) == 1 else 'days'}" if with_unit else written
-
-
-def _moved(shift: Shift) -> float:
-    """Give the shift of the P80 date, or the mean where that cannot be said or has not moved."""
-    p80 = shift.p80.shift
-    return shift.mean.mean if math.isnan(p80) else p80
-
-
-def _later(shift: Shift) -> bool:
-    return _moved(shift) >= _LEAST
+    written = _signed(days, 1)
+    return f"{written} working {'day' if written in ('+1.0', '−1.0') else 'days'} on average" if with_unit else written
 
 
 def _is_single_harm(shift: Shift) -> bool:
-    return not shift.parts and not shift.months_moved and shift.distinguishable and _later(shift)
+    return not shift.parts and not shift.months_moved and shift.distinguishable and shift.moved > 0
 
 
 def _in_a_row(name: str, place: int) -> str:
@@ -204,6 +193,9 @@ def how_sure(study: StressStudy) -> list[str]:
         "and inspections wherever the stress leaves them alone, so that the shift is the stress's own.",
         "Shifts count working days of the site's calendar. The date at 4 in 5 (P80) is the one by which 4 in 5 runs "
         "finish, at 1 in 2 (P50) half of them. A later start counts with its whole delay.",
+        "One rule says what hurts: the mean shift of the pairs of runs. By it stresses are ranked, named at the head "
+        "and said to be told apart from no change, wherever the dates at 4 in 5 and 1 in 2 lie; only a stress that leaves "
+        "no date at 4 in 5 at all comes before the others.",
         "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, those of chances and "
         "months each by itself. They cover the luck of the runs only.",
         "A stress is what it costs if it happens. How likely it is to happen is not in these figures.",

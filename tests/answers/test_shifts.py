@@ -88,13 +88,31 @@ def test_finishes_of_another_start_are_compared_by_date() -> None:
     assert shift.months_moved
 
 
-def test_what_shifts_the_date_at_4_in_5_most_comes_first_and_ties_keep_their_order() -> None:
+def test_what_shifts_the_finish_most_comes_first_and_ties_keep_their_order() -> None:
     planned = variant("planned", spread())
     weeks = {"three": 3, "none": 0, "one": 1, "also one": 1}
     stressed = [variant(name, spread(FRIDAY + 7 * 24 * number)) for name, number in weeks.items()]
     order = list(ranked(planned, *stressed))
     assert order == ["three", "also one", "one", "none"]
     assert list(ranked(planned, *reversed(stressed))) == order
+
+
+def test_one_rule_ranks_and_tells_the_mean_of_the_pairs() -> None:
+    """Ten early runs of forty two weeks later: 10 x 10 / 40 days on average, and the date at 4 in 5 where it is.
+
+    Nine of the last ten a week later put that date off by a week, and are 9 x 5 / 40 days on average. One run five
+    weeks later is 25 / 40 days, and might be luck.
+    """
+    finishes = [FRIDAY + 7 * 24.0 * (run // 10) for run in range(40)]
+    early = [finish + 14 * 24.0 * (run < 10) for run, finish in enumerate(finishes)]
+    last = [finish + 7 * 24.0 * (run > 30) for run, finish in enumerate(finishes)]
+    rare = [finish + 35 * 24.0 * (run == 39) for run, finish in enumerate(finishes)]
+    told = {"last": last, "rare": rare, "early": early}
+    found = ranked(variant("planned", finishes), *(variant(name, ends) for name, ends in told.items()))
+    assert {name: one.p80.shift for name, one in found.items()} == {"early": 0.0, "last": 5.0, "rare": 0.0}
+    assert {name: one.mean.mean for name, one in found.items()} == {"early": 2.5, "last": 1.125, "rare": 0.625}
+    assert list(found) == ["early", "last", "rare"]
+    assert [one.distinguishable for one in found.values()] == [True, True, False]
 
 
 def test_runs_that_do_not_end_rank_last_among_dates_and_first_among_stresses() -> None:

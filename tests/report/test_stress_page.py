@@ -37,18 +37,36 @@ def words(text: str) -> str:
 
 
 def test_the_sentence_names_what_hurts_most_by_itself() -> None:
-    assert answer(small_stress()) == f"Windows four weeks late +20 working days, {MARKED[0].lower()}{MARKED[1:]} +10."
+    assert (
+        answer(small_stress())
+        == f"Windows four weeks late +20.0 working days on average, {MARKED[0].lower()}{MARKED[1:]} +10.0."
+    )
 
 
 def test_nothing_hurts() -> None:
     study = small_stress()
     harmless = replace(study, shifts=tuple(one for one in study.shifts if one.name == "Nothing to speak of"))
-    assert answer(harmless) == "None of what is played here puts the finish off by so much that the runs can tell."
+    assert (
+        answer(harmless)
+        == "Nothing that is played here by itself puts the finish off by so much that the runs can tell."
+    )
+
+
+def test_headline_and_table_follow_the_mean_of_the_pairs() -> None:
+    """Told by the mean with no shift at 4 in 5, and the other way round: only the first is named, as in the table."""
+    study = small_stress()
+    told, untold = (next(one for one in study.shifts if one.name == name) for name in (MARKED, "Nothing to speak of"))
+    told = replace(told, mean=replace(told.mean, mean=3.6, low=1.2, high=6.0), p80=untold.p80)
+    wide = replace(untold, p80=replace(untold.p80, shift=4.0, low=1.0, high=9.0, distinguishable=True))
+    shown = replace(study, shifts=(told, wide))
+    assert answer(shown) == f"{MARKED} +3.6 working days on average."
+    assert more_answers(shown)[-1] == "Cannot be told apart from no change: nothing to speak of."
+    assert "+3.6 ± 2.4" in read(shown)
 
 
 def test_a_stress_without_an_end_is_said_so() -> None:
     assert answer(small_stress(never=True)).startswith(
-        "The end leaves no date by which 4 in 5 runs finish, windows four weeks late +20 working days, "
+        "The end leaves no date by which 4 in 5 runs finish, windows four weeks late +20.0 working days on average, "
     )
 
 
@@ -57,8 +75,8 @@ def test_what_a_scheduler_asks_next() -> None:
     # 30 runs a week apart from Friday 23 July 2027 on: the 24th ends on 31 December, the 25th on 7 January
     assert lines == [
         "As planned, four in five runs finish by 31 December 2027; 25 of 30 runs meet 7 January 2028.",
-        "Together: both of them +25 working days.",
-        "No weather at all: −5 working days.",
+        "Together: both of them +25.0 working days on average.",
+        "No weather at all: −5.0 working days on average.",
         "The months of start cannot be told apart by how long the work takes.",
         "Cannot be told apart from no change: nothing to speak of.",
     ]
@@ -161,7 +179,7 @@ def test_the_page_has_its_heading_answer_and_sections() -> None:
     assert "<h1>What if it goes wrong</h1>" in page
     text = words(page[: page.index("<script>", page.index("</main>"))])
     for said in (
-        "Windows four weeks late +20 working days",
+        "Windows four weeks late +20.0 working days on average",
         "What hurts most?",
         "What held the date then?",
         "In which month should we start?",
