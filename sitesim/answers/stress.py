@@ -31,6 +31,7 @@ MOVED_LEAST = 0.5
 """Days by which what held the date must have moved to be worth a word."""
 
 _CAUSES_NAMED = 3
+_LEAST_PAIRS = 2
 _RESAMPLES_A_COMPARISON = 200
 
 
@@ -108,6 +109,22 @@ class StartMonth:
     weather_days: Estimate | None
     runs: int
     unfinished: int
+
+
+@dataclass(frozen=True, slots=True)
+class MonthsApart:
+    """The months of start from which the work takes least and most, compared run by run under the same luck.
+
+    Parameters: ``least`` and ``most``, their starts; ``longer``, by how many days [d] the work takes longer from the
+    one than from the other, over the runs that end from every month; its interval holds for every pair of months
+    (Bonferroni), so that having picked two does not flatter it; ``runs_to_tell``, how many runs of each would tell a
+    difference of that size from none, None where these runs do or where there is none.
+    """
+
+    least: date
+    most: date
+    longer: PairedDifference
+    runs_to_tell: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +289,35 @@ def start_month(variant: PlayedVariant) -> StartMonth:
         runs=len(finishes),
         unfinished=_unfinished(np.asarray(finishes)),
     )
+
+
+def months_apart(months: Sequence[PlayedVariant], confidence: float = 0.95) -> MonthsApart | None:
+    """Compare the months of start that have a date at 4 in 5; None if they are fewer than two, or no two runs end.
+
+    Parameters: ``months``, played with the same runs; ``confidence`` of the interval for all pairs of months together.
+    """
+    days = {one.plan.start: np.asarray(_finishes(one)) / HOURS_A_DAY for one in months if _date_at(one, 0.8)}
+    ended = np.all([np.isfinite(lengths) for lengths in days.values()], axis=0) if len(days) > 1 else np.zeros(0)
+    if ended.sum() < _LEAST_PAIRS:
+        return None
+    by_length = sorted(days, key=lambda start: (float(days[start][ended].mean()), start))
+    least, most = by_length[0], by_length[-1]
+    each = bonferroni(confidence, math.comb(len(days), 2))
+    longer = paired_difference(days[most][ended], days[least][ended], each)
+    return MonthsApart(least, most, longer, _runs_to_tell(longer))
+
+
+def _runs_to_tell(difference: PairedDifference) -> int | None:
+    """Say how many pairs would halve the interval so far that it leaves 0 out: its width goes with one by their root.
+
+    Rounded up to two figures, for the spread is itself known from these runs only.
+    """
+    if difference.distinguishable or difference.mean == 0:
+        return None
+    half_width = (difference.high - difference.low) / 2
+    pairs = difference.n * (half_width / difference.mean) ** 2
+    step = 10.0 ** max(0, math.floor(math.log10(pairs)) - 1)
+    return int(step * (math.floor(pairs / step) + 1))
 
 
 def _weather_days(variant: PlayedVariant) -> Estimate | None:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
 
 from sitesim.answers.differences import PairedDifference, QuantileShift
 from sitesim.answers.statistics import Estimate
-from sitesim.answers.stress import MovedCause, Shift, StartMonth
+from sitesim.answers.stress import MonthsApart, MovedCause, Shift
 from sitesim.report.words import HELD_BY, Style, chance_of, is_singular, several, together
 from sitesim.study.stressing import StressStudy
 
@@ -43,7 +42,7 @@ def more_answers(study: StressStudy) -> list[str]:
     gains = [one for one in reversed(study.shifts) if one.distinguishable and one.moved < 0][:1]
     lines += [f"{one.name}: {in_days(one, True)}." for one in gains]
     if study.months:
-        lines.append(months_sentence(study.months))
+        lines.append(months_sentence(study.months_apart))
     lines += _not_told(study)
     return lines
 
@@ -87,18 +86,27 @@ def _not_told(study: StressStudy) -> list[str]:
     return [f"Cannot be told apart from no change: {together(map(_first_small, same))}."] if same else []
 
 
-def months_sentence(months: Sequence[StartMonth]) -> str:
-    """Say from which month of start it takes least and most, where the runs can tell."""
-    known = [one for one in months if not math.isinf(one.days.value)]
-    if len(known) < 2:
+def months_sentence(apart: MonthsApart | None) -> str:
+    """Say from which month of start it takes least and most, or how many runs would tell."""
+    if apart is None:
         return "Months of start cannot be compared: fewer than two of them have a date at 4 in 5."
-    least, most = min(known, key=lambda one: one.days.value), max(known, key=lambda one: one.days.value)
-    if not (least.days.bounded_above and most.days.bounded_below and least.days.high < most.days.low):
-        return "The months of start cannot be told apart by how long the work takes."
+    longer, least, most = apart.longer, month_of(apart.least), month_of(apart.most)
+    if longer.distinguishable:
+        return (
+            f"Begun in {least} the work takes least, begun in {most} it takes most: {_days_longer(longer)} longer, "
+            "run by run under the same weather."
+        )
+    if apart.runs_to_tell is None:
+        return "The work takes the same from every month of start."
     return (
-        f"Begun in {month_of(least.start)} the work takes least, {least.days.value:.0f} days at 4 in 5; "
-        f"begun in {month_of(most.start)} it takes most, {most.days.value:.0f} days."
+        f"From which month of start the work takes least cannot be told: begun in {most} it takes "
+        f"{_days_longer(longer)} longer than begun in {least}, run by run; about {several(apart.runs_to_tell, 'run')} "
+        "of each would tell a difference of that size."
     )
+
+
+def _days_longer(longer: PairedDifference) -> str:
+    return f"{longer.mean:.1f} ± {(longer.high - longer.low) / 2:.1f} days"
 
 
 def month_of(day: date) -> str:
@@ -194,10 +202,11 @@ def how_sure(study: StressStudy) -> list[str]:
         "Shifts count working days of the site's calendar. The date at 4 in 5 (P80) is the one by which 4 in 5 runs "
         "finish, at 1 in 2 (P50) half of them. A later start counts with its whole delay.",
         "One rule says what hurts: the mean shift of the pairs of runs. By it stresses are ranked, named at the head "
-        "and said to be told apart from no change, wherever the dates at 4 in 5 and 1 in 2 lie; only a stress that leaves "
-        "no date at 4 in 5 at all comes before the others.",
-        "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, those of chances and "
-        "months each by itself. They cover the luck of the runs only.",
+        "and said to be told apart from no change, wherever the dates at 4 in 5 and 1 in 2 lie; only a stress that "
+        "leaves no date at 4 in 5 at all comes before the others.",
+        "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, that between the months "
+        "that take least and most for all pairs of months, those of chances and of each month by itself. They cover "
+        "the luck of the runs only.",
         "A stress is what it costs if it happens. How likely it is to happen is not in these figures.",
         "What held the date: calendar days of the chain behind the last hand-over, by cause, mean of the runs that "
         "end both as planned and under the stress; only what the runs can tell is said to have moved. Days on which a "

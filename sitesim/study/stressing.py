@@ -9,7 +9,17 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sitesim.answers.stress import AsPlanned, PlayedVariant, Shift, StartMonth, as_planned, rank, start_month
+from sitesim.answers.stress import (
+    AsPlanned,
+    MonthsApart,
+    PlayedVariant,
+    Shift,
+    StartMonth,
+    as_planned,
+    months_apart,
+    rank,
+    start_month,
+)
 from sitesim.errors import UserError
 from sitesim.study.answering import answer, check_that_it_ends
 from sitesim.study.folder import StudyFolder
@@ -44,7 +54,8 @@ class StressStudy:
     """What a stress study found.
 
     Parameters: ``shifts``, by how much they hurt; ``left_out``, names of stresses that do not apply, with the reason;
-    ``months`` of start in order; ``played``, for each stress what is told of it that is not told of the plan;
+    ``months`` of start in order; ``months_apart``, the best against the worst of them;
+    ``played``, for each stress what is told of it that is not told of the plan;
     ``folder`` that holds a folder of runs for each variant.
     """
 
@@ -52,6 +63,7 @@ class StressStudy:
     shifts: tuple[Shift, ...]
     left_out: tuple[tuple[str, str], ...]
     months: tuple[StartMonth, ...]
+    months_apart: MonthsApart | None
     played: tuple[tuple[str, tuple[str, ...]], ...]
     units: str
     currency: str
@@ -99,6 +111,7 @@ def play_under_stress(
         shifts=rank(planned, stressed_runs, told.asked, parts),
         left_out=tuple((one.stress.name, one.why_not) for one in laid_over if one.scenario is None),
         months=tuple(start_month(one) for one in months) if asked.months else (),
+        months_apart=months_apart(months),
         played=tuple((stress.name, _told_besides(scenario, one)) for stress, one in applied),
         units=scenario.units,
         currency=scenario.currency,

@@ -15,7 +15,7 @@ import pandas as pd
 import pytest
 from rigs import MONDAY, WEEKDAYS, bare_plan
 
-from sitesim.answers.stress import PlayedVariant, Shift, WorkingDays, as_planned, rank, start_month
+from sitesim.answers.stress import PlayedVariant, Shift, WorkingDays, as_planned, months_apart, rank, start_month
 from sitesim.hours import WeekPattern
 from sitesim.plan import Plan
 
@@ -171,6 +171,46 @@ def test_a_month_of_start() -> None:
 def test_a_month_from_which_nothing_ends_has_no_date() -> None:
     month = start_month(variant("never", [math.inf] * 4))
     assert (month.finish, month.weather_days, month.unfinished) == (None, None, 4)
+
+
+def months_longer_by(*longer: Sequence[float]) -> list[PlayedVariant]:
+    """Months of start a month apart, each so many days longer than the first, run by run."""
+    return [
+        variant(
+            "month", [hours + 24 * days for hours, days in zip(spread(runs=len(more)), more, strict=True)], plan=plan
+        )
+        for more, plan in (
+            (more, replace(PLAN, start=MONDAY + timedelta(days=28 * i))) for i, more in enumerate(longer)
+        )
+    ]
+
+
+def test_months_are_compared_run_by_run_best_against_worst() -> None:
+    """Runs a week apart over 40 weeks hide 3 days on average in their spread; pair by pair they are plain."""
+    apart = months_apart(months_longer_by([0.0] * 40, [2.0, 4.0] * 20, [1.0] * 40))
+    assert apart is not None
+    assert (apart.least, apart.most) == (MONDAY, MONDAY + timedelta(days=28))
+    # deviation of 20 twos and 20 fours: sqrt(40 / 39); t of 39 degrees at 95 % for three pairs: 2.502 (scipy tables)
+    half = 2.502 * math.sqrt(40 / 39) / math.sqrt(40)
+    assert apart.longer.mean == pytest.approx(3.0)
+    assert apart.longer.high - apart.longer.mean == pytest.approx(half, rel=1e-3)
+    assert apart.longer.distinguishable
+    assert apart.runs_to_tell is None
+
+
+def test_months_that_differ_too_little_say_how_many_runs_would_tell() -> None:
+    """A day on average among pairs that lie 10 days either way: the interval is 3.24 days to each side."""
+    apart = months_apart(months_longer_by([0.0] * 40, [11.0, -9.0] * 20))
+    assert apart is not None
+    assert not apart.longer.distinguishable
+    # 40 x (2.0227 x 10 x sqrt(40 / 39) / sqrt(40)) ** 2 = 419.6 pairs, t of 39 degrees from published tables
+    assert apart.runs_to_tell == 420
+
+
+def test_months_without_a_date_at_4_in_5_are_not_compared() -> None:
+    never = variant("never", [math.inf] * 10)
+    assert months_apart([variant("planned", spread(runs=10)), never]) is None
+    assert months_apart([]) is None
 
 
 def test_the_paired_interval_covers_the_shift() -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pandas as pd
 from rigs import MONDAY, WEEKDAYS, bare_plan
 
-from sitesim.answers.stress import PlayedVariant, as_planned, rank, start_month
+from sitesim.answers.stress import PlayedVariant, as_planned, months_apart, rank, start_month
 from sitesim.study.stressing import StressStudy
 
 PLAN = bare_plan((), (), (), days=600, calendar=WEEKDAYS)
@@ -57,6 +57,7 @@ def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: da
         shifts=rank(planned, stressed, told.asked, parts),
         left_out=(("Plant closed", "no concrete comes from a <plant>"),),
         months=tuple(start_month(one) for one in [planned, *later]) if months else (),
+        months_apart=months_apart([planned, *later]),
         played=(("Windows four weeks late", ("Windows delivery: ordered after walls, 33 wd & more.",)),),
         units="metric",
         currency="EUR",

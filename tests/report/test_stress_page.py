@@ -19,6 +19,7 @@ from rich.console import Console
 from small_stress import MARKED, small_stress
 from test_page_in_browser import Opened, browser  # noqa: F401  # the fixture
 
+from sitesim.answers.stress import MonthsApart
 from sitesim.report.stress_page import build_stress_page, write_stress_page
 from sitesim.report.stress_terminal import stress_report
 from sitesim.report.stress_words import answer, as_data, months_sentence, more_answers
@@ -77,18 +78,36 @@ def test_what_a_scheduler_asks_next() -> None:
         "As planned, four in five runs finish by 31 December 2027; 25 of 30 runs meet 7 January 2028.",
         "Together: both of them +25.0 working days on average.",
         "No weather at all: −5.0 working days on average.",
-        "The months of start cannot be told apart by how long the work takes.",
+        # 0, 1 and 2 weeks longer in every run, from starts on 1 and 29 March and 26 April
+        "Begun in March 2027 the work takes least, begun in April 2027 it takes most: 14.0 ± 0.0 days longer, run by "
+        "run under the same weather.",
         "Cannot be told apart from no change: nothing to speak of.",
     ]
 
 
+def months_that_differ_by(mean: float, half_width: float, pairs: int = 100) -> MonthsApart:
+    apart = small_stress().months_apart
+    assert apart is not None
+    told = abs(mean) > half_width
+    low, high = mean - half_width, mean + half_width
+    longer = replace(apart.longer, mean=mean, low=low, high=high, n=pairs, distinguishable=told)
+    return replace(apart, least=date(2027, 4, 5), most=date(2027, 10, 4), longer=longer, runs_to_tell=None)
+
+
 def test_months_that_can_be_told_apart() -> None:
-    months = small_stress(runs=60, months=2).months
-    far = replace(months[1], days=replace(months[1].days, value=2000.0, low=1990.0, high=2010.0))
-    assert months_sentence([months[0], far]) == (
-        f"Begun in March 2027 the work takes least, {months[0].days.value:.0f} days at 4 in 5; begun in March 2027 it "
-        "takes most, 2000 days."
+    assert months_sentence(months_that_differ_by(22.6, 6.3)) == (
+        "Begun in April 2027 the work takes least, begun in October 2027 it takes most: 22.6 ± 6.3 days longer, run by "
+        "run under the same weather."
     )
+
+
+def test_months_that_cannot_be_told_apart_say_how_many_runs_would() -> None:
+    assert months_sentence(replace(months_that_differ_by(3.0, 6.0), runs_to_tell=410)) == (
+        "From which month of start the work takes least cannot be told: begun in October 2027 it takes 3.0 ± 6.0 days "
+        "longer than begun in April 2027, run by run; about 410 runs of each would tell a difference of that size."
+    )
+    assert months_sentence(months_that_differ_by(0.0, 6.0)) == "The work takes the same from every month of start."
+    assert months_sentence(None).startswith("Months of start cannot be compared")
 
 
 def test_the_terminal_ranks_and_explains() -> None:
