@@ -98,7 +98,8 @@ class StartMonth:
     """A month of start.
 
     Parameters: ``start`` date; ``finish`` at P80, with its interval; ``days``, at P80 from start to finish [d];
-    ``weather_days``, working days of the finish that weather held, mean of the runs that end; None if none does.
+    ``weather_days``, working days of the finish that weather held, mean of the runs that end, None if none does;
+    ``wanted``, the day on which it would have begun if the site worked then.
     """
 
     start: date
@@ -109,6 +110,12 @@ class StartMonth:
     weather_days: Estimate | None
     runs: int
     unfinished: int
+    wanted: date
+
+    @property
+    def is_put_off(self) -> bool:
+        """Tell whether it begins on another day than wanted, for nobody works on that one."""
+        return self.start != self.wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,8 +277,11 @@ def _days_by_cause(held: pd.DataFrame, runs: NDArray[Any]) -> pd.DataFrame:
     return by_run.reindex(runs, fill_value=0.0)
 
 
-def start_month(variant: PlayedVariant) -> StartMonth:
-    """Say what a month of start comes to."""
+def start_month(variant: PlayedVariant, wanted: date | None = None) -> StartMonth:
+    """Say what a month of start comes to.
+
+    Parameters: ``wanted``, the day on which it would begin if the site worked on it; that on which it does, where None.
+    """
     finishes = _finishes(variant)
     start = variant.plan.start
     duration = quantile_estimate(np.asarray(finishes) / HOURS_A_DAY, 0.8)
@@ -288,6 +298,7 @@ def start_month(variant: PlayedVariant) -> StartMonth:
         weather_days=_weather_days(variant),
         runs=len(finishes),
         unfinished=_unfinished(np.asarray(finishes)),
+        wanted=wanted or start,
     )
 
 

@@ -26,6 +26,7 @@ from sitesim.report.stress_words import (
     interval_of_chance,
     mean_with_interval,
     more_answers,
+    put_off_note,
     shift_alone,
     short_month,
     style_of,
@@ -181,6 +182,7 @@ def _months(style: Style, study: StressStudy) -> Html:
     if not study.months:
         return Html("")
     figure = months_chart(style, study.months)
+    note = put_off_note(style, study.months)
     rows = [
         [
             joined([short_month(one.start), _beneath(f"on {style.day_and_month(one.start)}")]),
@@ -196,6 +198,7 @@ def _months(style: Style, study: StressStudy) -> Html:
                 "The same site begun in each of these months, on the same day of the week, with the dates of the slabs "
                 "moved along. The weather of a civil day is the same whenever the work begins."
             ),
+            paragraph(note) if note else Html(""),
             Html("")
             if figure is None
             else chart(

@@ -12,6 +12,7 @@ from sitesim.report.stress_words import (
     answer,
     held_then,
     more_answers,
+    put_off_note,
     short_month,
     style_of,
 )
@@ -50,6 +51,8 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
     if study.months:
         yield _months(style, study)
+        if note := put_off_note(style, study.months):
+            yield Text(note)
     yield Text(
         f"{several(study.planned.runs, 'run')} of each variant, under the same weather and breakdowns otherwise. "
         "Ranked, and told apart from no change, by the mean of the pairs of runs. "

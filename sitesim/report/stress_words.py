@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
 
 from sitesim.answers.differences import PairedDifference, QuantileShift
 from sitesim.answers.statistics import Estimate
-from sitesim.answers.stress import MonthsApart, MovedCause, Shift
+from sitesim.answers.stress import MonthsApart, MovedCause, Shift, StartMonth
 from sitesim.report.words import HELD_BY, Style, chance_of, is_singular, several, together
 from sitesim.study.stressing import StressStudy
 
@@ -109,6 +110,15 @@ def _days_longer(longer: PairedDifference) -> str:
     return f"{longer.mean:.1f} ± {(longer.high - longer.low) / 2:.1f} days"
 
 
+def put_off_note(style: Style, months: Sequence[StartMonth]) -> str:
+    """Say which starts are moved because nobody works on the day; nothing where none is."""
+    moved = [one for one in months if one.is_put_off]
+    if not moved:
+        return ""
+    told = [f"{style.day_and_month(one.start)} for {style.day_and_month(one.wanted)}" for one in moved]
+    return f"Begun on the nearest working day, as the site does not work on the day itself: {', '.join(told)}."
+
+
 def month_of(day: date) -> str:
     """Write a month and its year."""
     return f"{day:%B} {day.year}"
@@ -204,9 +214,9 @@ def how_sure(study: StressStudy) -> list[str]:
         "One rule says what hurts: the mean shift of the pairs of runs. By it stresses are ranked, named at the head "
         "and said to be told apart from no change, wherever the dates at 4 in 5 and 1 in 2 lie; only a stress that "
         "leaves no date at 4 in 5 at all comes before the others.",
-        "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, that between the months "
-        "that take least and most for all pairs of months, those of chances and of each month by itself. They cover "
-        "the luck of the runs only.",
+        "Intervals are at 95 %: those of the shifts hold for all stresses of a column together, that between the "
+        "months that take least and most for all pairs of months, those of chances and of each month by itself. They "
+        "cover the luck of the runs only.",
         "A stress is what it costs if it happens. How likely it is to happen is not in these figures.",
         "What held the date: calendar days of the chain behind the last hand-over, by cause, mean of the runs that "
         "end both as planned and under the stress; only what the runs can tell is said to have moved. Days on which a "

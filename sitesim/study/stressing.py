@@ -99,8 +99,8 @@ def play_under_stress(
     theatre.take(PLANNED, scenario)
     for stress, one in applied:
         theatre.take(stress.name, one)
-    for one in starts:
-        theatre.take(f"start {one.model.site.start:%Y-%m}", one)
+    for start in starts:
+        theatre.take(f"start {start.wanted:%Y-%m}", start.scenario)
     planned, *played = theatre.play()
     under_stress, months = played[: len(applied)], [planned, *played[len(applied) :]]
     told = as_planned(planned, asked.asked)
@@ -110,7 +110,7 @@ def play_under_stress(
         planned=told,
         shifts=rank(planned, stressed_runs, told.asked, parts),
         left_out=tuple((one.stress.name, one.why_not) for one in laid_over if one.scenario is None),
-        months=tuple(start_month(one) for one in months) if asked.months else (),
+        months=_start_months(months, [start.wanted for start in starts]) if asked.months else (),
         months_apart=months_apart(months),
         played=tuple((stress.name, _told_besides(scenario, one)) for stress, one in applied),
         units=scenario.units,
@@ -120,6 +120,12 @@ def play_under_stress(
         cautions=tuple(scenario.cautions()),
         folder=theatre.place,
     )
+
+
+def _start_months(months: Sequence[PlayedVariant], wanted: Sequence[date]) -> tuple[StartMonth, ...]:
+    """Say what each month comes to, the first being that of the plan, which begins on the day that it names."""
+    planned, *later = months
+    return (start_month(planned), *(start_month(one, day) for one, day in zip(later, wanted, strict=True)))
 
 
 def _told_besides(planned: Scenario, stressed: Scenario) -> tuple[str, ...]:

@@ -110,6 +110,16 @@ def test_months_that_cannot_be_told_apart_say_how_many_runs_would() -> None:
     assert months_sentence(None).startswith("Months of start cannot be compared")
 
 
+def test_a_start_that_is_moved_to_a_working_day_is_noted() -> None:
+    study = small_stress()
+    moved = replace(study.months[1], wanted=date(2027, 3, 28))
+    shown = replace(study, months=(study.months[0], moved, study.months[2]))
+    note = "Begun on the nearest working day, as the site does not work on the day itself: 29 Mar for 28 Mar."
+    assert note in words(read(shown))
+    assert note in words(build_stress_page(shown))
+    assert "nearest working day" not in read(study)
+
+
 def test_the_terminal_ranks_and_explains() -> None:
     text = read(small_stress(never=True))
     ranking = text[text.index("What hurts most?") : text.index("What held the date then?")]

@@ -6,7 +6,7 @@ Kind of the tests: examples; recomputed from what is written.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,10 +14,11 @@ import pytest
 from cases import DEMO, SCENARIOS, plain_network, written
 
 from sitesim.scenario import Scenario, ScenarioError, load
+from sitesim.scenario.sections.calendar import WorkingWeek
 from sitesim.scenario.stresses import Stressed, read_stresses, restarted, stressed, usual_stresses, usual_text
 from sitesim.scenario.stresses.amounts import longer, times
 from sitesim.scenario.stresses.draft import DoesNotApply
-from sitesim.scenario.stresses.kinds import moved_start
+from sitesim.scenario.stresses.kinds import moved_start, working_day_near
 
 
 @dataclass(frozen=True)
@@ -260,7 +261,38 @@ def test_a_start_keeps_its_day_of_the_week_and_comes_into_the_month(start: date,
 
 
 def test_a_restarted_scenario_says_when(demo: Scenario) -> None:
-    assert restarted(demo, (), 2, Facts()).name == "Tern Quay: started 2027-05-03"
+    assert restarted(demo, (), 2, Facts()).scenario.name == "Tern Quay: started 2027-05-03"
+
+
+@pytest.mark.parametrize(
+    ("months", "wanted", "begins"),
+    [
+        (4, date(2027, 7, 5), date(2027, 7, 6)),  # 4 July is a Sunday, kept on the Monday
+        (6, date(2027, 9, 6), date(2027, 9, 7)),  # Labor Day
+        (7, date(2027, 10, 4), date(2027, 10, 4)),
+    ],
+)
+def test_a_month_that_would_begin_on_a_holiday_begins_on_the_first_working_day(
+    demo: Scenario, months: int, wanted: date, begins: date
+) -> None:
+    """Public holidays of Washington State in 2027, from its calendar."""
+    found = restarted(demo, (), months, Facts())
+    assert (found.wanted, found.scenario.model.site.start) == (wanted, begins)
+    slab = found.scenario.model.site.buildings["B"].slab
+    assert slab is not None
+    assert slab - begins == timedelta(days=21)  # 1 to 22 March as planned
+
+
+@pytest.mark.parametrize(
+    ("wanted", "begins"),
+    [
+        (date(2027, 3, 6), date(2027, 3, 8)),  # a Saturday
+        (date(2027, 2, 28), date(2027, 2, 26)),  # a Sunday, the last of its month: the Friday before
+        (date(2027, 5, 31), date(2027, 5, 28)),  # Memorial Day, likewise
+    ],
+)
+def test_a_start_stays_within_its_month(wanted: date, begins: date) -> None:
+    assert working_day_near(WorkingWeek(holidays="US-WA"), wanted) == begins
 
 
 def test_what_comes_together_is_all_of_its_parts(demo: Scenario, tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from sitesim.plan import Building, Link
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.inheritance import followed, set_value
-from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.quantities import (
     USUAL_DAY_HOURS,
     CivilDate,
@@ -24,7 +24,7 @@ from sitesim.scenario.quantities import (
     TemperatureRise,
     wrong,
 )
-from sitesim.scenario.sections.calendar import Dates
+from sitesim.scenario.sections.calendar import Dates, WorkingWeek
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Section
 from sitesim.scenario.sections.supply import MODES
 from sitesim.scenario.stresses.amounts import longer, times
@@ -146,13 +146,15 @@ class DeliveryLate(Section):
 
 
 class StartLater(RootModel[Annotated[int, Field(strict=True, ge=-24, le=24)]]):
-    """Another month of start: so many months later, on the same day of the week, slabs and all."""
+    """Another month of start: so many months later, slabs and all; on the same weekday if the site works then."""
 
     model_config = ConfigDict(frozen=True)
 
     def changed(self, draft: Draft) -> Draft:
         """Move the start and the dates of the slabs."""
-        moved = moved_start(draft.start, self.root) - draft.start
+        wanted = moved_start(draft.start, self.root)
+        begins = working_day_near(draft.scenario.model.calendars[SITE_CALENDAR], wanted) if self.root else draft.start
+        moved = begins - draft.start
         draft = draft.with_value(("site", "start"), (draft.start + moved).isoformat())
         for name, entry in (draft.document.get(("site", "buildings")) or {}).items():
             if isinstance(entry, dict) and entry.get("slab") is not None:
@@ -171,6 +173,18 @@ def moved_start(start: date, months: int) -> date:
     earlier, later = wanted - back, wanted - back + timedelta(days=_DAYS_A_WEEK)
     candidates = [day for day in (earlier, later) if day.month == month]
     return min(candidates, key=lambda day: abs((day - wanted).days))
+
+
+def working_day_near(week: WorkingWeek, wanted: date) -> date:
+    """Give the first working day of the site from ``wanted`` on in its month, the last one before it if there is none.
+
+    ``wanted`` itself where the site works on no day of that month.
+    """
+    month = [wanted.replace(day=day) for day in range(1, calendar.monthrange(wanted.year, wanted.month)[1] + 1)]
+    closed = week.pattern(month[0], month[-1]).closed
+    works = [day for day in month if day.weekday() in week.days and day.toordinal() not in closed]
+    earlier, later = [day for day in works if day < wanted], [day for day in works if day >= wanted]
+    return later[0] if later else earlier[-1] if earlier else wanted
 
 
 class SlowerLearning(RootModel[Share]):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from sitesim.scenario.document import Document, Place
@@ -11,7 +12,7 @@ from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.loading import checked, written
 from sitesim.scenario.scenario import Scenario
 from sitesim.scenario.stresses.draft import DoesNotApply, Draft, SiteFacts
-from sitesim.scenario.stresses.kinds import StartLater
+from sitesim.scenario.stresses.kinds import StartLater, moved_start
 from sitesim.scenario.stresses.reading import Stress
 
 
@@ -56,11 +57,20 @@ def _does_not_fit(error: ScenarioError) -> str:
     return f"the scenario does not fit together under it: {fault.path}: {fault.message}"
 
 
-def restarted(scenario: Scenario, sets: Iterable[str], months: int, facts: SiteFacts) -> Scenario:
-    """Give the scenario begun so many months later."""
+@dataclass(frozen=True, slots=True)
+class Restarted:
+    """A scenario begun in another month: ``wanted``, the day on which it would begin if the site worked on it."""
+
+    scenario: Scenario
+    wanted: date
+
+
+def restarted(scenario: Scenario, sets: Iterable[str], months: int, facts: SiteFacts) -> Restarted:
+    """Give the scenario begun so many months later, on a working day."""
     document, _ = written(scenario.path, sets)
-    draft = StartLater(months).changed(_draft(document, scenario, facts))
-    return _renamed(draft, f"started {draft.start.isoformat()}")
+    before = _draft(document, scenario, facts)
+    draft = StartLater(months).changed(before)
+    return Restarted(_renamed(draft, f"started {draft.start.isoformat()}"), moved_start(before.start, months))
 
 
 def _draft(document: Document, scenario: Scenario, facts: SiteFacts) -> Draft:
