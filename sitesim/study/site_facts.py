@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from sitesim.errors import UserError
 from sitesim.hours import NEVER
-from sitesim.plan import Plan, UnitKind, plain
+from sitesim.ledger.rows import Entry
+from sitesim.plan import Kind, Plan, UnitKind, plain
 from sitesim.plan.harsher import in_one_year, years_of
 from sitesim.site import Stage, play
 
@@ -17,35 +19,54 @@ _DRAWS_OF_A_YEAR = 3
 
 
 @dataclass(frozen=True)
+class _PlainPlan:
+    """The plain plan as played: its work by units, start and end [h], its print days and its end [h]."""
+
+    stage: Stage
+    work: tuple[tuple[tuple[int, ...], float, float], ...]
+    print_days: tuple[int, ...]
+    ended: float
+
+
+@dataclass(frozen=True)
 class PlayedFacts:
     """Facts of a site, found by playing its plan when they are first asked for."""
 
     plan: Plan
 
     @cached_property
-    def _plain(self) -> tuple[Stage, list[tuple[tuple[int, ...], float, float]], float]:
+    def _plain(self) -> _PlainPlan:
         stage = Stage(plain(self.plan))
         played = play(stage, 0, 0)
         if not played.finished:
             raise UserError(f"{self.plan.name}: not even the plain plan comes to an end: {played.unfinished}")
-        work = [(entry.units, entry.start, entry.end) for entry in played.ledger.entries]
-        return stage, work, max(played.ledger.ended.values(), default=0.0)
+        return _PlainPlan(
+            stage,
+            work=tuple((entry.units, entry.start, entry.end) for entry in played.ledger.entries),
+            print_days=_print_days(played.ledger.entries),
+            ended=max(played.ledger.ended.values(), default=0.0),
+        )
 
     @property
     def plain_days(self) -> float:
         """The duration [d] of the plain plan; raises UserError if it does not end."""
-        return self._plain[2] / _HOURS_A_DAY
+        return self._plain.ended / _HOURS_A_DAY
 
     @property
     def busiest_gang(self) -> str:
         """The gang with most hours of work in the plain plan, of several the first of the file."""
-        stage, work, _ = self._plain
+        stage, work = self._plain.stage, self._plain.work
         hours = {i: 0.0 for i, unit in enumerate(self.plan.units) if unit.kind is UnitKind.GANG}
         for units, start, end in work:
             for unit in units:
                 if unit in hours:
                     hours[unit] += stage.unit_shifts[unit].worked(start, end)
         return self.plan.units[max(hours, key=lambda unit: hours[unit])].name
+
+    @property
+    def print_days(self) -> tuple[int, ...]:
+        """For each print day of the plain plan, how many days after the start it is, in order."""
+        return self._plain.print_days
 
     @cached_property
     def worst_year(self) -> int:
@@ -60,6 +81,10 @@ class PlayedFacts:
         weathered = replace(plain(self.plan), climate=in_one_year(self.plan.climate, year), weather_holds=True)
         stage = Stage(weathered)
         return sum(_finish(stage, run) for run in range(_DRAWS_OF_A_YEAR))
+
+
+def _print_days(entries: Iterable[Entry]) -> tuple[int, ...]:
+    return tuple(sorted(int(entry.start // _HOURS_A_DAY) for entry in entries if entry.kind is Kind.PRINTING))
 
 
 def _finish(stage: Stage, run: int) -> float:

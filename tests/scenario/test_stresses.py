@@ -27,6 +27,7 @@ class Facts:
 
     plain_days: float = 200.0
     busiest_gang: str = "shell"
+    print_days: tuple[int, ...] = (1, 4, 10, 14, 15, 17, 18, 21, 22, 23, 24, 30)
     worst_year: int = 2013
 
 
@@ -118,7 +119,7 @@ stresses:
         "slower_learning, weather, worst_year, gang_missing, plant_closed, printer_down, tent_lost, together",
         "list.yaml:12  stresses.7.factors.inspections.points.*.fials: fials is not known here: did you mean fails?",
         "list.yaml:13  stresses.8.plant_closed: should say on: [2027-05-03, 2027-05-10], or how long it lasts and one "
-        "of: starts: 2027-06-07, week: 12, at: 40 %",
+        "of: starts: 2027-06-07, week: 12, at: 40 %, when: most printing",
     ]
 
 
@@ -190,6 +191,15 @@ def test_a_value_that_no_scenario_can_have_is_told_where_the_stress_is_written(d
                 "supply.outages.0.of": "plant",
                 "supply.outages.0.on.0": "2027-05-03",
                 "supply.outages.0.on.1": "2027-05-10",
+            },
+        ),
+        (
+            "plant_closed: {when: most printing, lasts: 7 d}",
+            # print days by week from Monday 1 March: 2, 1, 4, 4, 1; of the two with four the first, from the 15th
+            {
+                "supply.outages.0.name": "plant closed",
+                "supply.outages.0.of": "plant",
+                **{f"supply.outages.0.on.{day}": f"2027-03-{15 + day}" for day in range(7)},
             },
         ),
         (

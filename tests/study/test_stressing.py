@@ -6,14 +6,16 @@ Kind of the tests: deterministic rigs reckoned by hand, and invariants.
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
+from cases import DEMO
 from small_sites import low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.scenario import Scenario, load
-from sitesim.scenario.stresses import Stress, read_stresses
+from sitesim.scenario.stresses import Stress, read_stresses, stressed, usual_stresses
 from sitesim.study import Interrupted, StudyFolder, StudySettings
 from sitesim.study.replaying import replay_run
 from sitesim.study.site_facts import PlayedFacts
@@ -153,6 +155,24 @@ def test_facts_of_the_rig(tmp_path: Path) -> None:
     facts = PlayedFacts(rig(tmp_path).plan())
     assert facts.plain_days == 18 + 15 / 24
     assert facts.busiest_gang == "framers"
+    assert facts.print_days == ()
+
+
+def test_the_usual_closure_of_the_plant_falls_into_a_week_of_printing(tmp_path: Path) -> None:
+    """The week holds four print days of a wall, and the plain plan has to print them later: the wall is put off."""
+    scenario = load(DEMO)
+    planned = PlayedFacts(scenario.plan())
+    (plant,) = [one for one in usual_stresses() if "plant" in one.name]
+    (closed,) = stressed(scenario, (), [plant], planned)
+    assert closed.scenario is not None
+    dates = [date.fromisoformat(day) for day in closed.scenario.resolved["supply"]["outages"][0]["on"]]
+    week = [(day - scenario.model.site.start).days for day in dates]
+    assert (dates[0].weekday(), len(dates)) == (0, 7)
+    assert sum(day in week for day in planned.print_days) >= 4
+    under_stress = PlayedFacts(closed.scenario.plan())
+    assert not set(week) & set(under_stress.print_days)
+    assert under_stress.print_days[0] > planned.print_days[0]
+    assert len(under_stress.print_days) == len(planned.print_days)
 
 
 def test_the_worst_year_is_one_of_the_record(tmp_path: Path) -> None:

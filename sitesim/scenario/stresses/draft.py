@@ -27,6 +27,10 @@ class SiteFacts(Protocol):
         """The gang with most hours of work in the plain plan."""
 
     @property
+    def print_days(self) -> tuple[int, ...]:
+        """For each print day of the plain plan, how many days after the start it is, in order."""
+
+    @property
     def worst_year(self) -> int:
         """The year of the weather record in which the site would finish last."""
 

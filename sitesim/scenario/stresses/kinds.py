@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import calendar
+from collections import Counter
 from datetime import date, timedelta
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
@@ -36,6 +37,7 @@ BUSIEST = "busiest"
 
 _CLOSED = "plant closed"
 _WAYS_TO_BEGIN = "starts: 2027-06-07, week: 12, at: 40 %"
+_WAYS_TO_CLOSE = f"{_WAYS_TO_BEGIN}, when: most printing"
 _LEAD = "finishing.tasks.*.delivery.lead"
 _WHOLE_SHARE = 1.0
 _DAYS_A_WEEK = 7
@@ -306,6 +308,8 @@ class PlantClosed(Beginning):
 
     on: Dates = ()
     """The dates, if they are named."""
+    when: Literal["most printing"] | None = None
+    """Or in the week that holds most print days of the plain plan."""
     lasts: ElapsedDays | None = None
     """Or for how many days, weekends counted."""
 
@@ -313,7 +317,7 @@ class PlantClosed(Beginning):
     def _is_either(self) -> PlantClosed:
         named, a_while = bool(self.on), self.lasts is not None
         if named == a_while or self.beginnings != int(a_while):
-            raise wrong(f"should say on: [2027-05-03, 2027-05-10], or how long it lasts and one of: {_WAYS_TO_BEGIN}")
+            raise wrong(f"should say on: [2027-05-03, 2027-05-10], or how long it lasts and one of: {_WAYS_TO_CLOSE}")
         return self
 
     def changed(self, draft: Draft) -> Draft:
@@ -326,11 +330,29 @@ class PlantClosed(Beginning):
         entry = {"name": name, "of": Link.PLANT.value, "on": self._dates(draft)}
         return draft.with_entry(("supply", "outages"), entry)
 
+    @property
+    def beginnings(self) -> int:
+        """How many of the ways to say when it begins are taken."""
+        return super().beginnings + (self.when is not None)
+
+    def first(self, draft: Draft) -> date:
+        """Give its first date, a Monday where that is not named."""
+        return super().first(draft) if self.when is None else _week_of_most_printing(draft)
+
     def _dates(self, draft: Draft) -> list[str]:
         if self.lasts is None:
             return [day.isoformat() for day in self.on]
         first = self.first(draft)
         return [(first + timedelta(days=day)).isoformat() for day in range(ceil(self.lasts))]
+
+
+def _week_of_most_printing(draft: Draft) -> date:
+    """Give the Monday of the week with most print days of the plain plan, of several the first."""
+    printed = [draft.start + timedelta(days=day) for day in draft.facts.print_days]
+    if not printed:
+        raise DoesNotApply("nothing is printed in the scenario")
+    weeks = Counter(day - timedelta(days=day.weekday()) for day in printed)
+    return max(sorted(weeks), key=lambda monday: weeks[monday])
 
 
 class InTheWall(Section):
