@@ -10,7 +10,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from cases import DEMO
 from small_sites import low_walls_file
 
 from sitesim.errors import UserError
@@ -21,6 +20,7 @@ from sitesim.study.replaying import replay_run
 from sitesim.study.site_facts import PlayedFacts
 from sitesim.study.stressing import StressAsked, StressStudy, chosen, play_under_stress
 
+DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
 RIG = """\
 # Ten days of framing, then five of paint; a window delivery of six days beside the framing: four days of float.
 name: Rig
