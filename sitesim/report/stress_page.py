@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitesim.answers.differences import QuantileShift
@@ -154,12 +154,19 @@ def _chance_cell(meets: Estimate) -> Html:
 
 
 def _left_out(study: StressStudy) -> Html:
-    if not study.left_out:
-        return Html("")
-    lines = [f"{name}: {why}." for name, why in study.left_out]
-    return element(
-        "div", paragraph(element("strong", "Does not apply to this scenario:")), bullets(lines), class_="notice"
+    return joined(
+        [
+            _notice("Does not apply to this scenario:", study.left_out),
+            _notice("Was played, but may change little:", study.doubted),
+        ]
     )
+
+
+def _notice(heading: str, named: Sequence[tuple[str, str]]) -> Html:
+    if not named:
+        return Html("")
+    lines = [f"{name}: {why}." for name, why in named]
+    return element("div", paragraph(element("strong", heading)), bullets(lines), class_="notice")
 
 
 def _held(study: StressStudy) -> Html:

@@ -49,6 +49,8 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
         yield _held(study)
     if study.left_out:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
+    if study.doubted:
+        yield Text("\n".join(f"Mind: {name}: {why}." for name, why in study.doubted))
     if study.months:
         yield _months(style, study)
         if note := put_off_note(style, study.months):

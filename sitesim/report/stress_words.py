@@ -231,6 +231,7 @@ def as_data(study: StressStudy) -> dict[str, Any]:
     data = asdict(study)
     data["folder"] = str(study.folder)
     data["left_out"] = [{"name": name, "why": why} for name, why in study.left_out]
+    data["doubted"] = [{"name": name, "why": why} for name, why in study.doubted]
     for shift, one in zip(data["shifts"], study.shifts, strict=True):
         shift["distinguishable"] = one.distinguishable
     found: dict[str, Any] = _plain(data)

@@ -54,14 +54,15 @@ class StressStudy:
     """What a stress study found.
 
     Parameters: ``shifts``, by how much they hurt; ``left_out``, names of stresses that do not apply, with the reason;
-    ``months`` of start in order; ``months_apart``, the best against the worst of them;
-    ``played``, for each stress what is told of it that is not told of the plan;
+    ``doubted``, names of stresses that may change little, with the reason; ``months`` of start in order;
+    ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it and not of the plan;
     ``folder`` that holds a folder of runs for each variant.
     """
 
     planned: AsPlanned
     shifts: tuple[Shift, ...]
     left_out: tuple[tuple[str, str], ...]
+    doubted: tuple[tuple[str, str], ...]
     months: tuple[StartMonth, ...]
     months_apart: MonthsApart | None
     played: tuple[tuple[str, tuple[str, ...]], ...]
@@ -110,6 +111,7 @@ def play_under_stress(
         planned=told,
         shifts=rank(planned, stressed_runs, told.asked, parts),
         left_out=tuple((one.stress.name, one.why_not) for one in laid_over if one.scenario is None),
+        doubted=tuple((one.stress.name, doubt) for one in laid_over for doubt in one.doubts),
         months=_start_months(months, [start.wanted for start in starts]) if asked.months else (),
         months_apart=months_apart(months),
         played=tuple((stress.name, _told_besides(scenario, one)) for stress, one in applied),

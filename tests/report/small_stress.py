@@ -56,6 +56,7 @@ def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: da
         planned=replace(told, name="Reed Bank <i>& Co"),
         shifts=rank(planned, stressed, told.asked, parts),
         left_out=(("Plant closed", "no concrete comes from a <plant>"),),
+        doubted=(("Start two weeks later", "it is <late> anyway"),),
         months=tuple(start_month(one) for one in [planned, *later]) if months else (),
         months_apart=months_apart([planned, *later]),
         played=(("Windows four weeks late", ("Windows delivery: ordered after walls, 33 wd & more.",)),),

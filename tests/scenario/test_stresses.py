@@ -380,6 +380,44 @@ def test_it_is_told_why_it_does_not_apply(tmp_path: Path, change: str, why_not: 
     assert one.why_not == why_not
 
 
+OUTSIDE = "lies outside the plan: the work goes from 1 March 2027 to 17 September 2027 (plain plan)"
+"""Two hundred days from the start."""
+
+
+def test_what_is_over_before_the_site_begins_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
+    gang, plant, straddles = laid_over(
+        demo,
+        tmp_path,
+        """\
+stresses:
+  - {name: Gang, gang_missing: {gang: roof, starts: 2027-02-15, lasts: 14 d}}
+  - {name: Plant, plant_closed: {on: [2027-02-26]}}
+  - {name: Straddles, gang_missing: {gang: roof, starts: 2027-02-16, lasts: 14 d}}
+""",
+    )
+    assert (gang.scenario, gang.why_not) == (None, f"15 February 2027 to 28 February 2027 {OUTSIDE}")
+    assert (plant.scenario, plant.why_not) == (None, f"26 February 2027 {OUTSIDE}")
+    assert straddles.scenario is not None
+    assert straddles.doubts == ()
+
+
+def test_what_comes_after_the_plain_plan_is_played_with_a_doubt(demo: Scenario, tmp_path: Path) -> None:
+    gang, plant, on_the_last_day = laid_over(
+        demo,
+        tmp_path,
+        """\
+stresses:
+  - {name: Gang, gang_missing: {gang: roof, starts: 2027-09-18, lasts: 7 d}}
+  - {name: Plant, plant_closed: {on: [2028-01-03]}, values: {supply.trucks: 4}}
+  - {name: On the last day, plant_closed: {on: [2028-01-03, 2027-09-17]}}
+""",
+    )
+    assert gang.scenario is not None
+    assert gang.doubts == (f"18 September 2027 to 24 September 2027 {OUTSIDE}; only a later run can feel it",)
+    assert plant.doubts == (f"3 January 2028 {OUTSIDE}; only a later run can feel it",)
+    assert on_the_last_day.doubts == ()
+
+
 def test_a_gang_that_is_not_there_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
     (one,) = laid_over(demo, tmp_path, "stresses: [{name: It, gang_missing: {gang: roofers, week: 3, lasts: 7 d}}]")
     assert one.why_not == "there is no gang roofers: did you mean roof?"

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, Protocol
 
 from sitesim.scenario.document import Document, Place, Trail, dotted, plain_copy
 from sitesim.scenario.faults import closest
 from sitesim.scenario.scenario import Scenario
+from sitesim.scenario.telling.measures import day
 
 
 class DoesNotApply(Exception):
@@ -40,18 +41,34 @@ class Draft:
     """A scenario on its way to a stressed one.
 
     Parameters: ``document``, what is written so far; ``scenario``, as planned; ``facts`` of it; ``place``, where the
-    stress is written, so that what cannot be is told there.
+    stress is written, so that what cannot be is told there; ``doubts``, why what has been laid over may change little.
     """
 
     document: Document
     scenario: Scenario
     facts: SiteFacts
     place: Place
+    doubts: tuple[str, ...] = ()
 
     @property
     def start(self) -> date:
         """The date on which the site begins, as written so far."""
         return date.fromisoformat(self.document.text(("site", "start")))
+
+    def within_the_plan(self, first: date, last: date) -> Draft:
+        """Give the draft, with a doubt if what goes wrong from ``first`` to ``last`` comes after the plain plan's end.
+
+        Runs take longer than the plain plan, so that it may still be felt; raises DoesNotApply for what is over before
+        the site begins.
+        """
+        begins = self.start
+        ends = begins + timedelta(days=int(self.facts.plain_days))
+        outside = f"lies outside the plan: the work goes from {day(begins)} to {day(ends)} (plain plan)"
+        if last < begins:
+            raise DoesNotApply(f"{_span(first, last)} {outside}")
+        if first > ends:
+            return replace(self, doubts=(*self.doubts, f"{_span(first, last)} {outside}; only a later run can feel it"))
+        return self
 
     def with_value(self, trail: Trail, value: Any) -> Draft:
         """Give the draft with a value in place of what is written there."""
@@ -98,3 +115,7 @@ class Draft:
         for part in path.split("."):
             found = found.get(part) if isinstance(found, dict) else getattr(found, part, None)
         return found
+
+
+def _span(first: date, last: date) -> str:
+    return day(first) if first == last else f"{day(first)} to {day(last)}"

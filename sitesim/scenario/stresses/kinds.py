@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
@@ -64,7 +65,7 @@ class Values(RootModel[dict[str, Any]]):
             for trail in draft.trails(path) if "*" in path else [self._trail(draft, path)]:
                 document = draft.document.copied()
                 set_value(document, trail, value, draft.place, MODES)
-                draft = Draft(document, draft.scenario, draft.facts, draft.place)
+                draft = replace(draft, document=document)
         return draft
 
     def _trail(self, draft: Draft, path: str) -> Trail:
@@ -299,7 +300,9 @@ class GangMissing(Beginning):
         name = draft.facts.busiest_gang if self.gang == BUSIEST else self.gang
         if name not in gangs:
             raise DoesNotApply(f"there is no gang {name}: {nearest(name, gangs)}")
-        entry = {"gang": name, "first": self.first(draft).isoformat(), "lasts": f"{self.lasts:.12g} d"}
+        first = self.first(draft)
+        entry = {"gang": name, "first": first.isoformat(), "lasts": f"{self.lasts:.12g} d"}
+        draft = draft.within_the_plan(first, first + timedelta(days=ceil(self.lasts) - 1))
         return draft.with_entry(("trouble", "missing"), entry)
 
 
@@ -327,7 +330,9 @@ class PlantClosed(Beginning):
         known = [outage.get("name") for outage in draft.document.get(("supply", "outages")) or []]
         number = known.count(_CLOSED) + sum(str(name).startswith(f"{_CLOSED} ") for name in known)
         name = f"{_CLOSED} {number + 1}" if number else _CLOSED
-        entry = {"name": name, "of": Link.PLANT.value, "on": self._dates(draft)}
+        dates = self._dates(draft)
+        entry = {"name": name, "of": Link.PLANT.value, "on": [day.isoformat() for day in dates]}
+        draft = draft.within_the_plan(min(dates), max(dates))
         return draft.with_entry(("supply", "outages"), entry)
 
     @property
@@ -339,11 +344,11 @@ class PlantClosed(Beginning):
         """Give its first date, a Monday where that is not named."""
         return super().first(draft) if self.when is None else _week_of_most_printing(draft)
 
-    def _dates(self, draft: Draft) -> list[str]:
+    def _dates(self, draft: Draft) -> list[date]:
         if self.lasts is None:
-            return [day.isoformat() for day in self.on]
+            return list(self.on)
         first = self.first(draft)
-        return [(first + timedelta(days=day)).isoformat() for day in range(ceil(self.lasts))]
+        return [first + timedelta(days=day) for day in range(ceil(self.lasts))]
 
 
 def _week_of_most_printing(draft: Draft) -> date:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -83,7 +83,7 @@ class Stress:
     def changed(self, draft: Draft) -> Draft:
         """Give the draft under this stress; raises DoesNotApply, with what is missing, if it has nothing to change."""
         for change, place in self.steps:
-            draft = change.changed(Draft(draft.document, draft.scenario, draft.facts, place))
+            draft = change.changed(replace(draft, place=place))
         return draft
 
 

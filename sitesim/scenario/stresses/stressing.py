@@ -18,11 +18,15 @@ from sitesim.scenario.stresses.reading import Stress
 
 @dataclass(frozen=True, slots=True)
 class Stressed:
-    """A stress, and the ``scenario`` under it; None where it does not apply, and then ``why_not``."""
+    """A stress, and the ``scenario`` under it; None where it does not apply, and then ``why_not``.
+
+    ``doubts`` say why one that applies may change little.
+    """
 
     stress: Stress
     scenario: Scenario | None
     why_not: str = ""
+    doubts: tuple[str, ...] = ()
 
 
 def stressed(
@@ -40,7 +44,7 @@ def stressed(
     for stress in stresses:
         try:
             draft = stress.changed(_draft(document, scenario, facts))
-            found.append(Stressed(stress, _renamed(draft, stress.name)))
+            found.append(Stressed(stress, _renamed(draft, stress.name), doubts=draft.doubts))
         except DoesNotApply as reason:
             found.append(Stressed(stress, None, str(reason)))
         except ScenarioError as error:
