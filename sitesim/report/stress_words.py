@@ -194,7 +194,8 @@ def held_then(shift: Shift) -> str:
         return "no run ends in both"
     most = f"{HELD_BY[shift.held_most.cause]} {shift.held_most.now:.0f} days"
     if not shift.held:
-        return f"{most}; nothing moved that the runs can tell"
+        told = "which cause moved cannot be told from these runs" if shift.distinguishable else ""
+        return f"{most}; {told or 'nothing moved that the runs can tell'}"
     return f"{most}; moved: {', '.join(moved_cause(one) for one in shift.held)}"
 
 

@@ -21,6 +21,7 @@ from sitesim.answers.stress import (
     start_month,
 )
 from sitesim.errors import UserError
+from sitesim.plan import UnitKind
 from sitesim.study.answering import answer, check_that_it_ends
 from sitesim.study.folder import StudyFolder
 from sitesim.study.runner import Progress, StudySettings, free_folder
@@ -29,6 +30,8 @@ from sitesim.study.site_facts import PlayedFacts
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
     from sitesim.scenario.stresses import Stress
+
+_BUSIEST = re.compile(r"\bbusiest gang\b", re.IGNORECASE)
 
 PLANNED = "as-planned"
 """The folder of the site without any stress."""
@@ -55,7 +58,7 @@ class StressStudy:
 
     Parameters: ``shifts``, by how much they hurt; ``left_out``, names of stresses that do not apply, with the reason;
     ``doubted``, names of stresses that may change little, with the reason; ``months`` of start in order;
-    ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it and not of the plan;
+    ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it besides;
     ``folder`` that holds a folder of runs for each variant.
     """
 
@@ -93,7 +96,8 @@ def play_under_stress(
 
     check_that_it_ends(scenario)
     facts = PlayedFacts(scenario.plan())
-    laid_over = stressed(scenario, asked.sets, chosen(stresses, asked.only), facts)
+    named = [_with_its_gang(one, facts) for one in chosen(stresses, asked.only)]
+    laid_over = stressed(scenario, asked.sets, named, facts)
     applied = [(one.stress, one.scenario) for one in laid_over if one.scenario is not None]
     starts = [restarted(scenario, asked.sets, months, facts) for months in range(1, asked.months)]
     theatre = _Theatre(scenario, settings, out, progress)
@@ -128,6 +132,16 @@ def _start_months(months: Sequence[PlayedVariant], wanted: Sequence[date]) -> tu
     """Say what each month comes to, the first being that of the plan, which begins on the day that it names."""
     planned, *later = months
     return (start_month(planned), *(start_month(one, day) for one, day in zip(later, wanted, strict=True)))
+
+
+def _with_its_gang(stress: Stress, facts: PlayedFacts) -> Stress:
+    """Name the gang in what is called "Busiest gang"; other names stay as their writer chose them."""
+    from sitesim.scenario.stresses.kinds import BUSIEST, GangMissing
+
+    means_busiest = any(isinstance(change, GangMissing) and change.gang == BUSIEST for change, _ in stress.steps)
+    if not means_busiest or all(unit.kind is not UnitKind.GANG for unit in facts.plan.units):
+        return stress
+    return replace(stress, name=_BUSIEST.sub(lambda found: f"{found[0]} ({facts.busiest_gang})", stress.name))
 
 
 def _told_besides(planned: Scenario, stressed: Scenario) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from test_page_in_browser import Opened, browser  # noqa: F401  # the fixture
 from sitesim.answers.stress import MonthsApart
 from sitesim.report.stress_page import build_stress_page, write_stress_page
 from sitesim.report.stress_terminal import stress_report
-from sitesim.report.stress_words import answer, as_data, months_sentence, more_answers
+from sitesim.report.stress_words import answer, as_data, held_then, months_sentence, more_answers
 from sitesim.study.stressing import StressStudy
 
 
@@ -108,6 +108,11 @@ def test_months_that_cannot_be_told_apart_say_how_many_runs_would() -> None:
     )
     assert months_sentence(months_that_differ_by(0.0, 6.0)) == "The work takes the same from every month of start."
     assert months_sentence(None).startswith("Months of start cannot be compared")
+
+
+def test_a_shift_whose_cause_cannot_be_told_says_so() -> None:
+    shift = small_stress().shifts[0]
+    assert held_then(replace(shift, held=())).endswith("; which cause moved cannot be told from these runs")
 
 
 def test_a_start_that_is_moved_to_a_working_day_is_noted() -> None:

@@ -234,3 +234,11 @@ def test_stresses_are_chosen_by_their_names_or_parts_of_them(tmp_path: Path) -> 
     assert chosen(listed, []) == listed
     with pytest.raises(UserError, match="--only storm: there is no such stress"):
         chosen(listed, ["storm"])
+
+
+def test_the_busiest_gang_is_named_in_the_ranking(tmp_path: Path) -> None:
+    text = "stresses: [{name: Busiest gang missing, gang_missing: {gang: busiest, week: 1, lasts: 7 d}}]"
+    study = play_under_stress(
+        rig(tmp_path), stresses(tmp_path, text), StressAsked(months=0), settings(), tmp_path / "out"
+    )
+    assert [one.name for one in study.shifts] == ["Busiest gang (framers) missing"]
