@@ -365,7 +365,7 @@ def test_stress_ranks_and_leaves_a_page(tmp_path: Path) -> None:
     (tmp_path / "late.yaml").write_text(LATE)
     told = done("stress", file, "--stresses", "late.yaml", "--runs", 10, "--months", 2, "--date", "2027-04-30", *HERE)
     text = words(told)
-    assert re.search(r"What if it goes wrong: Two homes .* \+\d+ working days", text)
+    assert re.search(r"What if it goes wrong: Two homes .* \+[\d.]+ working days", text)
     assert "gang missing for two weeks +10" in text.casefold()
     assert "Does not apply: Tent lost: the scenario has no tent." in text
     assert re.search(r"Mar 2027 .* Apr 2027", text)
