@@ -27,6 +27,18 @@ def test_what_nobody_would_believe_is_told(change: str, fault: str) -> None:
     assert fault in line
 
 
+def test_the_printer_places_nothing_once_it_has_left() -> None:
+    gone = ("relocation.gantry_leaves=walls", "relocation.tent_leaves=walls")
+    assert not any("the printer has left" in line for line in lines_of(DEMO, *gone, "supply.refused=90 %"))
+    lines = lines_of(DEMO, *gone, "wall.tasks.beam.pour.by=printer")
+    assert any("wall.tasks.beam.pour.by: the printer has left by then, after walls" in line for line in lines)
+
+
+def test_a_bucket_does_not_come_in_under_the_tent() -> None:
+    lines = lines_of(DEMO, "wall.tasks.beam.pour.by=bucket", "wall.tasks.beam.crane=true")
+    assert any("a bucket cannot come in under the raised tent, which leaves after cure" in line for line in lines)
+
+
 def test_a_mixer_that_throws_most_away_is_told() -> None:
     (line,) = lines_of(DEMO.parent / "tern-quay-site-mixing.yaml", "supply.batch_fails=90 %")
     assert "supply.batch_fails: 90 % of all batches are thrown away" in line

@@ -26,6 +26,7 @@ _CHECKS = (
     supply.check_store,
     supply.check_pours,
     supply.check_buckets,
+    supply.check_placing_by_printer,
     supply.check_working_life,
     supply.check_fleet,
     crews.check_skills,

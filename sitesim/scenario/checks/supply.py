@@ -259,6 +259,23 @@ def check_buckets(case: Case) -> None:
                 )
 
 
+def check_placing_by_printer(case: Case) -> None:
+    """What the printer places is placed while it still stands over the building."""
+    entry = case.model.relocation
+    if entry is None or entry.gantry_leaves is not TakeDown.WALLS:
+        return
+    for trail, wall, _ in case.walls():
+        for name in wall.finish:
+            work = wall.tasks.get(name)
+            if work is not None and work.pour is not None and work.pour.by == "printer":
+                case.say(
+                    (*trail, "tasks", name, "pour", "by"),
+                    f"the printer has left by then, after {entry.gantry_leaves}; a pump can place it, or let the "
+                    "gantry leave after beam",
+                    ("relocation", "gantry_leaves"),
+                )
+
+
 def _planned_walls(case: Case) -> list[Wall]:
     printer, concrete = case.model.printer, case.model.concrete
     if printer is None or concrete is None:
