@@ -38,7 +38,7 @@ def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude
     days: dict[date, dict[str, float]] = {}
     lines: dict[date, int] = {}
     for line, cells in table.rows():
-        day = _date_of(line, cells, places, findings)
+        day = findings.when(line, cells, places, "date", date.fromisoformat, "date (yyyy-mm-dd)")
         if day is None:
             continue
         if day in lines:
@@ -48,22 +48,6 @@ def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude
     findings.refuse()
     findings.refuse_unless(bool(days), table.header_line, "the file has no days")
     return _gather(table, places, days, latitude, findings)
-
-
-def _date_of(line: int, cells: list[str], places: Mapping[str, int], findings: Findings) -> date | None:
-    needed = max(places.values()) + 1
-    if len(cells) < needed:
-        findings.say(line, f"only {len(cells)} values, {needed} are needed")
-        return None
-    try:
-        day = date.fromisoformat(cells[places["date"]])
-    except ValueError:
-        findings.say(line, f"{cells[places['date']]!r} is not a date (yyyy-mm-dd)")
-        return None
-    if doubt := believing.out_of_time(day.year):
-        findings.say(line, f"{cells[places['date']]!r}: {doubt}")
-        return None
-    return day
 
 
 def _values_of(

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from math import isnan, nan
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,8 @@ from numpy.typing import NDArray
 from sitesim.weather import believing, filling
 from sitesim.weather.record import RecordFault, WeatherRecordError
 from sitesim.weather.text_table import Column, read_number
+
+When = TypeVar("When", bound=date)
 
 _ENOUGH_LINES = 300
 """Fewer lines say nothing about a unit."""
@@ -35,6 +38,34 @@ class Findings:
         self._disbelieved: dict[str, list[RecordFault]] = defaultdict(list)
         self._lines = 0
         self._values: dict[str, list[float]] = defaultdict(list)
+
+    def when(
+        self,
+        line: int,
+        cells: list[str],
+        places: Mapping[str, int],
+        column: str,
+        read: Callable[[str], When],
+        form: str,
+    ) -> When | None:
+        """Read the date or time of a line; what is wrong with it, or with the line, is noted and gives None.
+
+        column: the quantity that it stands in. read: makes it of its text, raising ValueError. form: what it should be.
+        """
+        needed = max(places.values()) + 1
+        if len(cells) < needed:
+            self.say(line, f"only {len(cells)} values, {needed} are needed")
+            return None
+        written = cells[places[column]]
+        try:
+            when = read(written)
+        except ValueError:
+            self.say(line, f"{written!r} is not a {form}")
+            return None
+        if doubt := believing.out_of_time(when.year):
+            self.say(line, f"{written!r}: {doubt}")
+            return None
+        return when
 
     def say(self, line: int, message: str) -> None:
         """Note a fault."""

@@ -47,7 +47,7 @@ def read_hourly(
     findings = Findings(path, table.columns, table.header_line, lines_a_year=24 * 365.25)
     hours = HoursOfDays(clock or CivilClock(), findings)
     for line, cells in table.rows():
-        moment = _moment(line, cells, places, findings)
+        moment = findings.when(line, cells, places, "time", datetime.fromisoformat, "time (yyyy-mm-dd hh:mm)")
         if moment is None:
             continue
         written = {quantity: cells[place] for quantity, place in places.items() if quantity != "time"}
@@ -62,19 +62,3 @@ def read_hourly(
     findings.refuse()
     findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
     return hours.gather(table.path.stem, table.origin, table.last_line, places)
-
-
-def _moment(line: int, cells: list[str], places: Mapping[str, int], findings: Findings) -> datetime | None:
-    needed = max(places.values()) + 1
-    if len(cells) < needed:
-        findings.say(line, f"only {len(cells)} values, {needed} are needed")
-        return None
-    try:
-        moment = datetime.fromisoformat(cells[places["time"]])
-    except ValueError:
-        findings.say(line, f"{cells[places['time']]!r} is not a time (yyyy-mm-dd hh:mm)")
-        return None
-    if doubt := believing.out_of_time(moment.year):
-        findings.say(line, f"{cells[places['time']]!r}: {doubt}")
-        return None
-    return moment
