@@ -5,13 +5,14 @@ Nothing else on the site is waited for while it lasts, so it is worked out at on
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from dataclasses import dataclass, field
 
 from sitesim.chance import Distribution, Luck, stream
-from sitesim.hours import Calendar, on_clock
+from sitesim.hours import on_clock
 from sitesim.ledger.rows import NOBODY, REFUSED, Hold, PouredLoad
 from sitesim.plan import Cause, Kind, Node, Pour, in_drops
+from sitesim.site.supply import cut_off_before
 from sitesim.site.world import Front, Process, World
 
 _MOST_REFUSED = 20
@@ -27,7 +28,9 @@ def order_the_pour(world: World, node: Node, front: Front, pour: Pour) -> Proces
     shift = world.stage.days(world.stage.names_of(tuple(group[0] for group in node.task.needs)))
     foreseen = _foreseen_since(world, front, now)
     for morning in (now, *shift.starts[bisect_right(shift.starts, now) :]):
-        if foreseen <= _cut_off(shift, morning, pour):
+        midnight = 24.0 * (morning // 24)
+        cut_off = cut_off_before(shift, midnight, pour.cut_off)
+        if foreseen <= (midnight if cut_off is None else cut_off):
             if morning > now:
                 yield world.env.timeout(morning - now)
                 front = front.held(Hold(morning, Cause.CONCRETE, NOBODY))
@@ -137,10 +140,3 @@ def _foreseen_since(world: World, front: Front, now: float) -> float:
         return now
     entry = world.ledger.entries[serial]
     return entry.start if entry.end // 24 == now // 24 else min(now, entry.end)
-
-
-def _cut_off(shift: Calendar, instant: float, pour: Pour) -> float:
-    """Give the cut-off [h] for a pour on the day of an instant: that of the last working day before it."""
-    midnight = 24.0 * (instant // 24)
-    earlier = bisect_left(shift.starts, midnight) - 1
-    return midnight if earlier < 0 else 24.0 * (shift.starts[earlier] // 24) + pour.cut_off

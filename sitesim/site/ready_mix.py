@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable
 from functools import partial
 
@@ -18,7 +17,7 @@ from sitesim.site.holding import HoldingGate
 from sitesim.site.outages import Outages
 from sitesim.site.places import Places
 from sitesim.site.pump import Pump
-from sitesim.site.supply import Destination, Gate, Order, Truckload
+from sitesim.site.supply import Destination, Gate, Order, Truckload, cut_off_before
 from sitesim.site.world import Process
 from sitesim.trade.waiting import mean_wait_behind_others, wait_behind_others
 
@@ -83,10 +82,8 @@ class ReadyMixSupply:
         midnight = 24.0 * (morning // 24)
         if not self.works_on(morning):
             return False
-        earlier = bisect_left(shift.starts, midnight) - 1
-        if earlier < 0:
-            return now < midnight
-        return now <= 24.0 * (shift.starts[earlier] // 24) + self._plan.cut_off
+        cut_off = cut_off_before(shift, midnight, self._plan.cut_off)
+        return now < midnight if cut_off is None else now <= cut_off
 
     def works_on(self, morning: float) -> bool:
         """Tell whether the plant is expected to batch at all on the day of ``morning`` [h], and the road to be open."""

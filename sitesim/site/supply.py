@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
@@ -79,6 +80,15 @@ class Order:
     need: float
     morning: float
     deliveries: tuple[Delivery, ...] = ()
+
+
+def cut_off_before(shift: Calendar, midnight: float, cut_off: float) -> float | None:
+    """Give the instant [h] until which something can be ordered for the day that begins at ``midnight`` [h].
+
+    It is the ``cut_off`` [h after midnight] of the last working day before; None where there is no such day.
+    """
+    earlier = bisect_left(shift.starts, midnight) - 1
+    return None if earlier < 0 else 24.0 * (shift.starts[earlier] // 24) + cut_off
 
 
 class Supply(Protocol):
