@@ -14,6 +14,7 @@ from sitesim.report.page import document
 from sitesim.report.sections import chart
 from sitesim.report.weather_words import (
     IN_TURN,
+    LEAST_SHOWN,
     LOST_TO,
     answer,
     few_years,
@@ -37,8 +38,6 @@ PAGE, DATA = "weather.html", "weather.json"
 
 _SHADES = [[0.0, "#4393c3"], [1.0, "#f7fbff"]]
 """One hue, darker where little can be worked, and light enough for dark figures on it."""
-
-_LEAST_SHOWN = 0.5
 
 Told = Mapping[str, Any]
 
@@ -199,7 +198,7 @@ def _lost(told: Told) -> Html:
         [f"{name_label(kind['kind'])}: {LOST_TO[cause]}", *(_or_dash(value) for value in hours), f"{sum(hours):,.0f}"]
         for kind in told["kinds"]
         for cause, hours in kind["lost_hours"].items()
-        if sum(hours) >= _LEAST_SHOWN
+        if sum(hours) >= LEAST_SHOWN
     ]
     if not rows:
         return paragraph("No working hour of the record is past a limit.")
@@ -227,7 +226,7 @@ def _lost(told: Told) -> Html:
 
 
 def _or_dash(value: float) -> str:
-    return f"{value:,.0f}" if value >= _LEAST_SHOWN else "–"
+    return f"{value:,.0f}" if value >= LEAST_SHOWN else "–"
 
 
 def _lost_bars(told: Told) -> go.Figure:
@@ -238,7 +237,7 @@ def _lost_bars(told: Told) -> go.Figure:
     figure = go.Figure(layout=plain_layout(70 + 32 * len(kinds), barmode="stack", bargap=0.28))
     for cause, label in LOST_TO.items():
         hours = [sum(kind["lost_hours"].get(cause, [])) for kind in kinds]
-        if sum(hours) >= _LEAST_SHOWN:
+        if sum(hours) >= LEAST_SHOWN:
             figure.add_bar(
                 name=label,
                 orientation="h",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.report.monthly_table import MonthlyTable, close_table
 from sitesim.report.weather_words import (
     IN_TURN,
+    LEAST_SHOWN,
     LOST_TO,
     answer,
     few_years,
@@ -27,8 +28,6 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 _WIDTH = 98
-_LEAST_SHOWN = 0.5
-
 Told = Mapping[str, Any]
 
 
@@ -101,7 +100,7 @@ def _lost(told: Told) -> RenderableType:
         "What are hours lost to?  (mean hours of a month, each charged once)", "Kind of work", told, "Year"
     )
     for kind in told["kinds"]:
-        shown = [(cause, hours) for cause, hours in kind["lost_hours"].items() if sum(hours) >= _LEAST_SHOWN]
+        shown = [(cause, hours) for cause, hours in kind["lost_hours"].items() if sum(hours) >= LEAST_SHOWN]
         for cause, hours in shown:
             label = f"{name_label(kind['kind'])}: {LOST_TO[cause]}"
             table.add(label, [_or_dash(value) for value in hours], f"{sum(hours):,.0f}")
@@ -111,7 +110,7 @@ def _lost(told: Told) -> RenderableType:
 
 
 def _or_dash(value: float) -> str:
-    return f"{value:,.0f}" if value >= _LEAST_SHOWN else "–"
+    return f"{value:,.0f}" if value >= LEAST_SHOWN else "–"
 
 
 def _lost_days(told: Told) -> RenderableType:

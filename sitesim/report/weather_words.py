@@ -26,6 +26,9 @@ LOST_TO: Mapping[str, str] = {
 
 IN_TURN = f"An hour shut by several is charged to the first of: {', '.join(LOST_TO.values())}."
 
+LEAST_SHOWN = 0.5
+"""Fewer hours than that are shown as none."""
+
 Told = Mapping[str, Any]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from math import ceil
 
 from sitesim.plan import Wall
@@ -13,6 +14,7 @@ from sitesim.scenario.planning.printing import make_wall
 from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.sections.printing import Pump
 from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
+from sitesim.scenario.sections.wall import Wall as WallEntry
 from sitesim.scenario.telling.measures import time_of_day
 
 _WHOLE = 1e-6
@@ -247,16 +249,13 @@ def check_buckets(case: Case) -> None:
     entry = case.model.relocation
     if entry is None or entry.tent_leaves is TakeDown.WALLS:
         return
-    for trail, wall, _ in case.walls():
-        for name in wall.shell_tasks:
-            work = wall.tasks.get(name)
-            if work is not None and work.pour is not None and work.pour.by == "bucket":
-                case.say(
-                    (*trail, "tasks", name, "pour", "by"),
-                    f"a bucket cannot come in under the raised tent, which leaves after {entry.tent_leaves}; pump or "
-                    "printer can place it",
-                    ("relocation", "tent_leaves"),
-                )
+    for trail in _placed_by(case, "bucket", lambda wall: wall.shell_tasks):
+        case.say(
+            trail,
+            f"a bucket cannot come in under the raised tent, which leaves after {entry.tent_leaves}; pump or printer "
+            "can place it",
+            ("relocation", "tent_leaves"),
+        )
 
 
 def check_placing_by_printer(case: Case) -> None:
@@ -264,16 +263,22 @@ def check_placing_by_printer(case: Case) -> None:
     entry = case.model.relocation
     if entry is None or entry.gantry_leaves is not TakeDown.WALLS:
         return
+    for trail in _placed_by(case, "printer", lambda wall: wall.finish):
+        case.say(
+            trail,
+            f"the printer has left by then, after {entry.gantry_leaves}; a pump can place it, or let the gantry leave "
+            "after beam",
+            ("relocation", "gantry_leaves"),
+        )
+
+
+def _placed_by(case: Case, placer: str, steps: Callable[[WallEntry], Iterable[str]]) -> Iterator[Trail]:
+    """Give the trails at which a pour of a wall's ``steps`` says that ``placer`` places it."""
     for trail, wall, _ in case.walls():
-        for name in wall.finish:
+        for name in steps(wall):
             work = wall.tasks.get(name)
-            if work is not None and work.pour is not None and work.pour.by == "printer":
-                case.say(
-                    (*trail, "tasks", name, "pour", "by"),
-                    f"the printer has left by then, after {entry.gantry_leaves}; a pump can place it, or let the "
-                    "gantry leave after beam",
-                    ("relocation", "gantry_leaves"),
-                )
+            if work is not None and work.pour is not None and work.pour.by == placer:
+                yield (*trail, "tasks", name, "pour", "by")
 
 
 def _planned_walls(case: Case) -> list[Wall]:
