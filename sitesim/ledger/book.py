@@ -58,7 +58,6 @@ class Concrete:
         self.priming += of_day.priming
         self.lost_to_blockages += of_day.lost_to_blockages
         self.washed_out += of_day.washed_out
-        self.past_agreed_life += of_day.past_agreed_life
 
 
 @dataclass(slots=True)

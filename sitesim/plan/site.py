@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from sitesim.hours import WeekPattern
-from sitesim.plan.climate import HourlyRecord, Limits
+from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.printing import PrintDay, Wall
 from sitesim.plan.supply import Supply
 from sitesim.plan.work import Inspector, Node, Unit
@@ -133,6 +133,12 @@ class Plan:
     costs: Costs
     state: StartingState = StartingState()
     weather_holds: bool = True
+
+    @property
+    def printing_shelter(self) -> Shelter | None:
+        """What stands over the print, by the limits of printing; None in the open or where nothing is printed."""
+        limits = None if self.print_day is None else self.climate.limits.get(self.print_day.limits)
+        return None if limits is None else limits.shelter
 
     @property
     def horizon(self) -> float:

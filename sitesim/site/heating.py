@@ -12,9 +12,8 @@ def heated_hours(world: World) -> float:
     Day and night, for fresh walls must not freeze: an assumption. A tent that still stands is heated to the last entry.
     """
     plan, ledger = world.plan, world.ledger
-    rules = plan.print_day
-    limits = plan.climate.limits.get(rules.limits) if rules is not None else None
-    if limits is None or limits.shelter is None or not ledger.entries:
+    shelter = plan.printing_shelter
+    if shelter is None or not ledger.entries:
         return 0.0
     last = max(entry.end for entry in ledger.entries)
     struck = _first_starts(ledger.entries)
@@ -23,7 +22,7 @@ def heated_hours(world: World) -> float:
         for building in plan.buildings
         if building.shell is not None and building.shell.tent_up in ledger.ended
     ]
-    return world.hours.heated(limits.shelter, spans)
+    return world.hours.heated(shelter, spans)
 
 
 def _first_starts(entries: list[Entry]) -> dict[int, float]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sitesim.chance import Luck
 from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.plan import PrintDay, ReadyMix, UnitKind
+from sitesim.plan import PrintDay, ReadyMix, Shelter, UnitKind
 from sitesim.site.breakdowns import Wear
 from sitesim.site.building import PrintedBuilding
 from sitesim.site.heating import heated_hours
@@ -91,21 +91,20 @@ def _begin_printing(world: World, network: Network) -> None:
             world.env.process(PrintedBuilding(world, network, index, supply, wear).play())
 
 
-def _in_the_tent(world: World, rules: PrintDay, air: float) -> float:
-    """Give the temperature [°C] where concrete waits to be laid when the air outside has ``air`` [°C]."""
-    limits = world.plan.climate.limits.get(rules.limits)
-    shelter = None if limits is None else limits.shelter
+def _under(shelter: Shelter | None, air: float) -> float:
+    """Give the temperature [°C] under a shelter when the air outside has ``air`` [°C]."""
     return air if shelter is None else max(air, min(air + shelter.rise, shelter.set_point))
 
 
 def _open_supply(world: World, rules: PrintDay) -> Supply:
     """Choose the supply that the plan names."""
+    shelter = world.plan.printing_shelter
 
     def life_of(batched: float) -> float:
         temperature = 20.0
         if rules.life_falls_with_heat:
             air = world.hours.temperature(batched)
-            temperature = max(air + rules.warmth, rules.least_warmth, _in_the_tent(world, rules, air))
+            temperature = max(air + rules.warmth, rules.least_warmth, _under(shelter, air))
         return on_clock(working_life(rules.working_life, temperature))
 
     plan, stage = world.plan.supply, world.stage

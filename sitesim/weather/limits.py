@@ -86,6 +86,7 @@ class Sky:
         self._limits = limits
         self._open: dict[str, Shut] = {}
         self._rates: dict[Ripening, Hourly] = {}
+        self._warmth: dict[Shelter, Hourly] = {}
 
     def hours(self, kind: str, indices: NDArray[np.int64]) -> Shut:
         """Tell the open hours of one kind of work over a sequence of days.
@@ -119,12 +120,21 @@ class Sky:
             found = self._rates[ripening] = hourly_rate(ripening, self.hourly)
         return found[indices].reshape(-1)
 
+    def warmth(self, shelter: Shelter | None) -> Hourly:
+        """Give the air temperature [°C] under a shelter, or in the open, in the record's hours, shape (days, 24)."""
+        if shelter is None:
+            return self.hourly.temperature
+        found = self._warmth.get(shelter)
+        if found is None:
+            found = self._warmth[shelter] = temperature_under(shelter, self.hourly)
+        return found
+
     def heating(self, shelter: Shelter, indices: NDArray[np.int64]) -> Hourly:
         """Give the share of its full rise by which a shelter's heater warms in each hour, shape (days × 24,).
 
         indices: rows of the record, one for each civil day, shape (days,).
         """
-        warmed = temperature_under(shelter, self.hourly)[indices] - self.hourly.temperature[indices]
+        warmed = self.warmth(shelter)[indices] - self.hourly.temperature[indices]
         return np.asarray(warmed / shelter.rise).reshape(-1)
 
     def highest_gust(self, row: int) -> float:
