@@ -239,7 +239,8 @@ def deliveries(
         from sitesim.errors import UserError
         from sitesim.report.delivery_report import delivery_report
         from sitesim.report.pages import write_delivery_page
-        from sitesim.study.deliveries import claim_folder, keep, plan_deliveries, read_supplies
+        from sitesim.study.deliveries import Playing, claim_folder, keep, plan_deliveries, read_supplies
+        from sitesim.study.kept_print_days import KeptPrintDays
         from sitesim.study.ways import Grid
 
         day = _day(building, from_layer, date, weather)
@@ -250,6 +251,7 @@ def deliveries(
         scenario = _load(file, sets)
         name = f"{file.stem}-deliveries" + (f"-{day.building}-{day.from_layer}" if day else "")
         folder = claim_folder(out or Path("outputs") / name)
+        kept = KeptPrintDays(folder, seed)
         others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
         other = _load(against, others) if against and day is None else None
         with _bar(scenario.name, quiet or as_json) as told:
@@ -260,8 +262,9 @@ def deliveries(
             else:
                 supplies = read_supplies(scenario, other)
                 own = sets or () if supplies.ready is scenario else others
-                summary, rows = plan_deliveries(supplies, own, grid, settings, told)
+                summary, rows = plan_deliveries(supplies, own, grid, Playing(settings, told, kept))
         keep(folder, scenario, other, summary, rows)
+        kept.clear()
         page = write_delivery_page(folder, summary)
         _print_answer(summary, as_json, delivery_report(summary))
         if not as_json:

@@ -1,6 +1,7 @@
 """The plan of a site: frozen values in SI numbers, the only thing that a run reads."""
 
 from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelter, SoakedGround
+from sitesim.plan.identity import digest_of
 from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
@@ -67,6 +68,7 @@ __all__ = [
     "UnitKind",
     "Wall",
     "day_target",
+    "digest_of",
     "in_drops",
     "one_print_day",
     "plain",

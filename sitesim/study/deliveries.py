@@ -35,6 +35,7 @@ from sitesim.plan.changed import with_print_rate, with_travel
 from sitesim.policies import FixedSpacing
 from sitesim.study.answering import keep_scenario
 from sitesim.study.folder import StudyFolder
+from sitesim.study.kept_print_days import KeptPrintDays
 from sitesim.study.print_days import Told, play_print_days
 from sitesim.study.runner import StudySettings, code_digest, versions
 from sitesim.study.ways import Grid, Ways, beyond, filled, is_ready_mix, ordering_of, way_of, ways_of
@@ -60,26 +61,47 @@ class Supplies:
     mixed: Scenario | None
 
 
+@dataclass(frozen=True, slots=True)
+class Playing:
+    """How print days are played.
+
+    Parameters: ``told`` after each block of runs; ``kept``, what an earlier attempt has played, and this one will.
+    """
+
+    settings: StudySettings
+    told: Told | None = None
+    kept: KeptPrintDays | None = None
+
+    def columns_of(self, plans: Sequence[Plan]) -> list[dict[str, list[Any]]]:
+        """Play the same runs of each plan; raises UserError where one of them places no concrete at all."""
+        runs = [range(self.settings.runs)] * len(plans)
+        played = play_print_days(plans, runs, self.settings, told=self.told, kept=self.kept)
+        columns = [in_columns(one.rows) for one in played]
+        if not all(any(each["in_place_m3"]) for each in columns):
+            raise UserError("deliveries: no concrete is placed in any run of some of the combinations; play more runs")
+        return columns
+
+
 def plan_deliveries(
-    supplies: Supplies, sets: Sequence[str], grid: Grid, settings: StudySettings, told: Told | None = None
+    supplies: Supplies, sets: Sequence[str], grid: Grid, playing: Playing
 ) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     """Play the print days of a site with each way of supply, and weigh them.
 
     Parameters: ``sets``, the settings that were laid over the ready-mix scenario. Returns the summary and the rows of
-    the table, a row for each run of each way.
+    the table, a row for each run of each way. Raises Interrupted when it is stopped and keeps what it has played.
     """
-    ready, mixed = supplies.ready, supplies.mixed
-    of_ways = _play_until_inside(ready, sets, grid, settings, told)
+    ready, mixed, settings = supplies.ready, supplies.mixed, playing.settings
+    of_ways = _play_until_inside(ready, sets, grid, playing)
     prices = Prices.of(of_ways.ways.plans[0])
     weighed = weigh(of_ways.ways.ways, of_ways.figures, prices)
     summary = summary_of(ready, settings, of_ways.ways, weighed, prices)
     tables = list(of_ways.columns)
     if mixed is not None:
         mixer = printing_only(mixed.plan())
-        columns = _play([mixer], settings, told)[0]
+        columns = playing.columns_of([mixer])[0]
         case = Case(of_ways, weighed, prices, mixer, as_arrays(columns), Prices.of(mixer))
         summary["against"] = _against(mixed, case)
-        summary["turning"] = _turning(case, settings, told)
+        summary["turning"] = _turning(case, playing)
         tables.append(columns)
     return summary, list(rows_of(of_ways.ways.ways, tables))
 
@@ -105,9 +127,7 @@ class Case:
     mixed_prices: Prices
 
 
-def _play_until_inside(
-    scenario: Scenario, sets: Sequence[str], asked: Grid, settings: StudySettings, told: Told | None
-) -> PlayedWays:
+def _play_until_inside(scenario: Scenario, sets: Sequence[str], asked: Grid, playing: Playing) -> PlayedWays:
     """Play a grid, and what lies beyond it as long as the best lies on an edge that the user has not set."""
     tried = wanted = filled(asked, scenario)
     ways = Ways((), (), ())
@@ -117,7 +137,7 @@ def _play_until_inside(
         ways = Ways(ways.ways + more.ways, ways.plans + more.plans, ways.impossible + more.impossible)
         if not more.ways:
             break
-        columns += tuple(_play(more.plans, settings, told))
+        columns += tuple(playing.columns_of(more.plans))
         figures = tuple(as_arrays(each) for each in columns)
         best = best_of(weigh(ways.ways, figures, Prices.of(ways.plans[0]))).way
         further = beyond(scenario, asked, ways.ways, best, tried)
@@ -130,15 +150,6 @@ def _play_until_inside(
             tried.trucks,
         )
     return PlayedWays(ways, columns, figures)
-
-
-def _play(plans: Sequence[Plan], settings: StudySettings, told: Told | None) -> list[dict[str, list[Any]]]:
-    """Play the same runs of each plan; raises UserError where one of them places no concrete at all."""
-    played = play_print_days(plans, [range(settings.runs)] * len(plans), settings, told=told)
-    columns = [in_columns(one.rows) for one in played]
-    if not all(any(each["in_place_m3"]) for each in columns):
-        raise UserError("deliveries: no concrete is placed in any run of some of the combinations; play more runs")
-    return columns
 
 
 def read_supplies(first: Scenario, second: Scenario | None) -> Supplies:
@@ -246,7 +257,7 @@ def _against(scenario: Scenario, case: Case) -> dict[str, Any]:
     }
 
 
-def _turning(case: Case, settings: StudySettings, told: Told | None) -> dict[str, Any]:
+def _turning(case: Case, playing: Playing) -> dict[str, Any]:
     """Tell where ready-mix and mixing on site change places."""
     ended = [index for index, one in enumerate(case.weighed) if one.unfinished.value == 0.0]
     usable = ended or range(len(case.weighed))
@@ -257,7 +268,7 @@ def _turning(case: Case, settings: StudySettings, told: Told | None) -> dict[str
     assert isinstance(plan.supply, ReadyMix)
     best = case.weighed.index(best_of(case.weighed))
     day = turning_day(case.ready.figures[best], case.prices, case.mixed, case.mixed_prices)
-    travel, print_rate = _tried_factors(case, settings, told)
+    travel, print_rate = _tried_factors(case, playing)
     return {
         "standby": {"now": case.prices.standby, **_told_price(turning_standby(*sides))},
         "blend": {"now": case.mixed_prices.blend, **_told_price(turning_blend(*sides))},
@@ -301,12 +312,12 @@ class _Factor:
     mixer: Plan | None
 
 
-def _tried_factors(case: Case, settings: StudySettings, told: Told | None) -> tuple[dict[str, Any], dict[str, Any]]:
+def _tried_factors(case: Case, playing: Playing) -> tuple[dict[str, Any], dict[str, Any]]:
     """Try longer and shorter ways to the plant, and faster and slower printing."""
     travel = [_with_travel(case, factor) for factor in FACTORS if factor != 1.0]
     rates = [_with_print_rate(case, factor) for factor in FACTORS if factor != 1.0]
     plans = [plan for one in travel + rates for plan in (*one.plans, *([one.mixer] if one.mixer else []))]
-    played = iter([as_arrays(each) for each in _play(plans, settings, told)])
+    played = iter([as_arrays(each) for each in playing.columns_of(plans)])
     return _tried(case, travel, played), _tried(case, rates, played)
 
 
@@ -402,10 +413,14 @@ KIND = "deliveries"
 
 def claim_folder(path: Path) -> Path:
     """Take a folder for the results, or one that holds such results already; raises UserError for any other."""
-    if path.exists() and any(path.iterdir()):
-        manifest = path / "manifest.json"
-        if not manifest.exists() or StudyFolder(path).manifest().get("kind") != KIND:
+    folder = StudyFolder(path)
+    if folder.manifest_path.exists():
+        if folder.manifest().get("kind") != KIND:
             raise UserError(f"{path}: holds something else; choose another folder with --out")
+    elif path.exists() and any(path.iterdir()):
+        raise UserError(f"{path}: holds something else; choose another folder with --out")
+    else:
+        folder.write_json("manifest.json", {"kind": KIND, "complete": False})
     return path
 
 
@@ -437,6 +452,7 @@ def keep(
         "manifest.json",
         {
             "kind": KIND,
+            "complete": True,
             "scenario": scenario.name,
             "scenario_digest": scenario.digest,
             "against_digest": None if against is None else against.digest,

@@ -12,8 +12,9 @@ from sitesim.ledger.print_days import PrintDays
 from sitesim.ledger.rows import Load
 from sitesim.plan import Plan
 from sitesim.study.engines import HereExecutor, is_here, open_pool
+from sitesim.study.kept_print_days import KeptPrintDays
 from sitesim.study.print_day_worker import Block, PlayedBlock, PrintDayWorker, play_block, set_up
-from sitesim.study.runner import StudySettings
+from sitesim.study.runner import Interrupted, StudySettings
 
 Told = Callable[[int, int], None]
 """Told after each block: runs of single plans done and wanted."""
@@ -27,25 +28,28 @@ class PlayedPrintDays:
     loads: list[tuple[int, Load]] = field(default_factory=list)
 
 
-class PlayingStopped(UserError):
-    """The playing was stopped before it was done; nothing of it is kept."""
-
-
 def play_print_days(
     plans: Sequence[Plan],
     runs: Sequence[Sequence[int]],
     settings: StudySettings,
     keep_loads: bool = False,
     told: Told | None = None,
+    kept: KeptPrintDays | None = None,
 ) -> list[PlayedPrintDays]:
     """Play runs of each plan under the same seed, so that a run meets the same weather and breakdowns in all of them.
 
-    Parameters: ``runs``, for each plan the numbers of its runs. Raises PlayingStopped when a worker process is killed,
-    KeyboardInterrupt on an interrupt; nothing is kept of either.
+    Parameters: ``runs``, for each plan the numbers of its runs; ``kept``, where plans that are played whole are kept,
+    and found again by the next attempt; their loads are not. Raises Interrupted on a keyboard interrupt or when a
+    worker process is killed; where nothing is kept KeyboardInterrupt and UserError.
     """
+    assert kept is None or not keep_loads
     played = [PlayedPrintDays() for _ in plans]
-    missing = list(_blocks(runs, settings.block))
-    wanted, done = sum(map(len, runs)), 0
+    if kept is not None:
+        for plan, numbers, one in zip(plans, runs, played, strict=True):
+            one.rows += kept.find(plan, numbers) or ()
+    found = {index for index, one in enumerate(played) if one.rows}
+    missing = [block for block in _blocks(runs, settings.block) if block.plan not in found]
+    wanted, done = sum(map(len, runs)), sum(len(runs[index]) for index in found)
     executor, play, ahead = _open(plans, settings, keep_loads)
     in_hand: dict[Future[PlayedBlock], Block] = {}
     try:
@@ -61,10 +65,17 @@ def play_print_days(
                 played[block.plan].rows += result.rows
                 played[block.plan].loads += result.loads
                 done += len(block.runs)
+                if kept is not None and len(played[block.plan].rows) == len(runs[block.plan]):
+                    kept.keep(plans[block.plan], runs[block.plan], sorted(played[block.plan].rows))
+    except KeyboardInterrupt:
+        if kept is None:
+            raise
+        raise Interrupted(kept.run_count(), kept.path) from None
     except BrokenExecutor:
-        raise PlayingStopped(
-            "a worker process was ended from outside, perhaps for want of memory; nothing is kept"
-        ) from None
+        why = "a worker process was ended from outside, perhaps for want of memory"
+        if kept is None:
+            raise UserError(f"{why}; nothing is kept") from None
+        raise Interrupted(kept.run_count(), kept.path, f"{why}; ") from None
     finally:
         executor.shutdown(wait=True, cancel_futures=True)
     for one in played:

@@ -16,9 +16,10 @@ from sitesim.ledger.print_days import PrintDays, in_columns
 from sitesim.plan import printing_only
 from sitesim.scenario import Scenario, load
 from sitesim.study.day_order import Day, plan_day
-from sitesim.study.deliveries import claim_folder, keep, plan_deliveries, read_supplies
+from sitesim.study.deliveries import Playing, claim_folder, keep, plan_deliveries, read_supplies
+from sitesim.study.kept_print_days import KeptPrintDays
 from sitesim.study.print_days import play_print_days
-from sitesim.study.runner import StudySettings
+from sitesim.study.runner import Interrupted, StudySettings
 from sitesim.study.ways import Grid, ways_of
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
@@ -36,14 +37,14 @@ def demo() -> Scenario:
 @pytest.fixture(scope="module")
 def swept(demo: Scenario) -> list[dict[str, Any]]:
     """Play 3 yd³ at spacings from tight to wide, with trucks enough for any of them."""
-    summary, _ = plan_deliveries(read_supplies(demo, None), [], Grid(("3 yd^3",), SWEEP, (8,)), HERE)
+    summary, _ = plan_deliveries(read_supplies(demo, None), [], Grid(("3 yd^3",), SWEEP, (8,)), Playing(HERE))
     return sorted(summary["ways"], key=lambda one: one["spacing"])
 
 
 @pytest.fixture(scope="module")
 def weighed(demo: Scenario) -> dict[str, Any]:
     grid = Grid(("3 yd^3", "4 yd^3"), ("75 min", "135 min", "180 min"), (3,))
-    summary, _ = plan_deliveries(read_supplies(demo, load(MIXED)), [], grid, HERE)
+    summary, _ = plan_deliveries(read_supplies(demo, load(MIXED)), [], grid, Playing(HERE))
     return summary
 
 
@@ -152,7 +153,7 @@ def test_trucks_that_never_stand_longer_than_is_free_keep_ready_mix_cheaper_at_e
     sets = ("costs.standby_free=1000 min/yd^3", "costs.blend=900 /m^3")
     supplies = read_supplies(load(DEMO, sets), load(MIXED, sets))
     settings = StudySettings(runs=2, engine="here")
-    summary, _ = plan_deliveries(supplies, sets, Grid(("3 yd^3",), ("135 min",), (3,)), settings)
+    summary, _ = plan_deliveries(supplies, sets, Grid(("3 yd^3",), ("135 min",), (3,)), Playing(settings))
     assert summary["against"]["difference"]["value"] < 0.0
     assert summary["turning"]["standby"]["always"] == "ready-mix"
     assert summary["turning"]["standby"]["at"] is None
@@ -170,7 +171,9 @@ def test_longer_hauls_and_slower_printing_speak_for_mixing_on_site(weighed: dict
 def test_a_grid_is_made_of_the_scenarios_own_values_and_grows_where_the_best_lies_on_its_edge(
     demo: Scenario,
 ) -> None:
-    summary, rows = plan_deliveries(read_supplies(demo, None), [], Grid(), StudySettings(runs=2, engine="here"))
+    summary, rows = plan_deliveries(
+        read_supplies(demo, None), [], Grid(), Playing(StudySettings(runs=2, engine="here"))
+    )
     loads = sorted({round(one["load"] / _YARD, 3) for one in summary["ways"]})
     assert loads[:5] == [2.0, 2.5, 3.0, 3.5, 4.0]
     assert {75, 135, 210} <= {round(60 * one["spacing"]) for one in summary["ways"]}
@@ -212,10 +215,10 @@ def test_ordering_by_the_days_need_is_tried_by_load(demo: Scenario) -> None:
     by_need = load(DEMO, ("supply.ordering=days-need",))
     settings = StudySettings(runs=2, engine="here")
     sets = ("supply.ordering=days-need",)
-    summary, _ = plan_deliveries(read_supplies(by_need, None), sets, Grid(("3 yd^3", "4 yd^3")), settings)
+    summary, _ = plan_deliveries(read_supplies(by_need, None), sets, Grid(("3 yd^3", "4 yd^3")), Playing(settings))
     assert {one["spacing"] for one in summary["ways"]} == {0.0}
     with pytest.raises(UserError, match="has no spacing"):
-        plan_deliveries(read_supplies(by_need, None), sets, Grid((), ("90 min",)), settings)
+        plan_deliveries(read_supplies(by_need, None), sets, Grid((), ("90 min",)), Playing(settings))
 
 
 DAY = Day("B", 16, date(2027, 5, 4))
@@ -324,7 +327,7 @@ def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenar
         read_supplies(demo, None),
         [],
         Grid(("3 yd^3",), ("135 min",), (3,)),
-        StudySettings(runs=2, engine="here"),
+        Playing(StudySettings(runs=2, engine="here")),
     )
     folder = claim_folder(tmp_path / "new")
     keep(folder, demo, None, summary, rows)
@@ -339,7 +342,47 @@ def test_a_folder_with_something_else_is_left_alone(tmp_path: Path, demo: Scenar
 def test_a_grid_that_grows_past_the_holding_hopper_says_so_and_keeps_what_was_played() -> None:
     hopper = load(DEMO.with_name("tern-quay-holding-hopper.yaml"))
     few = StudySettings(runs=1, engine="here")
-    summary, _ = plan_deliveries(read_supplies(hopper, None), ["supply.load=4 yd^3"], Grid((), ("135 min",), (3,)), few)
+    summary, _ = plan_deliveries(
+        read_supplies(hopper, None), ["supply.load=4 yd^3"], Grid((), ("135 min",), (3,)), Playing(few)
+    )
     assert summary["ways"]
     for one in summary["impossible"]:
         assert "could never go" in one["reason"]
+
+
+def test_an_interrupted_study_keeps_the_ways_that_were_played_and_goes_on(tmp_path: Path, demo: Scenario) -> None:
+    grid = Grid(("3 yd^3",), ("105 min", "135 min", "165 min"), (3,))
+    few = StudySettings(runs=3, engine="here", block=3)
+    asked = read_supplies(demo, None), [], grid
+
+    def interrupt(done: int, wanted: int) -> None:
+        if done >= 6:
+            raise KeyboardInterrupt
+
+    folder = claim_folder(tmp_path / "study")
+    with pytest.raises(Interrupted) as stopped:
+        plan_deliveries(*asked, Playing(few, interrupt, KeptPrintDays(folder, few.seed)))
+    assert stopped.value.kept == 6
+    assert f"6 runs are kept in {folder}" in str(stopped.value)
+
+    told: list[int] = []
+    kept = KeptPrintDays(claim_folder(folder), few.seed)
+    gone_on = plan_deliveries(*asked, Playing(few, lambda done, _: told.append(done), kept))
+    assert told == [6], "two of the three ways were played before"
+    assert gone_on == plan_deliveries(*asked, Playing(few))
+    kept.clear()
+    assert [file.name for file in folder.iterdir()] == ["manifest.json"]
+
+
+def test_kept_print_days_of_another_seed_or_plan_or_a_broken_file_are_not_taken(tmp_path: Path, demo: Scenario) -> None:
+    plan = printing_only(demo.plan())
+    rows = play_print_days([plan], [range(2)], HERE)[0].rows
+    kept = KeptPrintDays(tmp_path, 1)
+    kept.keep(plan, range(2), rows)
+    assert kept.find(plan, range(2)) == rows
+    assert kept.find(plan, range(3)) is None
+    assert KeptPrintDays(tmp_path, 2).find(plan, range(2)) is None
+    assert kept.find(printing_only(load(MIXED).plan()), range(2)) is None
+    (file,) = (tmp_path / "played").glob("*.parquet")
+    file.write_bytes(file.read_bytes()[:100])
+    assert kept.find(plan, range(2)) is None
