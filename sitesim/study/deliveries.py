@@ -415,12 +415,11 @@ def claim_folder(path: Path) -> Path:
     """Take a folder for the results, or one that holds such results already; raises UserError for any other."""
     folder = StudyFolder(path)
     if folder.manifest_path.exists():
-        if folder.manifest().get("kind") != KIND:
-            raise UserError(f"{path}: holds something else; choose another folder with --out")
-    elif path.exists() and any(path.iterdir()):
-        raise UserError(f"{path}: holds something else; choose another folder with --out")
+        ours = folder.manifest().get("kind") == KIND
     else:
-        folder.write_json("manifest.json", {"kind": KIND, "complete": False})
+        ours = not path.exists() or all(place.name == KeptPrintDays.PLACE for place in path.iterdir())
+    if not ours:
+        raise UserError(f"{path}: holds something else; choose another folder with --out")
     return path
 
 
@@ -452,7 +451,6 @@ def keep(
         "manifest.json",
         {
             "kind": KIND,
-            "complete": True,
             "scenario": scenario.name,
             "scenario_digest": scenario.digest,
             "against_digest": None if against is None else against.digest,

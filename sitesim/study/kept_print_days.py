@@ -11,8 +11,6 @@ from sitesim.plan import Plan, digest_of
 from sitesim.study.folder import StudyFolder
 from sitesim.study.runner import code_digest, versions
 
-_PLACE = "played"
-
 
 class KeptPrintDays:
     """Rows of plans of which every run has been played, each plan's in a file under the name of all that made them.
@@ -20,9 +18,12 @@ class KeptPrintDays:
     Parameters: ``path`` of the study's folder; ``seed`` of its runs.
     """
 
+    PLACE = "played"
+    """The folder, within that of the study, in which they are kept."""
+
     def __init__(self, path: Path, seed: int) -> None:
         self.path = path
-        self._folder = StudyFolder(path / _PLACE)
+        self._folder = StudyFolder(path / self.PLACE)
         self._made_by = f"{code_digest()} {sorted(versions().items())} {seed}"
 
     def find(self, plan: Plan, runs: Sequence[int]) -> list[PrintDays] | None:
