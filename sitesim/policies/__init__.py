@@ -1,6 +1,6 @@
 """Choices: frozen values with pure methods, a view in and a decision out."""
 
-from sitesim.policies.building_order import OrderBy, Plot, building_order
+from sitesim.policies.building_order import OrderBy, Plot, building_order, taking_turns
 from sitesim.policies.course import Course
 from sitesim.policies.ordering import (
     DaysNeed,
@@ -12,13 +12,17 @@ from sitesim.policies.ordering import (
     TomorrowView,
     WillCall,
 )
-from sitesim.policies.relocation import Relocation, SetUpOrder, TakeDown
+from sitesim.policies.relocation import COMING, GOING, SETTLING, GantryMoves, Relocation, SetUpOrder, TakeDown
 
 __all__ = [
+    "COMING",
+    "GOING",
+    "SETTLING",
     "Course",
     "DaysNeed",
     "Delivery",
     "FixedSpacing",
+    "GantryMoves",
     "LoadSizes",
     "OrderBy",
     "OrderingPolicy",
@@ -30,4 +34,5 @@ __all__ = [
     "TomorrowView",
     "WillCall",
     "building_order",
+    "taking_turns",
 ]
