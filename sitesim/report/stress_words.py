@@ -10,7 +10,8 @@ from typing import Any
 
 from sitesim.answers.differences import PairedDifference, QuantileShift
 from sitesim.answers.statistics import Estimate
-from sitesim.answers.stress import MonthsApart, MovedCause, Shift, StartMonth
+from sitesim.answers.stress import MonthsApart, Shift, StartMonth
+from sitesim.answers.variants import MovedCause
 from sitesim.report.words import HELD_BY, Style, chance_of, is_singular, several, together
 from sitesim.study.stressing import StressStudy
 
