@@ -65,8 +65,9 @@ def together(reliefs: tuple[Relief, ...], name: str = "") -> Relief:
     Parameters: ``name``, that of its parts one after the other unless given.
     """
     first, *others = reliefs
+    between = ", and " if any(" and " in one.name for one in reliefs) else " and "
     return Relief(
-        name or " and ".join([first.name, *(in_a_sentence(one.name) for one in others)]),
+        name or between.join([first.name, *(in_a_sentence(one.name) for one in others)]),
         steps=tuple(step for one in reliefs for step in one.steps),
         more=tuple(dict.fromkeys(thing for one in reliefs for thing in one.more)),
         relieves=tuple(dict.fromkeys(thing for one in reliefs for thing in one.relieves)),
@@ -76,5 +77,6 @@ def together(reliefs: tuple[Relief, ...], name: str = "") -> Relief:
 
 
 def in_a_sentence(name: str) -> str:
-    """Write a name within a sentence; one in capitals stays."""
-    return name if name[1:2].isupper() or name[1:2].isdigit() else f"{name[:1].lower()}{name[1:]}"
+    """Write a name within a sentence; one in capitals stays, and so does a day of the week."""
+    stays = name[1:2].isupper() or name[1:2].isdigit() or name.startswith("Saturday")
+    return name if stays else f"{name[:1].lower()}{name[1:]}"

@@ -188,14 +188,14 @@ def _inspectors(model: ScenarioModel) -> Iterator[Relief]:
     for name, inspector in model.inspections.inspectors.items():
         if name not in called:
             continue
-        who, path = f"{name.replace('_', ' ')} inspector", f"inspections.inspectors.{name}"
+        who, path = f"the {name.replace('_', ' ')} inspector", f"inspections.inspectors.{name}"
         relieved = (WaitedFor(Cause.INSPECTION.value, name),)
-        unpriced = (f"what it takes to have the {who} come so",)
+        unpriced = (f"what it takes to have {who} come so",)
         if _takes_time(inspector.notice):
             half = NewFactors({f"{path}.notice": _HALF})
-            yield _relief(f"{who} in half the notice", half, relieves=relieved, unpriced=unpriced)
+            yield _relief(f"half the notice of {who}", half, relieves=relieved, unpriced=unpriced)
         more = _one_more(f"{path}.visits_a_day", inspector.visits_a_day)
-        yield _relief(f"{who} with one more visit a day", more, relieves=relieved, unpriced=unpriced)
+        yield _relief(f"one more visit a day of {who}", more, relieves=relieved, unpriced=unpriced)
 
 
 def _takes_time(duration: Distribution) -> bool:
@@ -207,7 +207,7 @@ def _deliveries(model: ScenarioModel) -> Iterator[Relief]:
         if task.delivery is not None and _takes_time(task.delivery.lead):
             called = task.delivery.name or f"{name} delivery"
             yield _relief(
-                f"{called.replace('_', ' ')} a week sooner",
+                f"the {called.replace('_', ' ')} a week sooner",
                 Shorter(f"finishing.tasks.{name}.delivery.lead", _SOONER),
                 relieves=(WaitedFor(Cause.MATERIAL.value, called),),
                 unpriced=(f"what it takes to have the {called.replace('_', ' ')} sooner",),
