@@ -19,6 +19,7 @@ from sitesim.answers.differences import (
 )
 from sitesim.answers.statistics import Estimate, Quantile, mean_interval, quantile_estimate
 from sitesim.answers.variants import (
+    MOVED_LEAST,
     MovedCause,
     PlayedVariant,
     WorkingDays,
@@ -32,9 +33,6 @@ from sitesim.hours import civil_date
 from sitesim.plan import Cause
 
 HOURS_A_DAY = 24.0
-MOVED_LEAST = 0.5
-"""Days by which what held the date must have moved to be worth a word."""
-
 _CAUSES_NAMED = 3
 _LEAST_PAIRS = 2
 

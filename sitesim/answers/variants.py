@@ -20,6 +20,9 @@ from sitesim.plan import Plan
 if TYPE_CHECKING:
     import pandas as pd
 
+MOVED_LEAST = 0.5
+"""Days by which what held the date must have moved to be worth a word."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlayedVariant:
