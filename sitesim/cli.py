@@ -196,6 +196,55 @@ def stress(
             typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
 
 
+@app.command(epilog="Example: sitesim relief scenarios/tern-quay.yaml --only tent --only drywall")
+def relief(
+    file: FileArgument,
+    listed: Annotated[
+        Path | None, typer.Option("--list", help="A list of reliefs (YAML); those the scenario suggests if left out.")
+    ] = None,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--only",
+            metavar="NAME",
+            help="Only one more of this (tent, a gang), or reliefs with this in their name; may be given again.",
+        ),
+    ] = None,
+    pairs: Annotated[
+        int | None,
+        typer.Option("--pairs", min=0, max=8, help="How many of the best are played in pairs; 3, with --only none."),
+    ] = None,
+    runs: Runs = 100,
+    seed: Seed = 1,
+    workers: Workers = 0,
+    engine: Engine = "processes",
+    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    as_json: AsJson = False,
+) -> None:
+    """Play one more of each thing in turn, and the best together: what wins days, for how much, and why."""
+    with _plain_errors():
+        from sitesim.report.relief_page import write_relief_page
+        from sitesim.report.relief_terminal import relief_report
+        from sitesim.report.relief_words import as_data
+        from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
+        from sitesim.study.relieving import ReliefAsked, play_reliefs
+
+        scenario = _load(file, sets)
+        usual = usual_reliefs(scenario)
+        reliefs = usual if listed is None else read_reliefs(listed, usual)
+        best = pairs if pairs is not None else 0 if only else 3
+        settings = _settings(runs, seed, workers, engine, None)
+        with _progress(scenario, quiet or as_json) as progress:
+            asked = ReliefAsked(tuple(sets or ()), tuple(only or ()), best)
+            study = play_reliefs(scenario, reliefs, asked, settings, out, progress)
+        page = write_relief_page(study)
+        _print_answer(as_data(study), as_json, relief_report(study))
+        if not as_json:
+            typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
+
+
 @app.command(
     epilog="Example: sitesim deliveries scenarios/tern-quay.yaml --against scenarios/tern-quay-site-mixing.yaml; "
     "for one day --building B --from-layer 16 --date 2027-05-04 --weather '8 to 17 degC, dry'"

@@ -38,11 +38,14 @@ __all__ = [
     "chance_less",
     "paired_difference",
     "quantile_shift",
+    "resamples_for",
     "unpaired_difference",
 ]
 
 # One block of resampled runs is kept below about 16 MB.
 _RESAMPLED_VALUES_AT_ONCE = 2_000_000
+_LEAST_RESAMPLES = 1999
+_RESAMPLES_A_COMPARISON = 200
 
 
 @dataclass(frozen=True)
@@ -189,12 +192,17 @@ def bonferroni(confidence: float, comparisons: int) -> float:
     return 1 - (1 - confidence) / comparisons
 
 
+def resamples_for(comparisons: int) -> int:
+    """Return how many resamples leave runs in the tails of each of several intervals that hold together."""
+    return max(_LEAST_RESAMPLES, _RESAMPLES_A_COMPARISON * comparisons - 1)
+
+
 def quantile_shift(
     a: ArrayLike,
     b: ArrayLike,
     p: float,
     confidence: float = 0.95,
-    resamples: int = 1999,
+    resamples: int = _LEAST_RESAMPLES,
     seed: int = 0,
 ) -> QuantileShift:
     """Return the p-quantile of a less that of b, with a percentile bootstrap interval of whole pairs.

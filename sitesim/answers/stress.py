@@ -5,54 +5,36 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from datetime import date
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sitesim.answers.dates import SiteDates
 from sitesim.answers.differences import (
     PairedDifference,
     QuantileShift,
     bonferroni,
     paired_difference,
     quantile_shift,
+    resamples_for,
 )
-from sitesim.answers.statistics import Estimate, Quantile, mean_interval, proportion_interval, quantile_estimate
-from sitesim.hours import WeekPattern, civil_date
-from sitesim.plan import Cause, Plan
-
-if TYPE_CHECKING:
-    import pandas as pd
+from sitesim.answers.statistics import Estimate, Quantile, mean_interval, quantile_estimate
+from sitesim.answers.variants import (
+    MOVED_LEAST,
+    MovedCause,
+    PlayedVariant,
+    WorkingDays,
+    chance_to_meet,
+    date_at,
+    finishes_of,
+    moved_causes,
+    unfinished_in,
+)
+from sitesim.hours import civil_date
+from sitesim.plan import Cause
 
 HOURS_A_DAY = 24.0
-MOVED_LEAST = 0.5
-"""Days by which what held the date must have moved to be worth a word."""
-
 _CAUSES_NAMED = 3
 _LEAST_PAIRS = 2
-_RESAMPLES_A_COMPARISON = 200
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PlayedVariant:
-    """Runs of one variant: its name and plan, its tables ``runs`` and ``held``."""
-
-    name: str
-    plan: Plan
-    runs: pd.DataFrame
-    held: pd.DataFrame
-
-
-@dataclass(frozen=True, slots=True)
-class MovedCause:
-    """Days of the finish by one cause: mean ``planned`` and ``now``, and how they moved pair by pair."""
-
-    cause: str
-    planned: float
-    now: float
-    moved: PairedDifference
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,64 +116,6 @@ class MonthsApart:
     runs_to_tell: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class AsPlanned:
-    """The site without any stress: its dates at P50 and P80, the date asked about and the chance to meet it."""
-
-    name: str
-    start: date
-    finish_p50: date | None
-    finish_p80: date | None
-    asked: date | None
-    meets: Estimate
-    runs: int
-    unfinished: int
-
-
-class WorkingDays:
-    """Counts working days of one calendar, so that finishes of variants that begin on other dates can be compared.
-
-    Parameters: ``plans`` of all variants; the calendar is that of the first, with the dates on which any of them is
-    closed.
-    """
-
-    def __init__(self, plans: Sequence[Plan]) -> None:
-        pattern = plans[0].calendars["site"]
-        closed = frozenset().union(*(plan.calendars["site"].closed for plan in plans))
-        first = min(plan.start for plan in plans)
-        last = max(plan.start + timedelta(days=plan.days) for plan in plans)
-        dates = SiteDates(first, WeekPattern(pattern.spans, closed))
-        span = (last - first).days + 1
-        works = [dates.is_working_day(first + timedelta(days=day)) for day in range(span)]
-        self._first = first
-        self._number: NDArray[np.float64] = np.cumsum(np.array(works, dtype=np.float64))
-
-    def numbers(self, start: date, finishes: Sequence[float]) -> NDArray[np.float64]:
-        """Number the working day on which, or after which, each run finishes; infinite for one that never does.
-
-        Parameters: ``start``, the date of hour 0; ``finishes`` [h].
-        """
-        return np.array([self._number_of(start, hours) for hours in finishes], dtype=np.float64)
-
-    def _number_of(self, start: date, hours: float) -> float:
-        if math.isinf(hours):
-            return math.inf
-        return float(self._number[(civil_date(start, hours) - self._first).days])
-
-
-def as_planned(planned: PlayedVariant, asked: date | None) -> AsPlanned:
-    """Give the site as planned.
-
-    Parameters: ``asked``, the date that is to be met; the P80 date where None.
-    """
-    finishes = _finishes(planned)
-    p50, p80 = (_date_at(planned, p) for p in (0.5, 0.8))
-    met = p80 if asked is None else asked
-    return AsPlanned(
-        planned.name, planned.plan.start, p50, p80, met, _meets(planned, met), len(finishes), _unfinished(finishes)
-    )
-
-
 def rank(
     planned: PlayedVariant,
     stressed: Sequence[PlayedVariant],
@@ -209,7 +133,7 @@ def rank(
         raise ValueError("the variants have different runs and cannot be compared pair by pair")
     days = WorkingDays([planned.plan, *(one.plan for one in stressed)])
     each = bonferroni(confidence, max(1, len(stressed)))
-    resamples = max(1999, _RESAMPLES_A_COMPARISON * len(stressed) - 1)
+    resamples = resamples_for(len(stressed))
     shifts = [_shift(planned, one, days, asked, parts.get(one.name, ()), each, resamples) for one in stressed]
     return tuple(sorted(shifts, key=_hurts_most_first))
 
@@ -229,16 +153,16 @@ def _shift(
     confidence: float,
     resamples: int,
 ) -> Shift:
-    now, before = (days.numbers(one.plan.start, _finishes(one)) for one in (stressed, planned))
-    held = _moved_causes(planned, stressed, confidence)
+    now, before = (days.numbers(one.plan.start, finishes_of(one)) for one in (stressed, planned))
+    held = moved_causes(planned, stressed, confidence)
     return Shift(
         name=stressed.name,
         mean=paired_difference(now, before, confidence),
         p50=quantile_shift(now, before, 0.5, confidence, resamples),
         p80=quantile_shift(now, before, 0.8, confidence, resamples),
-        finish_p50=_date_at(stressed, 0.5),
-        finish_p80=_date_at(stressed, 0.8),
-        meets=_meets(stressed, asked),
+        finish_p50=date_at(stressed, 0.5),
+        finish_p80=date_at(stressed, 0.8),
+        meets=chance_to_meet(stressed, asked),
         held_most=max(held, key=lambda one: one.now, default=None),
         held=tuple(
             one
@@ -246,35 +170,10 @@ def _shift(
             if one.moved.distinguishable and abs(one.moved.mean) >= MOVED_LEAST
         )[:_CAUSES_NAMED],
         runs=len(now),
-        unfinished=_unfinished(now),
+        unfinished=unfinished_in(now),
         parts=parts,
         months_moved=stressed.plan.start != planned.plan.start,
     )
-
-
-def _moved_causes(planned: PlayedVariant, stressed: PlayedVariant, confidence: float) -> list[MovedCause]:
-    """Compare the days of the finish by cause, over the runs that end in both."""
-    ended = planned.runs["finished"].to_numpy() & stressed.runs["finished"].to_numpy()
-    runs = planned.runs["run"].to_numpy()[ended]
-    if not len(runs):
-        return []
-    before, now = (_days_by_cause(one.held, runs) for one in (planned, stressed))
-    causes = sorted({*before.columns, *now.columns})
-    before, now = (frame.reindex(columns=causes, fill_value=0.0) for frame in (before, now))
-    return [
-        MovedCause(
-            cause,
-            float(before[cause].mean()),
-            float(now[cause].mean()),
-            paired_difference(now[cause].to_numpy(), before[cause].to_numpy(), confidence),
-        )
-        for cause in causes
-    ]
-
-
-def _days_by_cause(held: pd.DataFrame, runs: NDArray[Any]) -> pd.DataFrame:
-    by_run = held.pivot_table(index="run", columns="cause", values="days", aggfunc="sum", fill_value=0.0)
-    return by_run.reindex(runs, fill_value=0.0)
 
 
 def start_month(variant: PlayedVariant, wanted: date | None = None) -> StartMonth:
@@ -282,7 +181,7 @@ def start_month(variant: PlayedVariant, wanted: date | None = None) -> StartMont
 
     Parameters: ``wanted``, the day on which it would begin if the site worked on it; that on which it does, where None.
     """
-    finishes = _finishes(variant)
+    finishes = finishes_of(variant)
     start = variant.plan.start
     duration = quantile_estimate(np.asarray(finishes) / HOURS_A_DAY, 0.8)
 
@@ -297,7 +196,7 @@ def start_month(variant: PlayedVariant, wanted: date | None = None) -> StartMont
         days=duration,
         weather_days=_weather_days(variant),
         runs=len(finishes),
-        unfinished=_unfinished(np.asarray(finishes)),
+        unfinished=unfinished_in(np.asarray(finishes)),
         wanted=wanted or start,
     )
 
@@ -307,7 +206,7 @@ def months_apart(months: Sequence[PlayedVariant], confidence: float = 0.95) -> M
 
     Parameters: ``months``, played with the same runs; ``confidence`` of the interval for all pairs of months together.
     """
-    days = {one.plan.start: np.asarray(_finishes(one)) / HOURS_A_DAY for one in months if _date_at(one, 0.8)}
+    days = {one.plan.start: np.asarray(finishes_of(one)) / HOURS_A_DAY for one in months if date_at(one, 0.8)}
     ended = np.all([np.isfinite(lengths) for lengths in days.values()], axis=0) if len(days) > 1 else np.zeros(0)
     if ended.sum() < _LEAST_PAIRS:
         return None
@@ -340,27 +239,3 @@ def _weather_days(variant: PlayedVariant) -> Estimate | None:
     on_shift = (weather["days"] - weather["off_shift_days"]).groupby(weather["run"]).sum()
     hours = HOURS_A_DAY * on_shift.reindex(finished, fill_value=0.0).to_numpy(dtype=float)
     return mean_interval(hours / variant.plan.calendars["site"].day_length)
-
-
-def _finishes(variant: PlayedVariant) -> list[float]:
-    found: list[float] = variant.runs["finish_hours"].tolist()
-    return found
-
-
-def _unfinished(finishes: Sequence[float] | NDArray[np.float64]) -> int:
-    return int(np.isinf(np.asarray(finishes, dtype=np.float64)).sum())
-
-
-def _date_at(variant: PlayedVariant, p: float) -> date | None:
-    hours = quantile_estimate(_finishes(variant), p).value
-    return None if math.isinf(hours) else civil_date(variant.plan.start, hours)
-
-
-def _meets(variant: PlayedVariant, asked: date | None) -> Estimate:
-    """Give the chance that a date is met; that of no date is none."""
-    finishes = _finishes(variant)
-    met = sum(
-        asked is not None and not math.isinf(hours) and civil_date(variant.plan.start, hours) <= asked
-        for hours in finishes
-    )
-    return proportion_interval(met, len(finishes))

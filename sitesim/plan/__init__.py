@@ -19,6 +19,7 @@ from sitesim.plan.terms import (
     State,
     UnitKind,
 )
+from sitesim.plan.waited_for import Holders, WaitedFor, gang_of_unit
 from sitesim.plan.work import Inspection, Inspector, Learning, Node, Task, Unit
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "Evaporation",
     "Fortune",
     "Frost",
+    "Holders",
     "HoldingHopper",
     "HourlyRecord",
     "Inspection",
@@ -66,9 +68,11 @@ __all__ = [
     "Traffic",
     "Unit",
     "UnitKind",
+    "WaitedFor",
     "Wall",
     "day_target",
     "digest_of",
+    "gang_of_unit",
     "in_drops",
     "one_print_day",
     "plain",

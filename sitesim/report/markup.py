@@ -51,6 +51,11 @@ def small(content: str) -> Html:
     return element("small", content)
 
 
+def beneath(note: str) -> Html:
+    """Set a note small on a line of its own."""
+    return element("small", note, style="display: block")
+
+
 def table(
     caption: str,
     heads: Sequence[str],

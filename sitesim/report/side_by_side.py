@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.answers.comparison import Against, Compared
 from sitesim.answers.differences import PairOrder
 from sitesim.answers.statistics import Estimate
+from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
 from sitesim.report.words import hours as in_hours
 
@@ -52,9 +53,9 @@ def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:
             "scenario": one.name,
             "finish": one.summary["finish"],
             "cost": one.summary["cost"],
-            "figures": {name: _plain(asdict(figure)) for name, figure in one.figures.items()},
+            "figures": {name: plain_mapping(asdict(figure)) for name, figure in one.figures.items()},
             "printer_waiting_hours": one.printer_waiting,
-            "against_the_first": None if one.against is None else _plain(asdict(one.against)),
+            "against_the_first": None if one.against is None else plain_mapping(asdict(one.against)),
         }
         for one in compared
     ]
@@ -220,11 +221,3 @@ def _days(value: float, interval: Any) -> str:
 
 def _order(order: PairOrder) -> str:
     return " / ".join(percent(share.value) for share in (order.earlier, order.same, order.later))
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(one) for key, one in value.items()}
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value

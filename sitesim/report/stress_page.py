@@ -9,9 +9,10 @@ from pathlib import Path
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
-from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, small, table
-from sitesim.report.page import document
+from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
+from sitesim.report.question_page import question_page
 from sitesim.report.sections import chart
+from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
 from sitesim.report.stress_words import (
@@ -22,12 +23,9 @@ from sitesim.report.stress_words import (
     chance_to_meet,
     held_then,
     how_sure,
-    interval_of,
     interval_of_chance,
-    mean_with_interval,
     more_answers,
     put_off_note,
-    shift_alone,
     short_month,
     style_of,
 )
@@ -48,21 +46,10 @@ def write_stress_page(study: StressStudy) -> Path:
 
 def build_stress_page(study: StressStudy) -> str:
     """Build the page of a stress study."""
-    told = [(anchor, question, body) for anchor, question, body in _sections(study) if body]
     style, planned = style_of(study), study.planned
     facts = [planned.name, f"planned start {style.long_date(planned.start)}"]
     facts += [f"{several(planned.runs, 'run')} of each variant", f"seed {study.seed}"]
-    header = element(
-        "header",
-        element("h1", HEADING),
-        paragraph(answer(study), class_="answer"),
-        paragraph(" · ".join(facts), class_="facts"),
-        bullets(more_answers(study)),
-        element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
-        element("noscript", paragraph("The charts need scripts; the tables say the same without.", class_="notice")),
-    )
-    sections = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
-    return document(f"{HEADING}: {planned.name}", joined([header, element("main", *sections)]))
+    return question_page(HEADING, planned.name, answer(study), facts, more_answers(study), _sections(study))
 
 
 def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
@@ -130,18 +117,13 @@ def _ranked(style: Style, shift: Shift) -> list[str]:
     if not shift.distinguishable:
         notes.append("cannot be told apart from no change")
     return [
-        joined([called(shift), *(_beneath(note) for note in notes)]),
+        joined([called(shift), *(beneath(note) for note in notes)]),
         _shift_cell(shift.p80),
         _shift_cell(shift.p50),
         mean_with_interval(shift.mean),
         style.short_date(shift.finish_p80),
         _chance_cell(shift.meets),
     ]
-
-
-def _beneath(note: str) -> Html:
-    """Set a note small on a line of its own, at the head of a row."""
-    return element("small", note, style="display: block")
 
 
 def _shift_cell(shift: QuantileShift) -> Html:
@@ -192,7 +174,7 @@ def _months(style: Style, study: StressStudy) -> Html:
     note = put_off_note(style, study.months)
     rows = [
         [
-            joined([short_month(one.start), _beneath(f"on {style.day_and_month(one.start)}")]),
+            joined([short_month(one.start), beneath(f"on {style.day_and_month(one.start)}")]),
             joined([style.short_date(one.finish), small(finish_range(style, one))]),
             duration_of(one),
             weather_of(one),

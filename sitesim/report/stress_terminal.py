@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sitesim.answers.stress import StartMonth
-from sitesim.report.stress_ranking import StressRanking
+from sitesim.report.fitting_table import FittingTable
+from sitesim.report.stress_ranking import stress_ranking
 from sitesim.report.stress_words import (
     HEADING,
     answer,
@@ -37,7 +38,7 @@ def stress_report(study: StressStudy) -> Group:
     parts += [Text(line) for line in more_answers(study)]
     for part in _parts(study):
         parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, StressRanking) else _WIDTH) for part in parts))
+    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, FittingTable) else _WIDTH) for part in parts))
 
 
 def _parts(study: StressStudy) -> Iterator[RenderableType]:
@@ -45,7 +46,7 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
 
     style = style_of(study)
     if study.shifts:
-        yield StressRanking(study)
+        yield stress_ranking(study)
         yield _held(study)
     if study.left_out:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))

@@ -8,9 +8,12 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from sitesim.answers.differences import PairedDifference, QuantileShift
+from sitesim.answers.differences import PairedDifference
 from sitesim.answers.statistics import Estimate
-from sitesim.answers.stress import MonthsApart, MovedCause, Shift, StartMonth
+from sitesim.answers.stress import MonthsApart, Shift, StartMonth
+from sitesim.answers.variants import MovedCause
+from sitesim.report.plain_data import plain_mapping
+from sitesim.report.shift_words import signed
 from sitesim.report.words import HELD_BY, Style, chance_of, is_singular, several, together
 from sitesim.study.stressing import StressStudy
 
@@ -53,7 +56,7 @@ def in_days(shift: Shift, with_unit: bool) -> str:
     days = shift.moved
     if math.isinf(days):
         return "leaves no date by which 4 in 5 runs finish" if days > 0 else "gives a date where there was none"
-    written = _signed(days, 1)
+    written = signed(days, 1)
     return f"{written} working {'day' if written in ('+1.0', '−1.0') else 'days'} on average" if with_unit else written
 
 
@@ -129,50 +132,6 @@ def short_month(day: date) -> str:
     return f"{day:%b} {day.year}"
 
 
-def shift_with_interval(shift: QuantileShift) -> str:
-    """Write the shift of a date with its interval."""
-    if math.isnan(shift.shift):
-        return "no date"
-    if math.isinf(shift.shift):
-        return "no date then" if shift.shift > 0 else "a date now"
-    return f"{_signed(shift.shift)} ({_end(shift.low)} to {_end(shift.high)})"
-
-
-def interval_of(shift: QuantileShift) -> str:
-    """Write the interval of a shift alone; nothing where it has none."""
-    if not math.isfinite(shift.shift):
-        return ""
-    return f"{_end(shift.low)} to {_end(shift.high)}"
-
-
-def shift_alone(shift: QuantileShift) -> str:
-    """Write the shift of a date without its interval."""
-    return _signed(shift.shift) if math.isfinite(shift.shift) else shift_with_interval(shift)
-
-
-def mean_with_interval(difference: PairedDifference) -> str:
-    """Write the mean shift with its interval."""
-    if math.isnan(difference.mean):
-        return "–"
-    if math.isinf(difference.low) or math.isinf(difference.high):
-        return _signed(difference.mean, 1)
-    return f"{_signed(difference.mean, 1)} ± {(difference.high - difference.low) / 2:.1f}"
-
-
-def mean_alone(difference: PairedDifference) -> str:
-    """Write the mean shift without its interval."""
-    return "–" if math.isnan(difference.mean) else _signed(difference.mean, 1)
-
-
-def _signed(value: float, digits: int = 0) -> str:
-    written = f"{value:+.{digits}f}"
-    return "0" if float(written) == 0 and not digits else written.replace("-", "−")
-
-
-def _end(value: float) -> str:
-    return "open" if math.isinf(value) else _signed(value)
-
-
 def chance_to_meet(meets: Estimate) -> str:
     """Write the chance to meet a date in hundredths."""
     return f"{100 * meets.value:.0f} in 100"
@@ -201,7 +160,7 @@ def held_then(shift: Shift) -> str:
 
 def moved_cause(cause: MovedCause) -> str:
     """Write how the days of a cause moved."""
-    return f"{HELD_BY[cause.cause]} {_signed(cause.moved.mean, 1)}"
+    return f"{HELD_BY[cause.cause]} {signed(cause.moved.mean, 1)}"
 
 
 def how_sure(study: StressStudy) -> list[str]:
@@ -235,17 +194,4 @@ def as_data(study: StressStudy) -> dict[str, Any]:
     data["doubted"] = [{"name": name, "why": why} for name, why in study.doubted]
     for shift, one in zip(data["shifts"], study.shifts, strict=True):
         shift["distinguishable"] = one.distinguishable
-    found: dict[str, Any] = _plain(data)
-    return found
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(one) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(one) for one in value]
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value
+    return plain_mapping(data)

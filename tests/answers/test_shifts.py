@@ -15,7 +15,8 @@ import pandas as pd
 import pytest
 from rigs import MONDAY, WEEKDAYS, bare_plan
 
-from sitesim.answers.stress import PlayedVariant, Shift, WorkingDays, as_planned, months_apart, rank, start_month
+from sitesim.answers.stress import Shift, months_apart, rank, start_month
+from sitesim.answers.variants import PlayedVariant, WorkingDays, as_planned
 from sitesim.hours import WeekPattern
 from sitesim.plan import Plan
 

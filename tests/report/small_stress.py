@@ -11,7 +11,8 @@ from pathlib import Path
 import pandas as pd
 from rigs import MONDAY, WEEKDAYS, bare_plan
 
-from sitesim.answers.stress import PlayedVariant, as_planned, months_apart, rank, start_month
+from sitesim.answers.stress import months_apart, rank, start_month
+from sitesim.answers.variants import PlayedVariant, as_planned
 from sitesim.study.stressing import StressStudy
 
 PLAN = bare_plan((), (), (), days=600, calendar=WEEKDAYS)

@@ -15,7 +15,7 @@ from cases import DEMO, SCENARIOS, plain_network, written
 
 from sitesim.scenario import Scenario, ScenarioError, load
 from sitesim.scenario.sections.calendar import WorkingWeek
-from sitesim.scenario.stresses import Stressed, read_stresses, restarted, stressed, usual_stresses, usual_text
+from sitesim.scenario.stresses import LaidOver, Stress, lay_over, read_stresses, restarted, usual_stresses, usual_text
 from sitesim.scenario.stresses.amounts import longer, times
 from sitesim.scenario.stresses.draft import DoesNotApply
 from sitesim.scenario.stresses.kinds import moved_start, working_day_near
@@ -31,11 +31,11 @@ class Facts:
     worst_year: int = 2013
 
 
-def laid_over(scenario: Scenario, folder: Path, text: str) -> list[Stressed]:
+def laid_over(scenario: Scenario, folder: Path, text: str) -> list[LaidOver[Stress]]:
     """Lay a list of stresses over a scenario."""
     file = folder / "stresses.yaml"
     file.write_text(text)
-    return list(stressed(scenario, (), read_stresses(file), Facts()))
+    return list(lay_over(scenario, (), read_stresses(file), Facts()))
 
 
 def changed_by(scenario: Scenario, folder: Path, change: str) -> dict[str, Any]:
@@ -80,7 +80,7 @@ def test_the_usual_list_has_what_is_asked_for() -> None:
 
 
 def test_every_usual_stress_applies_to_the_demo(demo: Scenario) -> None:
-    assert [one.why_not for one in stressed(demo, (), usual_stresses(), Facts())] == [""] * len(usual_stresses())
+    assert [one.why_not for one in lay_over(demo, (), usual_stresses(), Facts())] == [""] * len(usual_stresses())
 
 
 def test_all_faults_are_told_at_once_with_their_lines(tmp_path: Path) -> None:
@@ -316,7 +316,7 @@ stresses:
   - {name: Both, together: [First, Second], later: {supply.gate: 5 min}}
 """,
     )
-    assert both.stress.parts == ("First", "Second")
+    assert both.laid.parts == ("First", "Second")
     assert both.scenario is not None
     assert both.scenario.resolved["supply"]["trucks"] == 5
     assert both.scenario.resolved["supply"]["haul"] == {"p50": "120 min", "p90": "144 min"}
@@ -328,13 +328,13 @@ stresses:
 
 def test_settings_stay_under_stress() -> None:
     sets = ["supply.trucks=5"]
-    (one,) = stressed(load(DEMO, sets), sets, usual_stresses()[1:2], Facts())
+    (one,) = lay_over(load(DEMO, sets), sets, usual_stresses()[1:2], Facts())
     assert one.scenario is not None
     assert one.scenario.resolved["supply"]["trucks"] == 5
 
 
 def test_a_scenario_under_stress_loads_again_from_what_is_kept(demo: Scenario, tmp_path: Path) -> None:
-    for one in stressed(demo, (), usual_stresses(), Facts()):
+    for one in lay_over(demo, (), usual_stresses(), Facts()):
         assert one.scenario is not None
         for name, path in one.scenario.data_files().items():
             (tmp_path / name).write_bytes(path.read_bytes())

@@ -14,11 +14,12 @@ from small_sites import low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.scenario import Scenario, load
-from sitesim.scenario.stresses import Stress, read_stresses, stressed, usual_stresses
+from sitesim.scenario.stresses import Stress, lay_over, read_stresses, usual_stresses
 from sitesim.study import Interrupted, StudyFolder, StudySettings
+from sitesim.study.choosing import chosen
 from sitesim.study.replaying import replay_run
 from sitesim.study.site_facts import PlayedFacts
-from sitesim.study.stressing import StressAsked, StressStudy, chosen, play_under_stress
+from sitesim.study.stressing import StressAsked, StressStudy, play_under_stress
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
 RIG = """\
@@ -163,7 +164,7 @@ def test_the_usual_closure_of_the_plant_falls_into_a_week_of_printing(tmp_path: 
     scenario = load(DEMO)
     planned = PlayedFacts(scenario.plan())
     (plant,) = [one for one in usual_stresses() if "plant" in one.name]
-    (closed,) = stressed(scenario, (), [plant], planned)
+    (closed,) = lay_over(scenario, (), [plant], planned)
     assert closed.scenario is not None
     dates = [date.fromisoformat(day) for day in closed.scenario.resolved["supply"]["outages"][0]["on"]]
     week = [(day - scenario.model.site.start).days for day in dates]
@@ -229,11 +230,15 @@ stresses:
 
 def test_stresses_are_chosen_by_their_names_or_parts_of_them(tmp_path: Path) -> None:
     listed = stresses(tmp_path)
-    assert [one.name for one in chosen(listed, ["missing"])] == ["Framers missing", "Glazier missing", "Both missing"]
-    assert [one.name for one in chosen(listed, ["nothing", "windows late"])] == ["Windows late", "Nothing"]
-    assert chosen(listed, []) == listed
+    assert [one.name for one in chosen(listed, ["missing"], "stress")] == [
+        "Framers missing",
+        "Glazier missing",
+        "Both missing",
+    ]
+    assert [one.name for one in chosen(listed, ["nothing", "windows late"], "stress")] == ["Windows late", "Nothing"]
+    assert chosen(listed, [], "stress") == listed
     with pytest.raises(UserError, match="--only storm: there is no such stress"):
-        chosen(listed, ["storm"])
+        chosen(listed, ["storm"], "stress")
 
 
 def test_the_busiest_gang_is_named_in_the_ranking(tmp_path: Path) -> None:

@@ -1,18 +1,19 @@
 """Stresses: things that go wrong, each a small value that changes what a scenario says."""
 
 from sitesim.scenario.stresses.draft import DoesNotApply, Draft, SiteFacts
+from sitesim.scenario.stresses.laying import LaidOver, lay_over
 from sitesim.scenario.stresses.reading import Stress, read_stresses, usual_stresses, usual_text
-from sitesim.scenario.stresses.stressing import Stressed, restarted, stressed
+from sitesim.scenario.stresses.restarting import restarted
 
 __all__ = [
     "DoesNotApply",
     "Draft",
+    "LaidOver",
     "SiteFacts",
     "Stress",
-    "Stressed",
+    "lay_over",
     "read_stresses",
     "restarted",
-    "stressed",
     "usual_stresses",
     "usual_text",
 ]

@@ -35,15 +35,15 @@ def _times(part: Any, factor: float, most: float) -> Any:
 def longer(value: Any, hours: float, day_hours: float) -> Any:
     """Give a written duration that takes so much longer, each of its values by the same.
 
-    Parameters: ``hours`` [h] added, 0 or more; ``day_hours`` [h] of a working day. Raises DoesNotApply for what is not
-    a duration.
+    Parameters: ``hours`` [h] added, below 0 for a shorter one, none of whose values goes below 0; ``day_hours`` [h] of
+    a working day. Raises DoesNotApply for what is not a duration.
     """
     if hours == 0.0:
         return value
     unit = str(value.get("unit", "")) if isinstance(value, dict) else ""
 
     def more(part: Any) -> str:
-        return f"{hours_of(part, day_hours, unit) + hours:.12g} h"
+        return f"{max(0.0, hours_of(part, day_hours, unit) + hours):.12g} h"
 
     made = _each(value, more)
     return {key: inner for key, inner in made.items() if key != "unit"} if isinstance(made, dict) else made

@@ -1,0 +1,35 @@
+"""A page that answers one question: the answer, what is asked next, and the sections behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from sitesim.report.markup import Html, bullets, element, joined, paragraph
+from sitesim.report.page import document
+
+
+def question_page(
+    heading: str,
+    name: str,
+    answer: str,
+    facts: Sequence[str],
+    more: Sequence[str],
+    sections: Iterable[tuple[str, str, Html]],
+) -> str:
+    """Build the page.
+
+    Parameters: ``heading``, the question; ``name`` of the site; ``answer``, in a sentence; ``facts`` about what was
+    played; ``more`` answers, a line each; ``sections``, anchor, question and answer of each, left out where empty.
+    """
+    told = [(anchor, question, body) for anchor, question, body in sections if body]
+    header = element(
+        "header",
+        element("h1", heading),
+        paragraph(answer, class_="answer"),
+        paragraph(" · ".join(facts), class_="facts"),
+        bullets(more),
+        element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
+        element("noscript", paragraph("The charts need scripts; the tables say the same without.", class_="notice")),
+    )
+    parts = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
+    return document(f"{heading}: {name}", joined([header, element("main", *parts)]))

@@ -1,0 +1,127 @@
+"""A relief study in the terminal: the answer, the ranking, why, and the best together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from sitesim.answers.relief import Relieved
+from sitesim.report.fitting_table import Choice, Column, FittingTable
+from sitesim.report.relief_figures import a_day_won, mean_days, money_interval, money_signed, won_alone, won_interval
+from sitesim.report.relief_words import (
+    HEADING,
+    answer,
+    more_answers,
+    not_told,
+    reason,
+    style_of,
+    together_in_words,
+    unpriced_of,
+)
+from sitesim.report.shift_words import signed
+from sitesim.report.terminal import plain_row, plain_table
+from sitesim.report.words import Style, several, together
+from sitesim.scenario.reliefs import in_a_sentence
+from sitesim.study.relieving import ReliefStudy
+
+if TYPE_CHECKING:
+    from rich.console import Group, RenderableType
+
+_WIDTH = 98
+_WIDTH_OF_RANKING = 118
+_TITLE = "What wins days?  (working days won, + earlier; money, + dearer; with their intervals)"
+_UNPRICED = "*"
+
+
+def relief_report(study: ReliefStudy) -> Group:
+    """Lay a relief study out for a terminal of 100 columns; the ranking takes more where they are."""
+    from rich.console import Group
+    from rich.constrain import Constrain
+    from rich.text import Text
+
+    parts: list[RenderableType] = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
+    parts += [Text(line) for line in more_answers(study)]
+    for part in _parts(study):
+        parts += ["", part]
+    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, FittingTable) else _WIDTH) for part in parts))
+
+
+def _parts(study: ReliefStudy) -> Iterator[RenderableType]:
+    from rich.text import Text
+
+    shown = shown_of(study)
+    if shown:
+        yield _ranking(study, shown)
+        if any(one.name in unpriced_of(study) for one in shown):
+            yield Text(f"{_UNPRICED} The scenario has no price for part of it: what it takes is on the page.")
+        yield _reasons(shown)
+    if study.pairs:
+        yield _pairs(style_of(study), study.pairs)
+    untold = [name for name in not_told(study) if not study.asked_only]
+    if untold:
+        yield Text(f"Win nothing that the runs can tell: {together(in_a_sentence(name) for name in untold)}.")
+    if study.left_out:
+        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
+    yield Text(
+        f"{several(study.planned.runs, 'run')} of each, under the same weather and breakdowns. Told to win or to lose "
+        "by the mean of the pairs of runs. Intervals at 95 %, for all reliefs together. Dates are chances, not "
+        "guarantees, and whether a gang or a crane can be had is not known here."
+    )
+
+
+def shown_of(study: ReliefStudy) -> tuple[Relieved, ...]:
+    """Give the reliefs that are shown one by one: those that can be told from nothing, or all that were asked for."""
+    return tuple(one for one in study.reliefs if one.distinguishable or study.asked_only)
+
+
+def _ranking(study: ReliefStudy, shown: Sequence[Relieved]) -> FittingTable[Relieved]:
+    style, unpriced = style_of(study), unpriced_of(study)
+
+    def name(one: Relieved) -> str:
+        unfinished = f" ({several(one.unfinished, 'run')} do not end)" if one.unfinished else ""
+        return f"{one.name}{_UNPRICED if one.name in unpriced else ''}{unfinished}"
+
+    return FittingTable(_TITLE, shown, name, tuple(_choices(style)))
+
+
+def _choices(style: Style) -> Iterator[Choice[Relieved]]:
+    """Give the columns from all that there is down to the days alone."""
+    p80: Column[Relieved] = Column("At 4 in 5", _with_interval)
+    p80_alone: Column[Relieved] = Column("At 4 in 5", lambda one: won_alone(one.won_p80))
+    mean: Column[Relieved] = Column("On average", lambda one: mean_days(one.won))
+    mean_alone: Column[Relieved] = Column("On average", lambda one: signed(one.won.mean, 1))
+    cost: Column[Relieved] = Column("Cost", lambda one: _cost_with_interval(style, one))
+    cost_alone: Column[Relieved] = Column("Cost", lambda one: money_signed(style, one.cost.mean))
+    a_day: Column[Relieved] = Column("A day won", lambda one: a_day_won(style, one))
+    finish: Column[Relieved] = Column("4 in 5 by", lambda one: style.short_date(one.finish_p80))
+    yield Choice((p80, mean, cost, a_day, finish), "")
+    yield Choice((p80, mean, cost_alone, a_day, finish), "the interval of the cost")
+    yield Choice((p80, mean_alone, cost_alone, a_day, finish), "the intervals of mean and cost")
+    yield Choice((p80, mean_alone, cost_alone, a_day), "the intervals of mean and cost and the date at 4 in 5")
+    yield Choice((p80_alone, mean_alone, cost_alone), "intervals, what a day costs and the date at 4 in 5")
+
+
+def _with_interval(one: Relieved) -> str:
+    within = won_interval(one.won_p80)
+    return f"{won_alone(one.won_p80)} ({within})" if within else won_alone(one.won_p80)
+
+
+def _cost_with_interval(style: Style, one: Relieved) -> str:
+    within = money_interval(style, one.cost)
+    return f"{money_signed(style, one.cost.mean)} ({within})" if within else money_signed(style, one.cost.mean)
+
+
+def _reasons(shown: Sequence[Relieved]) -> RenderableType:
+    table = plain_table("Why?  (calendar days of the finish, mean of the runs)", "", "What held it, as planned and now")
+    for one in shown:
+        plain_row(table, one.name, reason(one))
+    return table
+
+
+def _pairs(style: Style, pairs: Sequence[Relieved]) -> RenderableType:
+    table = plain_table("The best together  (working days on average)", "", "Won", "Cost", "Against the sum")
+    for one in pairs:
+        plain_row(
+            table, one.name, mean_days(one.won), money_signed(style, one.cost.mean), together_in_words(one.beyond)
+        )
+    return table

@@ -1,0 +1,214 @@
+"""The reliefs that a scenario itself suggests: one more of each thing that it names, and a little more of the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitesim.chance import Distribution
+from sitesim.plan import Cause, WaitedFor
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.planning.units import uses_crane
+from sitesim.scenario.reliefs.kinds import SATURDAY, NewFactors, NewValues, Relieving, SaturdaysToo, Shorter
+from sitesim.scenario.reliefs.relief import USUAL, Relief
+from sitesim.scenario.scenario import Scenario
+from sitesim.scenario.sections.supply import ReadyMixSupply
+
+_ORDINALS = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+_LESS_SPACING = 1.0
+"""Hours taken off the spacing of loads."""
+_LEAST_SPACING = 0.25
+"""Hours below which loads are not brought nearer to each other."""
+_SOONER = 5.0
+"""Working days by which a delivery comes sooner: a week."""
+_FASTER = 1.1
+_HALF = 0.5
+
+
+def usual_reliefs(scenario: Scenario) -> tuple[Relief, ...]:
+    """Give the reliefs that a scenario suggests, one thing at a time."""
+    model = scenario.model
+    return (
+        *_gangs(model),
+        *_machines(model),
+        *_crane(model),
+        *_loads(model),
+        *_faster_printing(model),
+        *_saturdays(model),
+        *_inspectors(model),
+        *_deliveries(model),
+    )
+
+
+def _relief(
+    name: str,
+    *changes: Relieving,
+    more: tuple[str, ...] = (),
+    relieves: tuple[WaitedFor, ...] = (),
+    unpriced: tuple[str, ...] = (),
+) -> Relief:
+    return Relief(_capital(name), tuple((change, USUAL) for change in changes), more, relieves, unpriced)
+
+
+def _capital(name: str) -> str:
+    return f"{name[:1].upper()}{name[1:]}"
+
+
+def another(count: int) -> str:
+    """Say which one it is that comes to so many: the second after one."""
+    return _ORDINALS[count - 1] if count <= len(_ORDINALS) else "one more"
+
+
+def gang_called(name: str) -> str:
+    """Call a gang by its name in words."""
+    words = name.replace("_", " ")
+    return words if words.endswith(("gang", "crew")) else f"{words} gang"
+
+
+def _gangs(model: ScenarioModel) -> Iterator[Relief]:
+    for name, gang in model.crews.items():
+        yield _relief(
+            f"{another(gang.count)} {gang_called(name)}",
+            _one_more(f"crews.{name}.count", gang.count),
+            more=(name,),
+            relieves=(WaitedFor(Cause.CREW.value, name),),
+            unpriced=_unpriced_gang(model, name),
+        )
+
+
+def _one_more(path: str, count: int) -> NewValues:
+    return NewValues({path: count + 1})
+
+
+def _unpriced_gang(model: ScenarioModel, name: str) -> tuple[str, ...]:
+    return () if model.crews[name].rate else (f"the hours of the {gang_called(name)}, which has no rate",)
+
+
+def _machines(model: ScenarioModel) -> Iterator[Relief]:
+    """Give one more tent, one more printer by itself, with those who run it, and with a tent besides."""
+    printer, tent = model.printer, model.tent
+    if not model.walls or printer is None or tent is None:
+        return
+    crews = _those_who_print(model)
+    gangs = " and ".join(f"{another(model.crews[name].count)} {gang_called(name)}" for name in crews)
+    tents, printers = another(tent.count), another(printer.count)
+    one_tent, one_printer = _one_more("tent.count", tent.count), _one_more("printer.count", printer.count)
+    one_crew = tuple(_one_more(f"crews.{name}.count", model.crews[name].count) for name in crews)
+    for_tent = WaitedFor(Cause.TENT.value)
+    waited = (WaitedFor(Cause.PRINTER.value), *(WaitedFor(Cause.CREW.value, name) for name in crews))
+    free_tent = () if model.costs.tent_day else ("the hire of a tent (costs.tent_day)",)
+    free_printer = () if model.costs.printer_day else ("the hire of a printer (costs.printer_day)",)
+    free_crew = tuple(line for name in crews for line in _unpriced_gang(model, name))
+    yield _relief(f"{tents} tent", one_tent, more=("tent",), relieves=(for_tent,), unpriced=free_tent)
+    yield _relief(f"{printers} printer", one_printer, more=("printer",), relieves=waited[:1], unpriced=free_printer)
+    yield _relief(
+        f"{printers} printer with a {gangs}",
+        one_printer,
+        *one_crew,
+        more=("printer", *crews),
+        relieves=waited,
+        unpriced=(*free_printer, *free_crew),
+    )
+    yield _relief(
+        f"{printers} printer with a {tents} tent and a {gangs}",
+        one_printer,
+        one_tent,
+        *one_crew,
+        more=("printer", "tent", *crews),
+        relieves=(*waited, for_tent),
+        unpriced=(*free_printer, *free_tent, *free_crew),
+    )
+
+
+def _those_who_print(model: ScenarioModel) -> tuple[str, ...]:
+    """Name the first gang that can print, and the first that carries on after it."""
+    assert model.printer is not None
+    skills = [skill for skill in (model.printer.crew, model.printer.second_crew) if skill is not None]
+    first = [next(name for name, gang in model.crews.items() if skill in (gang.skills or (name,))) for skill in skills]
+    return tuple(dict.fromkeys(first))
+
+
+def _crane(model: ScenarioModel) -> Iterator[Relief]:
+    if uses_crane(model):
+        free = not model.crane.rate and not model.costs.crane_call
+        yield _relief(
+            f"{another(model.crane.count)} crane",
+            _one_more("crane.count", model.crane.count),
+            more=("crane",),
+            relieves=(WaitedFor(Cause.CRANE.value),),
+            unpriced=("the hire of a crane (crane.rate, costs.crane_call)",) if free else (),
+        )
+
+
+def _loads(model: ScenarioModel) -> Iterator[Relief]:
+    """Give one more truck, and loads nearer to each other, where the concrete comes by truck."""
+    supply = model.supply
+    if not model.walls or not isinstance(supply, ReadyMixSupply):
+        return
+    concrete = (WaitedFor(Cause.CONCRETE.value),)
+    yield _relief(
+        f"{another(supply.trucks)} truck",
+        _one_more("supply.trucks", supply.trucks),
+        relieves=concrete,
+        unpriced=("what the plant asks for one more truck",),
+    )
+    if supply.ordering == "fixed" and supply.spacing and supply.spacing - _LESS_SPACING >= _LEAST_SPACING:
+        minutes = f"{60.0 * (supply.spacing - _LESS_SPACING):.12g} min"
+        nearer = NewValues({"supply.spacing": minutes})
+        yield _relief("loads an hour nearer to each other", nearer, relieves=concrete)
+
+
+def _faster_printing(model: ScenarioModel) -> Iterator[Relief]:
+    if model.walls and model.printer is not None:
+        yield _relief(
+            "printing a tenth faster",
+            NewFactors({"printer.speed": _FASTER}),
+            relieves=(WaitedFor(Cause.PRINTER.value),),
+            unpriced=("what faster printing takes in mix, pump and wear",),
+        )
+
+
+def _saturdays(model: ScenarioModel) -> Iterator[Relief]:
+    """Give Saturdays for each gang that has none, and for all of them."""
+    free = [name for name, gang in model.crews.items() if SATURDAY not in model.calendars[gang.calendar].days]
+    for name in free:
+        yield _relief(
+            f"Saturdays for the {gang_called(name)}",
+            SaturdaysToo((name,)),
+            relieves=(WaitedFor(Cause.CREW.value, name),),
+            unpriced=("keeping the site open on Saturdays for one trade", *_unpriced_gang(model, name)),
+        )
+    if len(free) > 1:
+        relieved = tuple(WaitedFor(Cause.CREW.value, name) for name in free)
+        yield _relief("Saturdays for every gang", SaturdaysToo(tuple(free), site=True), relieves=relieved)
+
+
+def _inspectors(model: ScenarioModel) -> Iterator[Relief]:
+    """Give inspectors who come in half the notice, and who have time for one more visit a day."""
+    called = {point.by for point in model.inspections.points.values()}
+    for name, inspector in model.inspections.inspectors.items():
+        if name not in called:
+            continue
+        who, path = f"the {name.replace('_', ' ')} inspector", f"inspections.inspectors.{name}"
+        relieved = (WaitedFor(Cause.INSPECTION.value, name),)
+        unpriced = (f"what it takes to have {who} come so",)
+        if _takes_time(inspector.notice):
+            half = NewFactors({f"{path}.notice": _HALF})
+            yield _relief(f"half the notice of {who}", half, relieves=relieved, unpriced=unpriced)
+        more = _one_more(f"{path}.visits_a_day", inspector.visits_a_day)
+        yield _relief(f"one more visit a day of {who}", more, relieves=relieved, unpriced=unpriced)
+
+
+def _takes_time(duration: Distribution) -> bool:
+    return duration.mean > 0.0
+
+
+def _deliveries(model: ScenarioModel) -> Iterator[Relief]:
+    for name, task in model.finishing_tasks.items():
+        if task.delivery is not None and _takes_time(task.delivery.lead):
+            called = task.delivery.name or f"{name} delivery"
+            yield _relief(
+                f"the {called.replace('_', ' ')} a week sooner",
+                Shorter(f"finishing.tasks.{name}.delivery.lead", _SOONER),
+                relieves=(WaitedFor(Cause.MATERIAL.value, called),),
+                unpriced=(f"what it takes to have the {called.replace('_', ' ')} sooner",),
+            )
