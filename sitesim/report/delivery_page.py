@@ -9,9 +9,9 @@ from sitesim.report import delivery_words as told
 from sitesim.report.charts import plain_layout, titled
 from sitesim.report.colours import BLUE, INK, VERMILION
 from sitesim.report.delivery_report import mark, side_by_side
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
 from sitesim.report.page import document
-from sitesim.report.sections import chart
 from sitesim.report.words import Style, mean
 
 if TYPE_CHECKING:
