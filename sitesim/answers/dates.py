@@ -6,6 +6,15 @@ import math
 from datetime import date, timedelta
 
 from sitesim.hours import WeekPattern, civil_date
+from sitesim.hours.calendar import HOURS_A_DAY
+
+
+def end_of_day(start: date, day: date) -> float:
+    """Give the instant [h] at which a civil date is over: whatever ends by then, and nothing later, meets the date.
+
+    Parameters: ``start``, the date whose midnight is hour 0.
+    """
+    return HOURS_A_DAY * ((day - start).days + 1)
 
 
 class SiteDates:
@@ -21,6 +30,10 @@ class SiteDates:
     def date_of(self, hours: float) -> date | None:
         """Give the civil date of an instant [h]; None if it never came."""
         return None if math.isinf(hours) else civil_date(self.start, hours)
+
+    def end_of(self, day: date) -> float:
+        """Give the instant [h] at which a civil date of the site is over."""
+        return end_of_day(self.start, day)
 
     def is_working_day(self, day: date) -> bool:
         """Tell whether the site works on a date."""

@@ -103,13 +103,13 @@ def _promise(dates: SiteDates, hours: float) -> date | None:
     return None if day is None else dates.working_day_from(day)
 
 
-def _end_of(dates: SiteDates, day: date | None) -> float:
-    """Give the instant [h] at which a promised day is over; before all time where nothing is promised."""
-    return -np.inf if day is None else 24.0 * ((day - dates.start).days + 1)
+def _latest(dates: SiteDates, promised: date | None) -> float:
+    """Give the latest instant [h] that meets a promise; before all time where nothing is promised."""
+    return -np.inf if promised is None else dates.end_of(promised)
 
 
 def _limits(homes: tuple[HomeQuote, ...], dates: SiteDates) -> NDArray[np.float64]:
-    return np.array([_end_of(dates, home.promised) for home in homes])
+    return np.array([_latest(dates, home.promised) for home in homes])
 
 
 def _share(met: NDArray[np.bool_]) -> Estimate:
@@ -126,8 +126,8 @@ def _quote_home(building: str, home: str, hours: NDArray[np.float64], dates: Sit
         promised,
         dates.date_of(found.low) if found.bounded_below else None,
         dates.date_of(found.high) if found.bounded_above else None,
-        _share(hours <= _end_of(dates, promised)),
-        tuple(_share(hours <= _end_of(dates, day)) for day in earlier),
+        _share(hours <= _latest(dates, promised)),
+        tuple(_share(hours <= _latest(dates, day)) for day in earlier),
     )
 
 

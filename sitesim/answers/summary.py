@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
-from sitesim.hours import NEVER
 from sitesim.ledger import HANDED_OVER
 from sitesim.plan import Plan, State, UnitKind
 
@@ -34,7 +33,8 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
     runs = tables["runs"]
     dates = SiteDates(plan.start, plan.calendars["site"])
     finishes = runs["finish_hours"].to_numpy()
-    met = int((finishes <= plain_finish).sum()) if plain_finish < NEVER else 0
+    plain_date = dates.date_of(plain_finish)
+    met = 0 if plain_date is None else int((finishes <= dates.end_of(plain_date)).sum())
     by_chance = proportion_interval(met, len(runs))
     return {
         "scenario": plan.name,
@@ -46,7 +46,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "finish": _date_quantiles(dates, finishes),
         "plain_plan": {
             "hours": _finite(plain_finish),
-            "date": _iso(dates, plain_finish),
+            "date": None if plain_date is None else plain_date.isoformat(),
             "chance": _estimate(by_chance),
         },
         "buildings": _in_site_order(plan, _handed_over(dates, tables["milestones"], homes=False)),
@@ -78,11 +78,6 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
 
 def _finite(value: float) -> float | None:
     return None if math.isinf(value) or math.isnan(value) else float(value)
-
-
-def _iso(dates: SiteDates, hours: float) -> str | None:
-    found = dates.date_of(hours)
-    return None if found is None else found.isoformat()
 
 
 def _estimate(estimate: Estimate) -> dict[str, Any]:

@@ -30,7 +30,7 @@ class Calendar:
     binary searches.
     """
 
-    __slots__ = ("_arrays", "_days_of_work", "_without_breaks", "before", "ends", "starts", "total")
+    __slots__ = ("_arrays", "_days_of_work", "_shared", "_without_breaks", "before", "ends", "starts", "total")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
@@ -41,6 +41,7 @@ class Calendar:
         self._arrays: tuple[Hours, Hours, Hours] | None = None
         self._without_breaks: Calendar | None = None
         self._days_of_work: Calendar | None = None
+        self._shared: dict[int, tuple[Calendar, Calendar]] | None = None
 
     @classmethod
     def packed(cls, starts: Hours, ends: Hours) -> Calendar:
@@ -214,6 +215,15 @@ class Calendar:
             else:
                 j += 1
         return Calendar(starts, ends)
+
+    def shared_with(self, other: Calendar) -> Calendar:
+        """Give `intersect`, worked out once for each calendar that lasts as long as this one."""
+        if self._shared is None:
+            self._shared = {}
+        found = self._shared.get(id(other))
+        if found is None:  # the other is kept too, so that its number is not another calendar's one day
+            found = self._shared[id(other)] = other, self.intersect(other)
+        return found[1]
 
 
 def everlasting(horizon: float) -> Calendar:

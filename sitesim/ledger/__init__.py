@@ -1,9 +1,9 @@
 """The ledger: rows while a run is played; afterwards the time account, the concrete balance and the driving chain."""
 
-from sitesim.ledger.account import TimeKey, on_site, time_account
+from sitesim.ledger.account import TimeKey, on_site, time_account, time_by_week
 from sitesim.ledger.book import Concrete, Counts, Ledger
 from sitesim.ledger.chain import Account, Segment
-from sitesim.ledger.closing import COLUMNS, HANDED_OVER, SORTED_BY, Rows, RunClosing
+from sitesim.ledger.closing import COLUMNS, HANDED_OVER, OF_STANDING_RUNS, SORTED_BY, Rows, RunClosing
 from sitesim.ledger.rows import (
     NOBODY,
     REPLACEMENT,
@@ -24,6 +24,7 @@ __all__ = [
     "COLUMNS",
     "HANDED_OVER",
     "NOBODY",
+    "OF_STANDING_RUNS",
     "REPLACEMENT",
     "SORTED_BY",
     "Account",
@@ -47,4 +48,5 @@ __all__ = [
     "TimeKey",
     "on_site",
     "time_account",
+    "time_by_week",
 ]

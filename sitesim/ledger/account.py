@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 
@@ -16,6 +17,8 @@ from sitesim.plan import STATE_OF_KIND, Cause, Kind, State, Unit, UnitKind
 
 TimeKey = tuple[int, State, Cause | None]
 """Unit index, state, and the cause of a state other than work, or None."""
+
+_HOURS_A_WEEK = 7 * 24.0
 
 _end_of = attrgetter("end")
 _start_of = attrgetter("start")
@@ -40,6 +43,25 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
     Returns hours [h] by `TimeKey`.
     """
     charges = _Charges(units)
+    _charge_all(account, units, charges)
+    return charges.total()
+
+
+def time_by_week(account: Account, units: Sequence[Unit], first_monday: float) -> list[dict[TimeKey, float]]:
+    """Add up the hours of each unit by state and cause as `time_account` does, week by week.
+
+    Parameters: ``first_monday`` [h], the first midnight after the start at which a week begins. Returns for each week,
+    the one of the start first, the hours [h] by `TimeKey`; those of a key add up over the weeks to the time account.
+    """
+    last = max((entry.end for entry in account.entries), default=0.0)
+    weeks = _WeeksCharges(units, first_monday, last)
+    _charge_all(account, units, weeks)
+    return [week.total() for week in weeks.weeks]
+
+
+def _charge_all(account: Account, units: Sequence[Unit], charges: _Charges | _WeeksCharges) -> None:
+    """Charge everything that each unit was engaged in, and the gaps in between."""
+    engage = charges.engage
     for unit, entries in enumerate(_engagements(account, units)):
         charges.turn_to(unit, account.shifts[unit])
         on_call = units[unit].on_call
@@ -49,9 +71,8 @@ def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float
                 free_since = entry.start
             elif entry.start > free_since and not on_call:
                 _charge_gap(account.before(entry, free_since), entry.start, free_since, charges)
-            _charge_engagement(entry, charges)
+            engage(entry)
             free_since = max(free_since, entry.end)
-    return charges.total()
 
 
 def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float] | None]:
@@ -103,6 +124,10 @@ class _Charges:
         if stretches is None:
             stretches = self._of_calendar[id(shifts)] = _Stretches(shifts)
         self._stretches = stretches
+
+    def engage(self, entry: Entry) -> None:
+        """Charge the hours of an engagement."""
+        _charge_engagement(entry, self)
 
     def add(self, place: int, amount: float) -> None:
         """Charge hours [h] that are counted already."""
@@ -164,13 +189,62 @@ class _Charges:
         }
 
 
+class _WeeksCharges:
+    """Charges kept apart by weeks: what reaches over the end of a week is cut there.
+
+    Parameters: ``first_monday`` [h], where the second week begins; ``last`` [h], the last hour that is charged.
+    """
+
+    def __init__(self, units: Sequence[Unit], first_monday: float, last: float) -> None:
+        self._first_monday = first_monday
+        self.weeks = [_Charges(units) for _ in range(self._week_of(last) + 1)]
+
+    def turn_to(self, unit: int, shifts: Calendar) -> None:
+        """Charge the next stretches to a unit."""
+        for week in self.weeks:
+            week.turn_to(unit, shifts)
+
+    def engage(self, entry: Entry) -> None:
+        """Charge the hours of an engagement."""
+        for week, start, end in self._cut(entry.start, entry.end):
+            week.engage(_part_of(entry, start, end))
+
+    def split(self, start: float, end: float, place: int, off_shift: int = _OFF_SHIFT) -> None:
+        """Charge a stretch as `_Charges.split` does."""
+        for week, begin, until in self._cut(start, end):
+            week.split(begin, until, place, off_shift)
+
+    def _week_of(self, instant: float) -> int:
+        """Number the week that goes on up to an instant [h]: the end of a week belongs to it."""
+        return max(0, math.ceil((instant - self._first_monday) / _HOURS_A_WEEK))
+
+    def _cut(self, start: float, end: float) -> Iterator[tuple[_Charges, float, float]]:
+        while start < end:
+            number = int((start - self._first_monday) // _HOURS_A_WEEK) + 1
+            until = min(end, self._first_monday + number * _HOURS_A_WEEK)
+            yield self.weeks[number], start, until
+            start = until
+
+
+def _part_of(entry: Entry, start: float, end: float) -> Entry:
+    """Cut an entry, and the pieces of its own account, to a stretch [h] of it."""
+    if (start, end) == (entry.start, entry.end):
+        return entry
+    pieces = [
+        piece._replace(start=max(piece.start, start), end=min(piece.end, end))
+        for piece in entry.pieces
+        if piece.start < end and piece.end > start
+    ]
+    return entry._replace(start=start, end=end, pieces=tuple(pieces))
+
+
 def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
     """Give the accounts to which stretches are charged off shift."""
     units = numbers // (2 * len(_ACCOUNTS))
     return units * len(_ACCOUNTS) + np.where(numbers % 2, _OVERTIME, _OFF_SHIFT)
 
 
-def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges) -> None:
+def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges | _WeeksCharges) -> None:
     """Charge a gap up to ``end`` [h], piece by piece, to what the engagement that follows it waited for.
 
     Parameters: ``chain``, what is behind that engagement, latest first, back to ``free_since`` [h].
@@ -209,8 +283,10 @@ def _charge_engagement(entry: Entry, charges: _Charges) -> None:
         charges.split(start, end, working)
         return
     worked, together = charges.worked_in(entry.serial, hours, shifts if shift is None else shift, start, end)
-    # A machine is on shift whenever those who move it are.
-    on_shift = together if shift is shifts else max(shifts.worked(start, end), together)
+    # A machine is on shift whenever those who move it are, besides its own hours.
+    on_shift = together
+    if shift is not None and shift is not shifts:
+        on_shift += shifts.worked(start, end) - shifts.shared_with(shift).worked(start, end)
     charges.add(working, worked)
     charges.add(_WAITING[Cause.WEATHER], together - worked)
     charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.account import on_site, time_account
+from sitesim.ledger.account import on_site, time_account, time_by_week
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
 from sitesim.ledger.costs import costs_of_run
@@ -86,8 +86,15 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "end",
         "held_by",
     ),
+    "weeks": ("run", "resource", "week", "state", "cause", "hours"),
 }
-"""The tables of a study and their columns, in order. Volumes in m³, instants and lengths in hours, days of 24 hours."""
+"""The tables of a study and their columns, in order. Volumes in m³, instants and lengths in hours, days of 24 hours.
+
+``weeks`` is the time account cut by weeks from Monday to Sunday, numbered from 0, the week in which the site starts.
+"""
+
+OF_STANDING_RUNS = ("activities", "weeks")
+"""The tables that are kept only of the runs that stand for the reported confidences."""
 
 SORTED_BY: dict[str, tuple[str, ...]] = {
     "runs": ("run",),
@@ -97,6 +104,7 @@ SORTED_BY: dict[str, tuple[str, ...]] = {
     "costs": ("run", "item"),
     "loads": ("run", "day", "building", "load"),
     "activities": ("run", "serial", "resource", "start"),
+    "weeks": ("run", "resource", "week", "state", "cause"),
 }
 """The columns that make a row of each table unique, and its order in the digest."""
 
@@ -121,7 +129,7 @@ class RunClosing:
         self._places = _places(plan)
 
     def tables(self, run: int, ledger: Ledger, unfinished: str, keep_loads: bool) -> dict[str, Rows]:
-        """Give the run's rows of every table but ``activities``."""
+        """Give the run's rows of every table but those `OF_STANDING_RUNS`."""
         account = Account(ledger.entries, self._shifts)
         finish = NEVER if unfinished else max(ledger.ended.values(), default=0.0)
         time = time_account(account, self._plan.units)
@@ -140,6 +148,21 @@ class RunClosing:
             "costs": [(run, item, amount) for item, amount in costs.items()],
             "loads": [(run, *load) for load in ledger.loads] if keep_loads else [],
         }
+
+    def standing_tables(self, run: int, ledger: Ledger) -> dict[str, Rows]:
+        """Give the run's rows of the tables `OF_STANDING_RUNS`."""
+        return {"activities": self.activities(run, ledger), "weeks": self.weeks(run, ledger)}
+
+    def weeks(self, run: int, ledger: Ledger) -> Rows:
+        """Give the time account of the run week by week."""
+        units = self._plan.units
+        first_monday = 24.0 * (7 - self._plan.start.weekday())
+        by_week = time_by_week(Account(ledger.entries, self._shifts), units, first_monday)
+        return [
+            (run, units[unit].name, week, _WORDS[state], _WORDS[cause], hours)
+            for week, of_week in enumerate(by_week)
+            for (unit, state, cause), hours in of_week.items()
+        ]
 
     def activities(self, run: int, ledger: Ledger) -> Rows:
         """Give every activity of the run, a row for each gang or machine in it and each piece of it."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from sitesim.report import delivery_words as told
+from sitesim.report import delivery_choice, delivery_order, delivery_watch, delivery_words
 from sitesim.report.charts import plain_layout, titled
 from sitesim.report.colours import BLUE, INK, VERMILION
 from sitesim.report.delivery_report import mark, side_by_side
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
 from sitesim.report.page import document
-from sitesim.report.sections import chart
 from sitesim.report.words import Style, mean
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def delivery_page(summary: Summary) -> str:
             element(
                 "header",
                 element("h1", f"{summary['scenario']}: deliveries"),
-                paragraph(told.answer(summary), class_="answer"),
+                paragraph(delivery_choice.answer(summary), class_="answer"),
                 paragraph(_facts(summary), class_="facts"),
                 element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in sections)),
             ),
@@ -55,8 +55,8 @@ def _sections(style: Style, summary: Summary) -> Iterator[tuple[str, str, Html]]
     day = summary["day"]
     if day is not None:
         yield "order", "What to order?", _the_order(style, summary)
-        yield "watch", "What to watch?", bullets(told.watch_lines(style, summary))
-        yield "weather", "Which weather?", paragraph(told.weather_line(style, summary))
+        yield "watch", "What to watch?", bullets(delivery_watch.watch_lines(style, summary))
+        yield "weather", "Which weather?", paragraph(delivery_watch.weather_line(style, summary))
     else:
         yield "supply", "Which supply?", _supplies(style, summary)
     if summary["turning"] is not None:
@@ -65,8 +65,8 @@ def _sections(style: Style, summary: Summary) -> Iterator[tuple[str, str, Html]]
     yield "ways", "All ways that were played", _all_ways(style, summary)
     yield "impossible", "What was not played, and why", _impossible(summary)
     yield "assumed", "What is assumed?", bullets(summary["assumptions"]) if summary["assumptions"] else Html("")
-    yield "sure", "How sure are these figures?", bullets(told.how_sure(summary))
-    yield "cautions", "Cautions", bullets([told.DAY_CAUTION, *summary["cautions"]])
+    yield "sure", "How sure are these figures?", bullets(delivery_choice.how_sure(summary))
+    yield "cautions", "Cautions", bullets([delivery_words.DAY_CAUTION, *summary["cautions"]])
 
 
 def _the_order(style: Style, summary: Summary) -> Html:
@@ -76,11 +76,11 @@ def _the_order(style: Style, summary: Summary) -> Html:
         [
             str(one["number"]),
             *([_ordered_when(one)] if called else []),
-            told.load(style, one["volume_m3"]),
-            told.clock(one["batched"]),
-            told.clock(one["due"]),
-            told.earlier_clock(one["use_by"]),
-            told.clock(one["begun"]),
+            delivery_words.load(style, one["volume_m3"]),
+            delivery_words.clock(one["batched"]),
+            delivery_words.clock(one["due"]),
+            delivery_words.earlier_clock(one["use_by"]),
+            delivery_words.clock(one["begun"]),
             _late(one, "empty"),
             *([_late(one, "lasts")] if held else []),
         ]
@@ -100,19 +100,19 @@ def _the_order(style: Style, summary: Summary) -> Html:
     first = 2 if called else 1
     return joined(
         [
-            element("div", bullets(told.order_lines(style, summary)), class_="order"),
+            element("div", bullets(delivery_order.order_lines(style, summary)), class_="order"),
             table("The loads", heads, rows, numbers=range(first, first + 5)),
-            paragraph(told.DAY_CAUTION, class_="notice"),
+            paragraph(delivery_words.DAY_CAUTION, class_="notice"),
         ]
     )
 
 
 def _ordered_when(one: Summary) -> str:
-    return "now" if one["call_at"] is None else f"likely call at {told.clock(one['call_at'])}"
+    return "now" if one["call_at"] is None else f"likely call at {delivery_words.clock(one['call_at'])}"
 
 
 def _late(one: Summary, instant: str) -> str:
-    return f"{told.clock(one[instant])} (9 in 10 by {told.clock(one[f'{instant}_late'])})"
+    return f"{delivery_words.clock(one[instant])} (9 in 10 by {delivery_words.clock(one[f'{instant}_late'])})"
 
 
 def _supplies(style: Style, summary: Summary) -> Html:
@@ -120,13 +120,13 @@ def _supplies(style: Style, summary: Summary) -> Html:
     return joined(
         [
             table("Mean of the runs, with half the 95 % interval", heads, rows, numbers=range(1, len(heads))),
-            paragraph(told.overhead(style, summary)),
+            paragraph(delivery_choice.overhead(style, summary)),
         ]
     )
 
 
 def _maps(style: Style, summary: Summary) -> Html:
-    best = told.best_of(summary)
+    best = delivery_words.best_of(summary)
     flat = f"within {100 * summary['flat_share']:.0f} %"
     maps = []
     for trucks in sorted({one["trucks"] for one in summary["ways"]}):
@@ -140,7 +140,7 @@ def _maps(style: Style, summary: Summary) -> Html:
     if summary["day"] is not None:
         layer = summary["day"]["to_layer"]
         maps.append(_map(style, summary, best["trucks"], f"Days in 100 that reach layer {layer}", _reached))
-    edge = told.edges(summary)
+    edge = delivery_choice.edges(summary)
     return joined(
         [
             paragraph(
@@ -154,7 +154,7 @@ def _maps(style: Style, summary: Summary) -> Html:
 
 
 def _cost(style: Style, one: Summary) -> tuple[float, str]:
-    value = told.per_volume(style, one["cost"]["value"])
+    value = delivery_words.per_volume(style, one["cost"]["value"])
     return value, f"{value:,.0f}"
 
 
@@ -175,7 +175,7 @@ def _volume(name: str) -> Any:
 
 
 def _reached(style: Style, one: Summary) -> tuple[float, str]:
-    return told.reached(one), f"{told.reached(one):.0f}"
+    return delivery_words.reached(one), f"{delivery_words.reached(one):.0f}"
 
 
 def _map(style: Style, summary: Summary, trucks: int, caption: str, of: Any) -> Html:
@@ -185,13 +185,13 @@ def _map(style: Style, summary: Summary, trucks: int, caption: str, of: Any) -> 
     spacings = sorted({spacing for _, spacing in ways})
     values = [of(style, one)[0] for one in ways.values()]
     least, most = min(values), max(values)
-    own = told.own_of(summary)
-    heads = (f"{round(60 * hours)}" if hours else told.timed(summary) for hours in spacings)
+    own = delivery_words.own_of(summary)
+    heads = (f"{round(60 * hours)}" if hours else delivery_words.timed(summary) for hours in spacings)
     head = element("tr", element("th", "", scope="col"), *(element("th", name, scope="col") for name in heads))
     rows = [
         element(
             "tr",
-            element("th", told.load(style, load), scope="row"),
+            element("th", delivery_words.load(style, load), scope="row"),
             *(_cell(style, ways.get((load, spacing)), own, of, least, most) for spacing in spacings),
         )
         for load in loads
@@ -233,7 +233,7 @@ def _changes(style: Style, summary: Summary) -> Html:
             table(
                 "Ready-mix against mixing on site; in brackets what the runs leave open",
                 heads,
-                list(told.change_rows(style, summary)),
+                list(delivery_choice.change_rows(style, summary)),
                 numbers=(1,),
                 class_="words",
             ),
@@ -301,7 +301,7 @@ def _two_lines(
     ):
         figure.add_scatter(
             x=places,
-            y=[told.per_volume(style, value) for value in values],
+            y=[delivery_words.per_volume(style, value) for value in values],
             name=name,
             mode=mode,
             line={"color": colour, "dash": dash, "width": 2.5},
@@ -324,14 +324,14 @@ def _mark(figure: go.Figure, x: float, label: str, dash: str, label_on_the_right
 
 
 def _all_ways(style: Style, summary: Summary) -> Html:
-    heads = ["", f"Cost per {style.volume_unit}", *told.FIGURES.values(), ""]
+    heads = ["", f"Cost per {style.volume_unit}", *delivery_words.FIGURES.values(), ""]
     rows = [
         [
-            told.way_among(style, one, summary),
-            told.cost(style, one["cost"]),
+            delivery_words.way_among(style, one, summary),
+            delivery_words.cost(style, one["cost"]),
             *(
                 style.mean_volume(one["means"][name]) if name.endswith("_m3") else mean(one["means"][name])
-                for name in told.FIGURES
+                for name in delivery_words.FIGURES
             ),
             mark(summary, one),
         ]
@@ -346,4 +346,4 @@ def _all_ways(style: Style, summary: Summary) -> Html:
 def _impossible(summary: Summary) -> Html:
     if not summary["impossible"]:
         return Html("")
-    return bullets(told.impossible(one) for one in summary["impossible"])
+    return bullets(delivery_words.impossible(one) for one in summary["impossible"])

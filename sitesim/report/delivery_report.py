@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from sitesim.report import delivery_words as told
+from sitesim.report import delivery_choice, delivery_order, delivery_watch, delivery_words
 from sitesim.report.words import Style, item_label, mean
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def delivery_report(summary: Summary) -> Group:
     from rich.text import Text
 
     style = Style.of(summary)
-    parts: list[RenderableType] = [Text(told.answer(summary), style="bold")]
+    parts: list[RenderableType] = [Text(delivery_choice.answer(summary), style="bold")]
     for part in _parts(style, summary):
         parts += ["", part]
     return Group(*(Constrain(part, _WIDTH) for part in parts))
@@ -33,20 +33,20 @@ def delivery_report(summary: Summary) -> Group:
 
 def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     if summary["day"] is not None:
-        yield _list("The order, to be read out", told.order_lines(style, summary))
-        yield _list("What to watch", told.watch_lines(style, summary))
-        yield told.weather_line(style, summary)
+        yield _list("The order, to be read out", delivery_order.order_lines(style, summary))
+        yield _list("What to watch", delivery_watch.watch_lines(style, summary))
+        yield delivery_watch.weather_line(style, summary)
     else:
         yield _supplies(style, summary)
     if summary["turning"] is not None:
         yield _changes(style, summary)
     yield _ways(style, summary)
-    for line in (told.edges(summary), _impossible(summary)):
+    for line in (delivery_choice.edges(summary), _impossible(summary)):
         if line:
             yield line
-    if summary["day"] is None and told.overhead(style, summary):
-        yield told.overhead(style, summary)
-    yield told.DAY_CAUTION
+    if summary["day"] is None and delivery_choice.overhead(style, summary):
+        yield delivery_choice.overhead(style, summary)
+    yield delivery_words.DAY_CAUTION
 
 
 def _table(title: str, heads: Sequence[str], numbers: Sequence[int]) -> Table:
@@ -76,28 +76,30 @@ def _list(title: str, lines: Sequence[str]) -> RenderableType:
 
 def side_by_side(style: Style, summary: Summary) -> tuple[list[str], list[list[str]]]:
     """Give heads and rows that set the best ready-mix beside the scenario's own and mixing on site."""
-    best, own, against = told.best_of(summary), told.own_of(summary), summary["against"]
-    columns = [(f"ready-mix, {told.way(style, best, summary)}", best)]
+    best, own, against = delivery_words.best_of(summary), delivery_words.own_of(summary), summary["against"]
+    columns = [(f"ready-mix, {delivery_words.way(style, best, summary)}", best)]
     if own is not None and not own["is_best"]:
-        columns.append((f"as the scenario orders: {told.way(style, own, summary)}", own))
+        columns.append((f"as the scenario orders: {delivery_words.way(style, own, summary)}", own))
     if against is not None:
         columns.append(
             (f"mixed on site, batches of {style.in_volume_unit(against['batch']):.2f} {style.volume_unit}", against)
         )
-    rows = [[f"cost per {style.volume_unit} in place", *(told.cost(style, one["cost"]) for _, one in columns)]]
+    rows = [
+        [f"cost per {style.volume_unit} in place", *(delivery_words.cost(style, one["cost"]) for _, one in columns)]
+    ]
     items = list(dict.fromkeys(item for _, one in columns for item in one["items"]))
     rows += [
         [f"   {item_label(item)}", *(_item(style, one["items"].get(item)) for _, one in columns)] for item in items
     ]
     rows += [
         [label, *(_figure(style, name, one["means"][name]) for _, one in columns)]
-        for name, label in told.FIGURES.items()
+        for name, label in delivery_words.FIGURES.items()
     ]
     return ["", *(head for head, _ in columns)], rows
 
 
 def _item(style: Style, value: float | None) -> str:
-    return "–" if value is None else told.amount(style, value)
+    return "–" if value is None else delivery_words.amount(style, value)
 
 
 def _figure(style: Style, name: str, value: Mapping[str, float | None]) -> str:
@@ -118,7 +120,7 @@ def _changes(style: Style, summary: Summary) -> RenderableType:
     from rich.text import Text
 
     table = _table("What would change the answer?", ["", "Now", "They change places at", ""], (1,))
-    for row in told.change_rows(style, summary):
+    for row in delivery_choice.change_rows(style, summary):
         table.add_row(*(Text(cell) for cell in row))
     return table
 
@@ -128,7 +130,7 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
 
     ways = sorted(summary["ways"], key=lambda one: one["cost"]["value"])
     shown = ways[:_CHEAPEST]
-    own = told.own_of(summary)
+    own = delivery_words.own_of(summary)
     if own is not None and own not in shown:
         shown.append(own)
     heads = ["", f"cost per {style.volume_unit}", "rejected", "waiting, h", "joints", "standby, h", ""]
@@ -136,8 +138,8 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
     for one in shown:
         means = one["means"]
         cells = [
-            told.way_among(style, one, summary),
-            told.cost(style, one["cost"]),
+            delivery_words.way_among(style, one, summary),
+            delivery_words.cost(style, one["cost"]),
             style.volume(means["rejected_m3"]["value"]),
             *(f"{means[name]['value']:.1f}" for name in ("waiting_hours", "unplanned_joints", "standby_hours")),
             mark(summary, one),
@@ -157,7 +159,7 @@ def mark(summary: Summary, one: Summary) -> str:
         marks.append("within 2 %")
     if one["unfinished"]["value"] and summary["day"] is None:
         marks.append("does not come to an end in all runs")
-    if one is told.own_of(summary):
+    if one is delivery_words.own_of(summary):
         marks.append("the scenario's")
     return ", ".join(marks)
 
@@ -167,4 +169,4 @@ def _impossible(summary: Summary) -> str:
         return ""
     first = summary["impossible"][0]
     more = f" (and {len(summary['impossible']) - 1} more, on the page)" if len(summary["impossible"]) > 1 else ""
-    return f"Not played: {told.impossible(first)}{more}"
+    return f"Not played: {delivery_words.impossible(first)}{more}"

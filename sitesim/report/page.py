@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from sitesim.report import sections
 from sitesim.report.engagements import engagements
 from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
+from sitesim.report.sections import assumed, concrete, cost, dates, held, waiting, whereabouts
 from sitesim.report.sentence import answer
 from sitesim.report.words import Style, several
 
@@ -61,18 +61,18 @@ def _sections(
     style = Style.of(summary)
     standing = summary["standing_for"]["P80"]
     entries = engagements(activities, standing)
-    yield "when", "When will it be finished?", sections.when(style, summary, runs)
-    yield "where", "Who was where?", sections.who_was_where(style, summary, entries, standing)
+    yield "when", "When will it be finished?", dates.when(style, summary, runs)
+    yield "where", "Who was where?", whereabouts.who_was_where(style, summary, entries, standing)
     yield (
         "waiting",
         "Who waited, and for what?",
-        joined([sections.who_waited(summary), sections.inspections(summary)]),
+        joined([waiting.who_waited(summary), waiting.inspections(summary)]),
     )
-    yield "held", "What held the date?", sections.what_held(summary)
-    yield "concrete", "Where did the concrete go?", sections.concrete(style, summary, runs)
-    yield "cost", "What does it cost?", sections.cost(style, summary)
-    yield "assumed", "What is assumed?", sections.assumed(summary)
-    yield "sure", "How sure are these figures?", sections.how_sure(summary, manifest.get("seed"))
+    yield "held", "What held the date?", held.what_held(summary)
+    yield "concrete", "Where did the concrete go?", concrete.concrete(style, summary, runs)
+    yield "cost", "What does it cost?", cost.cost(style, summary)
+    yield "assumed", "What is assumed?", assumed.assumed(summary)
+    yield "sure", "How sure are these figures?", assumed.how_sure(summary, manifest.get("seed"))
     cautions = summary.get("cautions", [])
     yield "cautions", "Cautions", bullets(cautions) if cautions else Html("")
 

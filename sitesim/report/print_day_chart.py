@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -12,7 +11,8 @@ from sitesim.answers.printed_day import Level, Ticket, ToldDay
 from sitesim.hours import civil_time
 from sitesim.ledger import Span
 from sitesim.plan import Cause, Doing, Plan, ReadyMix
-from sitesim.report.charts import look, plain_layout
+from sitesim.report.bars import Bars
+from sitesim.report.charts import plain_layout
 from sitesim.report.colours import (
     BLUE,
     CAUSE_LOOKS,
@@ -60,21 +60,6 @@ _STANDBY = Look(VERMILION, "/")
 _BATCH = Look(ORANGE)
 
 
-@dataclass(slots=True)
-class _Bars:
-    """The bars of one entry of the legend, in one row of the chart."""
-
-    name: str
-    looks: Look
-    row: int
-    thickness: float
-    places: list[float] = field(default_factory=list)
-    starts: list[datetime] = field(default_factory=list)
-    lengths: list[float] = field(default_factory=list)
-    texts: list[str] = field(default_factory=list)
-    hovers: list[str] = field(default_factory=list)
-
-
 class DayChart:
     """Draws one print day."""
 
@@ -83,7 +68,7 @@ class DayChart:
         self._told = told
         self._teller = DayTeller(plan, told)
         self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
-        self._bars: dict[str, _Bars] = {}
+        self._bars: dict[str, Bars] = {}
         self._trucks = [ticket for ticket in told.tickets if ticket.batched is not None] if not told.batches else []
 
     def figure(self) -> go.Figure:
@@ -94,8 +79,7 @@ class DayChart:
         self._put_the_printer()
         self._put_the_trucks()
         self._put_the_batches()
-        for bars in self._bars.values():
-            figure.add_trace(self._as_trace(bars))
+        figure.add_traces([bars.trace() for bars in self._bars.values()])
         figure.add_traces([*self._age_lines(), *self._pump_lines()])
         self._lay_out(figure)
         self._mark_joints(figure)
@@ -136,12 +120,9 @@ class DayChart:
         start, end = span
         if end <= start:
             return
-        bars = self._bars.setdefault(name, _Bars(name, looks, row, thickness))
-        bars.places.append(place)
-        bars.starts.append(self._time(start))
-        bars.lengths.append((end - start) * _MILLISECONDS)
-        bars.texts.append(text)
-        bars.hovers.append(f"{hover}<br>{self._teller.clock(start)} to {self._teller.clock(end)}")
+        bars = self._bars.setdefault(name, Bars(name, looks, thickness, _axis("y", row), edge=1))
+        clock = self._teller.clock
+        bars.add(place, self._time(start), end - start, f"{hover}<br>{clock(start)} to {clock(end)}", text)
 
     def _put_the_printer(self) -> None:
         self._put_the_layers()
@@ -199,28 +180,6 @@ class DayChart:
         for number, batch in enumerate(self._told.batches, 1):
             hover = f"batch {number}, {self._style.fine_volume(batch.volume)}"
             self._put("a batch, from first water into the hopper", _BATCH, 4, 0.0, batch[:2], hover)
-
-    def _as_trace(self, bars: _Bars) -> go.Bar:
-        import plotly.graph_objects as go
-
-        marker = look(bars.looks) | {"line": {"width": 1, "color": "white"}}
-        return go.Bar(
-            name=bars.name,
-            orientation="h",
-            base=bars.starts,
-            x=bars.lengths,
-            y=bars.places,
-            width=bars.thickness,
-            marker=marker,
-            text=bars.texts,
-            textposition="inside",
-            insidetextanchor="middle",
-            textangle=0,
-            hovertext=bars.hovers,
-            hoverinfo="text",
-            xaxis="x",
-            yaxis=_axis("y", bars.row),
-        )
 
     def _age_lines(self) -> Iterator[go.Scatter]:
         """Draw the age at the nozzle, with gaps where nothing was drawn, and the end of the working life."""

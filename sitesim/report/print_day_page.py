@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sitesim.answers.printed_day import ToldDay, told_days
 from sitesim.plan import Doing, Plan
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
 from sitesim.report.page import document
 from sitesim.report.print_day_chart import DayChart
@@ -23,7 +24,6 @@ from sitesim.report.print_day_terminal import (
     ticket_volumes,
 )
 from sitesim.report.print_day_words import DayTeller
-from sitesim.report.sections import chart
 from sitesim.report.told import day_heading
 from sitesim.report.words import Style, hours_and_minutes, several
 from sitesim.study.replaying import Replayed

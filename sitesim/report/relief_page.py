@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitesim.answers.relief import Relieved
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
 from sitesim.report.question_page import question_page
 from sitesim.report.relief_charts import relief_chart
@@ -36,7 +37,6 @@ from sitesim.report.relief_words import (
     together_in_words,
     unpriced_of,
 )
-from sitesim.report.sections import chart
 from sitesim.report.shift_words import signed
 from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence

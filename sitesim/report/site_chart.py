@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from sitesim.hours import civil_date, civil_time
 from sitesim.plan import Kind, UnitKind
-from sitesim.report.charts import as_letters, look, plain_layout
-from sitesim.report.colours import INK, MOVING, OUTSIDE_LOOKS, PRINTING, STANDING, Look, gang_look
+from sitesim.report.bars import Bars
+from sitesim.report.charts import as_letters, plain_layout
+from sitesim.report.colours import INK, MOVING, OUTSIDE_LOOKS, PRINTING, STANDING, gang_look
 from sitesim.report.engagements import PRINTING as PRINT_DAY
 from sitesim.report.engagements import Engagement, in_rows, of_kind
 from sitesim.report.words import (
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 SITE = "site"
 _ROW_HEIGHT = 19
+_ROOM_FOR_A_WORD = 0.5
 _MILLISECONDS = 3_600_000.0
 _LONGEST_LABEL = 20
 _WEEKS_BETWEEN_LABELS = (1, 2, 4, 8, 13, 26, 52)
@@ -35,22 +37,6 @@ _MOST_LABELS = 13
 _OUTSIDE_ORDER = (Kind.DELIVERY, Kind.CURE, Kind.WORK, Kind.INSPECTION)
 
 Summary = Mapping[str, Any]
-
-
-@dataclass(slots=True)
-class Bars:
-    """The bars of one entry of the legend.
-
-    Parameters: ``looks`` and ``thickness`` (of a row's height 1) of all of them.
-    """
-
-    name: str
-    looks: Look
-    thickness: float
-    rows: list[float] = field(default_factory=list)
-    starts: list[datetime] = field(default_factory=list)
-    lengths: list[float] = field(default_factory=list)
-    hovers: list[str] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -76,10 +62,8 @@ class Drawing:
     def draw(self, entry: str, row: float, start: float, end: float, hover: str) -> None:
         """Put a bar from ``start`` to ``end`` [h] into a row."""
         bars = self.bars[entry]
-        bars.rows.append(row)
-        bars.starts.append(civil_time(self.start, start))
-        bars.lengths.append(_MILLISECONDS * (end - start))
-        bars.hovers.append(hover)
+        text = bars.name if bars.thickness > _ROOM_FOR_A_WORD else ""
+        bars.add(row, civil_time(self.start, start), end - start, hover, text)
 
     def tell(self, entry: Engagement) -> str:
         """Say in a few lines who did what, from when to when, after what, and what stopped them."""
@@ -200,23 +184,7 @@ def _figure(drawing: Drawing, last: float) -> go.Figure:
             margin={"l": 10, "r": 14, "t": 50, "b": 30},
         )
     )
-    for bars in drawing.bars.values():
-        if bars.rows:
-            figure.add_bar(
-                name=bars.name,
-                orientation="h",
-                base=bars.starts,
-                x=bars.lengths,
-                y=bars.rows,
-                width=bars.thickness,
-                marker=look(bars.looks),
-                text=bars.name if bars.thickness > 0.5 else None,
-                textposition="inside",
-                insidetextanchor="middle",
-                textangle=0,
-                hovertext=bars.hovers,
-                hoverinfo="text",
-            )
+    figure.add_traces([bars.trace() for bars in drawing.bars.values() if bars.places])
     _draw_axes(figure, drawing, last)
     return figure
 

@@ -9,9 +9,9 @@ from pathlib import Path
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
 from sitesim.report.question_page import question_page
-from sitesim.report.sections import chart
 from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.charts import as_letters, look, plain_layout, titled, wrapped
 from sitesim.report.colours import BLUE, INK, WEATHER_LOOKS
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
 from sitesim.report.page import document
-from sitesim.report.sections import chart
 from sitesim.report.weather_words import (
     IN_TURN,
     LEAST_SHOWN,

@@ -11,7 +11,7 @@ from sitesim.hours import NEVER
 from sitesim.plan import Plan, plain
 from sitesim.site import Played, Stage, play
 from sitesim.study.folder import StudyFolder, StudyFolderError
-from sitesim.study.runner import Progress, StudySettings, claim, keep_activities, run_study
+from sitesim.study.runner import Progress, StudySettings, claim, keep_standing_runs, run_study
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
@@ -86,6 +86,6 @@ def _summarise(
         "cautions": scenario.cautions(),
     }
     stands_for = tuple(dict.fromkeys(summary["standing_for"].values()))
-    keep_activities(plan, settings.seed, folder, stands_for)
+    keep_standing_runs(plan, settings.seed, folder, stands_for)
     folder.write_json("summary.json", summary)
     return summary

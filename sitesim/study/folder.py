@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sitesim.errors import UserError
-from sitesim.ledger import COLUMNS, SORTED_BY
+from sitesim.ledger import COLUMNS, OF_STANDING_RUNS, SORTED_BY
 from sitesim.study.worker import Columns
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ _WHOLE = frozenset(
         "run",
         "serial",
         "day",
+        "week",
         "load",
         "unplanned_joints",
         "pour_breaks",
@@ -51,7 +52,7 @@ _WHOLE = frozenset(
 )
 
 
-_IN_BLOCKS = tuple(table for table in COLUMNS if table != "activities")
+_IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
 """The tables of which every block has a file."""
 
 
@@ -121,9 +122,14 @@ class StudyFolder:
                 if file.name != name:
                     file.unlink()
 
-    def write_activities(self, columns: dict[str, list[Any]]) -> None:
-        """Write the ledger of the runs that stand for the quantiles."""
-        self._write_table(self.path / "activities.parquet", "activities", columns)
+    def write_standing(self, tables: Columns) -> None:
+        """Write the tables of the runs that stand for the quantiles."""
+        for table, columns in tables.items():
+            self._write_table(self.path / f"{table}.parquet", table, columns)
+
+    def has(self, table: str) -> bool:
+        """Tell whether a table is there; folders of older versions hold fewer."""
+        return bool(self._files_of(table))
 
     def table(self, name: str, runs: int | None = None) -> pd.DataFrame:
         """Read a whole table, sorted; only the first ``runs`` runs if a number is given.

@@ -152,9 +152,9 @@ def claim(path: Path, scenario_digest: str, settings: StudySettings) -> StudyFol
     return folder
 
 
-def keep_activities(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int, ...]) -> None:
-    """Play the runs that stand for the quantiles again and keep every activity of theirs."""
-    folder.write_activities(PlanWorker(plan, seed, 0).play_activities(runs)["activities"])
+def keep_standing_runs(plan: Plan, seed: int, folder: StudyFolder, runs: tuple[int, ...]) -> None:
+    """Play the runs that stand for the quantiles again and keep what is kept of them alone."""
+    folder.write_standing(PlanWorker(plan, seed, 0).play_standing(runs))
 
 
 @cache

@@ -9,7 +9,7 @@ import signal
 import threading
 from typing import Any
 
-from sitesim.ledger import COLUMNS, RunClosing
+from sitesim.ledger import COLUMNS, OF_STANDING_RUNS, RunClosing
 from sitesim.plan import Plan
 from sitesim.site import Stage, play
 
@@ -30,8 +30,8 @@ class PlanWorker:
         self._loads_of = loads_of
 
     def play_block(self, runs: range) -> Columns:
-        """Play runs and give their rows of every table but ``activities``, column by column."""
-        rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in COLUMNS if table != "activities"}
+        """Play runs and give their rows of every table but those `OF_STANDING_RUNS`, column by column."""
+        rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in COLUMNS if table not in OF_STANDING_RUNS}
         for run in runs:
             played = play(self._stage, self._seed, run)
             closed = self._closing.tables(run, played.ledger, played.unfinished, run < self._loads_of)
@@ -39,10 +39,13 @@ class PlanWorker:
                 rows[table].extend(of_run)
         return {table: in_columns(table, of_table) for table, of_table in rows.items()}
 
-    def play_activities(self, runs: tuple[int, ...]) -> Columns:
-        """Play runs again and give every activity of theirs."""
-        rows = [row for run in runs for row in self._closing.activities(run, play(self._stage, self._seed, run).ledger)]
-        return {"activities": in_columns("activities", rows)}
+    def play_standing(self, runs: tuple[int, ...]) -> Columns:
+        """Play runs again and give their rows of the tables `OF_STANDING_RUNS`, column by column."""
+        rows: dict[str, list[tuple[Any, ...]]] = {table: [] for table in OF_STANDING_RUNS}
+        for run in runs:
+            for table, of_run in self._closing.standing_tables(run, play(self._stage, self._seed, run).ledger).items():
+                rows[table].extend(of_run)
+        return {table: in_columns(table, of_table) for table, of_table in rows.items()}
 
 
 def in_columns(table: str, rows: list[tuple[Any, ...]]) -> dict[str, list[Any]]:

@@ -42,6 +42,13 @@ def test_what_never_came_has_no_date(dates: SiteDates) -> None:
     assert dates.date_of(math.inf) is None
 
 
+def test_a_date_is_met_until_its_midnight(dates: SiteDates) -> None:
+    # by hand: March 2 is the second day, over after 48 hours; what ends at that midnight still belongs to it
+    assert dates.end_of(march(2)) == 48.0
+    assert dates.date_of(48.0) == march(2)
+    assert dates.date_of(math.nextafter(48.0, 49.0)) == march(3)
+
+
 @pytest.mark.parametrize(("day", "works"), [(1, True), (5, True), (6, False), (7, False), (8, False), (9, True)])
 def test_working_days_leave_out_weekends_and_holidays(dates: SiteDates, day: int, works: bool) -> None:
     assert dates.is_working_day(march(day)) is works

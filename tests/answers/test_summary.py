@@ -105,6 +105,14 @@ def test_the_chance_of_the_plain_plan_counts_the_runs_that_meet_it() -> None:
     assert plain["chance"] == pytest.approx({"value": 0.4, "low": exact.low, "high": exact.high})
 
 
+def test_the_plain_plan_is_met_to_the_end_of_its_day() -> None:
+    # by hand: it ends at 9 o'clock on the 2nd; of three runs one ends at 15:00 of it, one at its midnight, one later
+    midnight, later = (48 + 9) / 24, (48.25 + 9) / 24
+    plain = summary_of(runs_of((2, midnight, later)), plain_finish=33.0)["plain_plan"]
+    assert plain["date"] == "2027-03-02"
+    assert plain["chance"]["value"] == pytest.approx(2 / 3)
+
+
 def test_a_plain_plan_that_never_ends_is_met_by_no_run() -> None:
     plain = summary_of(runs_of((1, 2, math.inf)), plain_finish=NEVER)["plain_plan"]
     assert (plain["date"], plain["hours"], plain["chance"]["value"]) == (None, None, 0.0)

@@ -26,7 +26,7 @@ def closed() -> tuple[Played, dict[str, Rows]]:
     plan = printing_plan(buildings=2)
     played = play_plan(plan, run=4)
     tables = closing_of(plan).tables(4, played.ledger, played.unfinished, True)
-    return played, {**tables, "activities": closing_of(plan).activities(4, played.ledger)}
+    return played, tables | closing_of(plan).standing_tables(4, played.ledger)
 
 
 def column(table: str, name: str) -> list[Any]:

@@ -141,3 +141,13 @@ def test_the_order_in_which_entries_were_written_does_not_matter(order: tuple[in
     spans = [(7.0, 9.0), (9.0, 12.0), (12.0, 15.0)]
     entries = [engaged(serial, spans[place]) for serial, place in enumerate(order)]
     assert hours_of(entries, GANG) == {(0, State.WORKING, None): 8.0}
+
+
+def test_a_machine_is_on_shift_in_its_own_hours_and_in_those_of_whoever_moves_it() -> None:
+    # by hand: moved from seven to three, its own hours ten to six, seven to six in all: eight moved, three it stands
+    own = WeekPattern(dict.fromkeys(range(5), ((10.0, 18.0),))).over(MONDAY, 14)
+    printer = Unit("printer", UnitKind.PRINTER, "site")
+    assert hours_of([engaged(0, (7.0, 18.0), kind=Kind.GANTRY)], printer, shifts=own) == {
+        (0, State.MOVING, None): 8.0,
+        (0, State.WAITING, Cause.CREW): 3.0,
+    }

@@ -6,7 +6,7 @@ from typing import Any
 
 from test_delivery_page import estimate, summary, way
 
-from sitesim.report import delivery_words as told
+from sitesim.report import delivery_choice, delivery_order, delivery_watch, delivery_words
 from sitesim.report.delivery_page import delivery_page
 from sitesim.report.words import Style
 
@@ -73,12 +73,12 @@ def on_call() -> dict[str, Any]:
 
 def test_loads_at_a_spacing_are_all_ordered_and_may_be_held_back() -> None:
     of = of_day([a_load(1, 7.0), a_load(2, 9.0)])
-    lines = told.order_lines(US, of)
+    lines = delivery_order.order_lines(US, of)
     assert "Two loads of 3 yd³, 6 yd³ in all, of the printing mix agreed, from 2 trucks." in lines
     assert "Load 2: 3 yd³, at the gate 09:00, batched 07:45, to be used by 12:45." in lines
     assert any("The last load may be called off until it is batched, 07:45, for $150." in line for line in lines)
     assert any(line.startswith("Trucks empty at the pace of the printer;") for line in lines)
-    watched = told.watch_lines(US, of)
+    watched = delivery_watch.watch_lines(US, of)
     assert any(
         "Load 1 is empty at about 09:15 (9 in 10 by 09:30); load 2 is batched at 07:45" in line for line in watched
     )
@@ -86,7 +86,7 @@ def test_loads_at_a_spacing_are_all_ordered_and_may_be_held_back() -> None:
 
 def test_on_call_one_load_is_ordered_and_the_others_are_likely_calls() -> None:
     of = on_call()
-    lines = told.order_lines(US, of)
+    lines = delivery_order.order_lines(US, of)
     assert lines[1] == "One load of 3 yd³ now, of the printing mix agreed; no other load is ordered yet."
     assert lines[2].endswith("each 90 min before it is to be at the gate, from 3 trucks; 9 yd³ in all are likely.")
     assert sum(line.startswith("Load ") for line in lines) == 1
@@ -95,8 +95,8 @@ def test_on_call_one_load_is_ordered_and_the_others_are_likely_calls() -> None:
     )
     assert any("The load ordered may be called off until it is batched, 05:45, for $150." in line for line in lines)
     assert not any("last load may" in line for line in lines)
-    assert not any("hold it back" in line for line in told.watch_lines(US, of))
-    assert told.answer(of) == (
+    assert not any("hold it back" in line for line in delivery_watch.watch_lines(US, of))
+    assert delivery_choice.answer(of) == (
         "Row B, layers 16–30: one load of 3 yd³ at the gate at 07:00; then likely 3 yd³ at about 09:00 and 3 yd³ at "
         "about 11:00, called for on the day."
     )
@@ -111,7 +111,7 @@ def test_loads_on_call_and_by_the_days_need_are_named_apart() -> None:
         ("days-need", "3 yd³ by the day's need"),
     ):
         of = of_day([a_load(1, 7.0)], ordering)
-        assert told.way(US, of["ways"][0], of).startswith(said)
+        assert delivery_words.way(US, of["ways"][0], of).startswith(said)
 
 
 def test_with_a_holding_hopper_trucks_empty_into_it_and_the_watch_is_on_the_hopper() -> None:
@@ -123,7 +123,7 @@ def test_with_a_holding_hopper_trucks_empty_into_it_and_the_watch_is_on_the_hopp
     ]
     holding = {"volume_m3": 3 * _YARD, "hours": 0.25, "let_in_at_m3": 0.3 * _YARD, "not_stirred_m3": 0.33 * _YARD}
     of = of_day(loads, holding=holding)
-    lines = told.order_lines(US, of)
+    lines = delivery_order.order_lines(US, of)
     assert any(
         line.startswith(
             "Trucks empty into the holding hopper, 3 yd³ in about 15 min, once no more than 0.3 yd³ is left"
@@ -133,7 +133,7 @@ def test_with_a_holding_hopper_trucks_empty_into_it_and_the_watch_is_on_the_hopp
     assert not any("pace of the printer" in line for line in lines)
     assert any("to be used by 10:45, as old as what is left of load 1 in the hopper." in line for line in lines)
     assert any("when load 3 has been let in" in line and "to be used by 10:45: on 10 in 100" in line for line in lines)
-    watched = told.watch_lines(US, of)
+    watched = delivery_watch.watch_lines(US, of)
     assert any(
         line.startswith("Load 1 is in the hopper at about 07:15 and gone from it at about 09:30 (9 in 10 by 10:00)")
         for line in watched

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from sitesim.report import delivery_words as told
+from sitesim.report import delivery_choice, delivery_words
 from sitesim.report.delivery_page import delivery_page
 from sitesim.report.words import Style
 
@@ -20,7 +20,7 @@ def estimate(value: float, half: float = 10.0) -> dict[str, float | None]:
 
 
 def way(load: float, spacing: float, cost: float, **marks: bool) -> dict[str, Any]:
-    means = dict.fromkeys((*told.FIGURES, "in_place_m3", "batched_m3"), estimate(2.0, 0.1))
+    means = dict.fromkeys((*delivery_words.FIGURES, "in_place_m3", "batched_m3"), estimate(2.0, 0.1))
     return {
         "load": load * _YARD,
         "spacing": spacing,
@@ -104,7 +104,7 @@ def summary(difference: float | None = -50.0, units: str = "us") -> dict[str, An
 
 def test_the_answer_says_what_to_order_how_flat_it_is_and_what_would_change_it() -> None:
     # 1,000 per m³ are 764.6 per yd³, 50 are 38.2, and 10 are 7.6.
-    assert told.answer(summary()) == (
+    assert delivery_choice.answer(summary()) == (
         "Order ready-mix in loads of 3 yd³, 120 min apart, from 3 trucks: $765 ± $8 per yd³ in place ($1,000 per m³); "
         "120–150 min apart costs the same within 2 %. Mixing on site costs $38 ± $8 more; the two change places at "
         "$175 an hour of truck standby (now $130). Counted are the print days alone: ready-mix ends them 8.0 working "
@@ -116,27 +116,29 @@ def test_the_answer_says_what_to_order_how_flat_it_is_and_what_would_change_it()
 def test_where_the_cheaper_supply_is_also_the_sooner_no_worth_of_a_day_turns_the_answer() -> None:
     found = summary()
     found["turning"]["day"] |= {"at": None, "low": None, "high": None}
-    assert told.answer(found).endswith("alone: `sitesim compare` sets the finish of the site beside it.")
-    rows = {row[0]: row[1:] for row in told.change_rows(Style(True, "USD"), found)}
+    assert delivery_choice.answer(found).endswith("alone: `sitesim compare` sets the finish of the site beside it.")
+    rows = {row[0]: row[1:] for row in delivery_choice.change_rows(Style(True, "USD"), found)}
     assert rows["a working day of the site (overhead)"][2].startswith("no worth of a day")
 
 
 def test_the_answer_may_be_to_mix_on_site_or_that_it_cannot_be_told() -> None:
-    assert told.answer(summary(60.0)).startswith("Mix on site: $719 ± $8 per yd³ in place, $46 ± $8 less than")
-    assert "cannot tell it from mixing on site" in told.answer(summary(5.0))
-    alone = told.answer(summary(None))
+    assert delivery_choice.answer(summary(60.0)).startswith(
+        "Mix on site: $719 ± $8 per yd³ in place, $46 ± $8 less than"
+    )
+    assert "cannot tell it from mixing on site" in delivery_choice.answer(summary(5.0))
+    alone = delivery_choice.answer(summary(None))
     assert alone.endswith("120–150 min apart costs the same within 2 %.")
 
 
 def test_metric_pages_speak_of_cubic_metres() -> None:
-    text = told.answer(summary(units="metric"))
+    text = delivery_choice.answer(summary(units="metric"))
     assert "loads of 2.29 m³" in text
     assert "$1,000 ± $10 per m³ in place;" in text
     assert "yd" not in text
 
 
 def test_each_quantity_tells_where_the_two_change_places() -> None:
-    rows = {row[0]: row[1:] for row in told.change_rows(Style(True, "USD"), summary())}
+    rows = {row[0]: row[1:] for row in delivery_choice.change_rows(Style(True, "USD"), summary())}
     assert rows["truck standby, an hour"][1] == "$175 ($167 to $183)"
     assert rows["dry blend, per m³ of concrete"][2].startswith("no price")
     assert rows["haul, one way"][:2] == ("60 min", "about 72 min (60 min to 90 min)")
@@ -150,7 +152,7 @@ def test_no_rate_of_standby_may_mean_either_supply() -> None:
         ("mixing on site", "no rate: ready-mix is dearer even where trucks wait for nothing"),
     ):
         told_of["turning"]["standby"] = turning(None, always)
-        row = next(told.change_rows(Style(True, "USD"), told_of))
+        row = next(delivery_choice.change_rows(Style(True, "USD"), told_of))
         assert row[2] == "–"
         assert row[3].startswith(said)
 
@@ -179,14 +181,14 @@ def test_a_spacing_that_was_played_alone_is_not_called_flat() -> None:
     alone = summary(None)
     alone["ways"] = [one for one in alone["ways"] if one["is_best"] or one["load"] < 2.0]
     alone["flat_spacings"] = [2.0, 2.0]
-    assert told.answer(alone).endswith("per yd³ in place ($1,000 per m³).")
+    assert delivery_choice.answer(alone).endswith("per yd³ in place ($1,000 per m³).")
 
 
 def test_limits_are_rounded_down_and_times_to_the_minute() -> None:
-    assert told.earlier_clock(10.74) == "10:40"
-    assert told.earlier_clock(10.75) == "10:45"
-    assert told.clock(5.7398) == "05:44"
-    assert told.clock(25.5) == "01:30 next day"
+    assert delivery_words.earlier_clock(10.74) == "10:40"
+    assert delivery_words.earlier_clock(10.75) == "10:45"
+    assert delivery_words.clock(5.7398) == "05:44"
+    assert delivery_words.clock(25.5) == "01:30 next day"
 
 
 @pytest.mark.parametrize("width", [390, 1280])

@@ -14,11 +14,11 @@ from rigs import network_plan
 
 from sitesim.chance import Pert
 from sitesim.errors import UserError
-from sitesim.ledger import COLUMNS
+from sitesim.ledger import COLUMNS, OF_STANDING_RUNS
 from sitesim.plan import Plan
 from sitesim.study import Interrupted, StudyFolder, StudyFolderError, StudySettings, run_study
 
-TABLES = [table for table in COLUMNS if table != "activities"]
+TABLES = [table for table in COLUMNS if table not in OF_STANDING_RUNS]
 
 
 def plan_of_three() -> Plan:

@@ -12,9 +12,9 @@ from rigs import network_plan, printing_plan
 
 from sitesim.answers.statistics import quantile_estimate
 from sitesim.chance import Pert
-from sitesim.ledger import COLUMNS
+from sitesim.ledger import COLUMNS, OF_STANDING_RUNS
 from sitesim.study import StudyFolder, StudyFolderError, StudySettings, run_study
-from sitesim.study.runner import keep_activities
+from sitesim.study.runner import keep_standing_runs
 
 # What users were told that they can rely on; kept here as text, so that it does not follow the program.
 PROMISED = {
@@ -23,9 +23,10 @@ PROMISED = {
     "time": "run resource state cause hours",
     "held": "run cause activity days",
     "loads": "run",
+    "weeks": "run resource week state cause hours",
     "activities": "run resource activity building home state cause start end held_by",
 }
-WHOLE = {"run", "serial", "unplanned_joints", "print_days", "day", "load", "loads", "stops", "inspections"}
+WHOLE = {"run", "week", "serial", "unplanned_joints", "print_days", "day", "load", "loads", "stops", "inspections"}
 TEXT = {"building", "home", "milestone", "resource", "state", "cause", "activity", "item", "verdict", "held_by"}
 
 
@@ -35,7 +36,7 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> StudyFolder:
     settings = StudySettings(runs=6, workers=1, engine="here", block=4, loads_of=2)
     plan = printing_plan()
     folder = run_study(plan, "printed", settings, tmp_path_factory.mktemp("printed") / "study").folder
-    keep_activities(plan, settings.seed, folder, (1, 4))
+    keep_standing_runs(plan, settings.seed, folder, (1, 4))
     return folder
 
 
@@ -84,8 +85,9 @@ def test_delivery_records_are_kept_for_the_first_runs_only(printed: StudyFolder)
     assert (printed.table("runs")["loads"] > 0).all()
 
 
-def test_activities_are_kept_for_the_runs_asked_for(printed: StudyFolder) -> None:
-    assert set(printed.table("activities")["run"]) == {1, 4}
+def test_activities_and_weeks_are_kept_for_the_runs_asked_for(printed: StudyFolder) -> None:
+    for table in OF_STANDING_RUNS:
+        assert set(printed.table(table)["run"]) == {1, 4}
 
 
 def test_a_table_can_be_read_up_to_a_run(printed: StudyFolder) -> None:
