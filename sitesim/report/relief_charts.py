@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sitesim.answers.relief import Relieved
 from sitesim.report.charts import as_letters, plain_layout
@@ -15,10 +16,10 @@ from sitesim.report.words import Style
 if TYPE_CHECKING:
     import plotly.graph_objects as go
 
-_ROW = 54
+_ROW = 62
 _LINES = "#e4e4e4"
 _NAME_ABOVE = 0.2
-_LONGEST = 44
+_LONGEST = 46
 """Characters of a name that stand on a line of a narrow page."""
 
 
@@ -122,9 +123,18 @@ def _symbol(one: Relieved) -> str:
 
 
 def _name_row(figure: go.Figure, place: int, name: str) -> None:
-    """Write the name of a relief above its row, in full where it is not too long for a phone."""
-    shown = name if len(name) <= _LONGEST else f"{name[: _LONGEST - 1].rstrip()}…"
-    look: dict[str, Any] = {"xref": "paper", "yref": "y", "showarrow": False}
+    """Write the name of a relief above its row, on two lines where it is long for a phone."""
+    lines = textwrap.wrap(name, _LONGEST)
     figure.add_annotation(
-        text=as_letters(shown), x=0.0, xanchor="left", y=place - _NAME_ABOVE, yanchor="bottom", **look
+        text="<br>".join(as_letters(line) for line in lines),
+        x=0.0,
+        xref="paper",
+        xanchor="left",
+        y=place - _NAME_ABOVE,
+        yref="y",
+        yanchor="bottom",
+        align="left",
+        showarrow=False,
+        bgcolor="rgba(255,255,255,0.85)",
+        borderpad=1,
     )

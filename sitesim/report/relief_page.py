@@ -83,24 +83,36 @@ def _ranking(style: Style, study: ReliefStudy) -> Html:
         "Marks: working days won by the date at 4 in 5, and the mean difference of cost; bars: their 95 % intervals. "
         "Dots win days, crosses lose them by the mean of the pairs of runs; hollow ones cannot be told from no change."
     )
-    heads = ["", "Won at 4 in 5", "Won at 1 in 2", "Won on average", "Cost", "A day won", "Earlier / same / later"]
-    heads.append("4 in 5 finish by")
-    rows = [_ranked(style, one, unpriced_of(study).get(one.name, ())) for one in study.reliefs]
     return joined(
         [
             _left_out(study),
             Html("") if figure is None else chart(figure, "Working days won and money for each relief", caption),
-            _untold(study),
-            table("Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates"),
+            _table(style, study, shown),
+            _untold(style, study),
         ]
     )
 
 
-def _untold(study: ReliefStudy) -> Html:
+def _table(style: Style, study: ReliefStudy, reliefs: Sequence[Relieved]) -> Html:
+    if not reliefs:
+        return Html("")
+    heads = ["", "Won at 4 in 5", "Won at 1 in 2", "Won on average", "Cost", "A day won", "Earlier / same / later"]
+    rows = [_ranked(style, one, unpriced_of(study).get(one.name, ())) for one in reliefs]
+    return table("Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates")
+
+
+def _untold(style: Style, study: ReliefStudy) -> Html:
     names = [] if study.asked_only else not_told(study)
     if not names:
         return Html("")
-    return paragraph(f"Win nothing that the runs can tell: {together(in_a_sentence(name) for name in names)}.")
+    told = together(in_a_sentence(name) for name in names)
+    rest = [one for one in study.reliefs if one.name in names]
+    return joined(
+        [
+            paragraph(f"Win nothing that the runs can tell: {told}."),
+            in_full("The figures of those that win nothing", _table(style, study, rest)),
+        ]
+    )
 
 
 def _ranked(style: Style, one: Relieved, unpriced: Sequence[str]) -> list[str]:
@@ -112,14 +124,17 @@ def _ranked(style: Style, one: Relieved, unpriced: Sequence[str]) -> list[str]:
     mean = "–" if math.isnan(one.won.mean) else signed(one.won.mean, 1)
     return [
         joined([one.name, *(beneath(note) for note in notes)]),
-        _with_small(won_alone(one.won_p80), won_interval(one.won_p80)),
+        joined([_with_small(won_alone(one.won_p80), won_interval(one.won_p80)), beneath(_by(style, one))]),
         _with_small(won_alone(one.won_p50), won_interval(one.won_p50)),
         _with_small(mean, "" if math.isnan(one.won.mean) else ends_of_mean(one.won)),
         _with_small(money_signed(style, one.cost.mean), money_interval(style, one.cost)),
         _with_small(a_day_won(style, one), a_day_interval(style, one)),
         order_of(one.order),
-        style.short_date(one.finish_p80),
     ]
+
+
+def _by(style: Style, one: Relieved) -> str:
+    return f"by {style.short_date(one.finish_p80)}" if one.finish_p80 else "no date"
 
 
 def _with_small(told: str, within: str) -> Html:
@@ -192,7 +207,8 @@ def _busy(study: ReliefStudy) -> Html:
     ]
     if not rows:
         return Html("")
-    return table("Waiting of those of whom there are more, mean of the runs", ["", "Waiting"], rows)
+    told = table("Waiting of those of whom there are more, mean of the runs", ["", "Waiting"], rows)
+    return told if study.asked_only else in_full("How those wait of whom there are more", told)
 
 
 def _played(study: ReliefStudy) -> Html:
@@ -200,7 +216,8 @@ def _played(study: ReliefStudy) -> Html:
     if not rows:
         return Html("")
     told = table("With each relief", ["", "Told of it"], rows)
-    return joined([paragraph("What is told of the site with each relief and not of the site as planned."), told])
+    said = paragraph("What is told of the site with each relief and not of the site as planned.")
+    return joined([said, told if study.asked_only else in_full("With each relief", told)])
 
 
 def _assumed(study: ReliefStudy) -> Html:

@@ -31,6 +31,8 @@ _WIDTH = 98
 _WIDTH_OF_RANKING = 118
 _TITLE = "What wins days?  (working days won, + earlier; money, + dearer; with their intervals)"
 _UNPRICED = "*"
+_WINNERS = 8
+"""How many of those that win days the terminal shows; the page shows all."""
 
 
 def relief_report(study: ReliefStudy) -> Group:
@@ -49,9 +51,12 @@ def relief_report(study: ReliefStudy) -> Group:
 def _parts(study: ReliefStudy) -> Iterator[RenderableType]:
     from rich.text import Text
 
-    shown = shown_of(study)
+    every = shown_of(study)
+    shown = every if study.asked_only else _few(every)
     if shown:
         yield _ranking(study, shown)
+        if len(shown) < len(every):
+            yield Text(f"And {several(len(every) - len(shown), 'relief')} more that win less, on the page.")
         if any(one.name in unpriced_of(study) for one in shown):
             yield Text(f"{_UNPRICED} The scenario has no price for part of it: what it takes is on the page.")
         yield _reasons(shown)
@@ -67,6 +72,12 @@ def _parts(study: ReliefStudy) -> Iterator[RenderableType]:
         "by the mean of the pairs of runs. Intervals at 95 %, for all reliefs together. Dates are chances, not "
         "guarantees, and whether a gang or a crane can be had is not known here."
     )
+
+
+def _few(every: Sequence[Relieved]) -> tuple[Relieved, ...]:
+    """Keep the winners that win most, and those that lose days."""
+    winners = [one for one in every if one.wins]
+    return (*winners[:_WINNERS], *(one for one in every if not one.wins))
 
 
 def shown_of(study: ReliefStudy) -> tuple[Relieved, ...]:

@@ -42,17 +42,27 @@ def answer(study: ReliefStudy) -> str:
     if not study.reliefs:
         return "Nothing that was asked for applies to this scenario."
     if study.asked_only:
-        return " ".join(_in_full(style, one) for one in study.reliefs)
+        return " ".join(_in_full(style, one, _besides(study, one)) for one in study.reliefs)
     best = [one for one in study.reliefs if one.wins][:_NAMED]
     if not best:
         return "Nothing that is played here brings the date forward by so much that the runs can tell."
-    told = [f"{spoken(one.name)} {days_at_p80(one)} for {money_in_words(style, one.cost)}" for one in best]
-    return f"Bring the date at 4 in 5 forward most: {'; '.join(told)}."
+    told = [
+        f"with {spoken(one.name)} {days_at_p80(one)}, for {money_in_words(style, one.cost)}{_besides(study, one)}"
+        for one in best
+    ]
+    return f"The date at 4 in 5 comes forward most {'; '.join(told)}."
 
 
-def _in_full(style: Style, one: Relieved) -> str:
+def _besides(study: ReliefStudy, one: Relieved) -> str:
+    """Say what the cost of a relief does not hold."""
+    lacking = unpriced_of(study).get(one.name, ())
+    return f" and {together(lacking)}" if lacking else ""
+
+
+def _in_full(style: Style, one: Relieved, besides: str) -> str:
     """Say in a sentence what a relief wins, what it costs and why."""
-    return f"With {spoken(one.name)} {_what_it_wins(one)}, for {money_with_interval(style, one.cost)}: {reason(one)}."
+    money = money_with_interval(style, one.cost)
+    return f"With {spoken(one.name)} {_what_it_wins(one)}, for {money}{besides}: {reason(one)}."
 
 
 def _what_it_wins(one: Relieved) -> str:
@@ -108,18 +118,25 @@ def reason(one: Relieved) -> str:
     if not one.held:
         return "no run ends in both"
     most = max(one.held, key=lambda thing: thing.now)
+    told = _what_moved(one)
+    if told is None:
+        return f"nothing that held the date moves by so much that the runs can tell; {_holds_most(most)}"
+    return _before_and_now(told) if told.by == most.by else f"{_before_and_now(told)}; {_holds_most(most)}"
+
+
+def _holds_most(most: Held) -> str:
+    return f"{holder(most.by)} then holds most, {_days(most.now)}"
+
+
+def _what_moved(one: Relieved) -> Held | None:
+    """Find what tells most: what a relief was to relieve; else what holds the date less, or more where it loses."""
     told = max(one.relieved, key=lambda thing: (abs(thing.moved.mean), thing.planned), default=None)
-    if told is None or max(told.planned, told.now) < MOVED_LEAST:
-        told = _most_given_up(one.held)
-    first = _before_and_now(told) if told is not None else "what it adds was hardly waited for"
-    also = "" if told is not None and told.by == most.by else f"; {holder(most.by)} then holds most, {_days(most.now)}"
-    return f"{first}{also}"
-
-
-def _most_given_up(held: Sequence[Held]) -> Held | None:
-    """Find what holds the date for most days less, as far as can be told."""
-    less = [thing for thing in held if thing.moved.distinguishable and thing.moved.mean <= -MOVED_LEAST]
-    return min(less, key=lambda thing: thing.moved.mean, default=None)
+    loses = one.distinguishable and not one.wins
+    if told is not None and max(told.planned, told.now) >= MOVED_LEAST and not (loses and told.moved.mean <= 0):
+        return told
+    sign = 1 if loses else -1
+    moved = [thing for thing in one.held if thing.moved.distinguishable and sign * thing.moved.mean >= MOVED_LEAST]
+    return max(moved, key=lambda thing: sign * thing.moved.mean, default=None)
 
 
 def _before_and_now(thing: Held) -> str:

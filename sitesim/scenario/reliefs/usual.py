@@ -95,8 +95,8 @@ def _machines(model: ScenarioModel) -> Iterator[Relief]:
     one_crew = tuple(_one_more(f"crews.{name}.count", model.crews[name].count) for name in crews)
     for_tent = WaitedFor(Cause.TENT.value)
     waited = (WaitedFor(Cause.PRINTER.value), *(WaitedFor(Cause.CREW.value, name) for name in crews))
-    free_tent = () if model.costs.tent_day else ("the hire of a tent (costs.tent_day)",)
-    free_printer = () if model.costs.printer_day else ("the hire of a printer (costs.printer_day)",)
+    free_tent = () if model.costs.tent_day else ("the hire of a tent, which has no rate (costs.tent_day)",)
+    free_printer = () if model.costs.printer_day else ("the hire of a printer, which has no rate (costs.printer_day)",)
     free_crew = tuple(line for name in crews for line in _unpriced_gang(model, name))
     yield _relief(f"{tents} tent", one_tent, more=("tent",), relieves=(for_tent,), unpriced=free_tent)
     yield _relief(f"{printers} printer", one_printer, more=("printer",), relieves=waited[:1], unpriced=free_printer)
@@ -135,7 +135,7 @@ def _crane(model: ScenarioModel) -> Iterator[Relief]:
             _one_more("crane.count", model.crane.count),
             more=("crane",),
             relieves=(WaitedFor(Cause.CRANE.value),),
-            unpriced=("the hire of a crane (crane.rate, costs.crane_call)",) if free else (),
+            unpriced=("the hire of a crane, which has no rate (crane.rate, costs.crane_call)",) if free else (),
         )
 
 
@@ -174,12 +174,10 @@ def _saturdays(model: ScenarioModel) -> Iterator[Relief]:
         yield _relief(
             f"Saturdays for the {gang_called(name)}",
             SaturdaysToo((name,)),
-            relieves=(WaitedFor(Cause.CREW.value, name),),
             unpriced=("keeping the site open on Saturdays for one trade", *_unpriced_gang(model, name)),
         )
     if len(free) > 1:
-        relieved = tuple(WaitedFor(Cause.CREW.value, name) for name in free)
-        yield _relief("Saturdays for every gang", SaturdaysToo(tuple(free), site=True), relieves=relieved)
+        yield _relief("Saturdays for every gang", SaturdaysToo(tuple(free), site=True))
 
 
 def _inspectors(model: ScenarioModel) -> Iterator[Relief]:
