@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitesim.chance import Distribution
-from sitesim.plan import Cause, WaitedFor
+from sitesim.plan import Cause, UnitKind, WaitedFor
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.planning.units import uses_crane
+from sitesim.scenario.planning.units import uses
 from sitesim.scenario.reliefs.kinds import SATURDAY, NewFactors, NewValues, Relieving, SaturdaysToo, Shorter
 from sitesim.scenario.reliefs.relief import USUAL, Relief
 from sitesim.scenario.scenario import Scenario
@@ -53,8 +53,10 @@ def _capital(name: str) -> str:
     return f"{name[:1].upper()}{name[1:]}"
 
 
-def another(count: int) -> str:
-    """Say which one it is that comes to so many: the second after one."""
+def another(count: int | dict[str, int]) -> str:
+    """Say which one it is that comes to so many: the second after one; of those counted by front it is one more."""
+    if isinstance(count, dict):
+        return "one more"
     return _ORDINALS[count - 1] if count <= len(_ORDINALS) else "one more"
 
 
@@ -75,7 +77,10 @@ def _gangs(model: ScenarioModel) -> Iterator[Relief]:
         )
 
 
-def _one_more(path: str, count: int) -> NewValues:
+def _one_more(path: str, count: int | dict[str, int]) -> NewValues:
+    """Give one more of a thing, on each front where it is counted by front."""
+    if isinstance(count, dict):
+        return NewValues({f"{path}.{front}": each + 1 for front, each in count.items()})
     return NewValues({path: count + 1})
 
 
@@ -128,7 +133,7 @@ def _those_who_print(model: ScenarioModel) -> tuple[str, ...]:
 
 
 def _crane(model: ScenarioModel) -> Iterator[Relief]:
-    if uses_crane(model):
+    if uses(model, UnitKind.CRANE):
         free = not model.crane.rate and not model.costs.crane_call
         yield _relief(
             f"{another(model.crane.count)} crane",
