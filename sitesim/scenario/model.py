@@ -8,11 +8,12 @@ from pydantic import Field
 
 from sitesim.policies import Plot, building_order
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
-from sitesim.scenario.sections.crews import Crane, Gang, RelocationEntry
+from sitesim.scenario.sections.crews import Gang
 from sitesim.scenario.sections.finishing import Finishing, FinishingTask
 from sitesim.scenario.sections.inspections import Inspections, LearningEntry
 from sitesim.scenario.sections.money import CostRates, Promise
 from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer, Pump, Tent
+from sitesim.scenario.sections.relocation import Crane, RelocationEntry
 from sitesim.scenario.sections.section import Name, Section
 from sitesim.scenario.sections.site import Site
 from sitesim.scenario.sections.supply import Supply

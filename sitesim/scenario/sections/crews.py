@@ -1,14 +1,11 @@
-"""The sections ``crews``, ``crane`` and ``relocation``."""
+"""The section ``crews``."""
 
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal
 
-from sitesim.policies import SetUpOrder, TakeDown
 from sitesim.scenario.quantities import CivilDate, MoneyPerHour
 from sitesim.scenario.sections.section import Count, Name, Names, Section
-from sitesim.scenario.sections.work import Work
 
 OVERTIME = 1.5
 """Overtime rate over the usual one where none is given: common practice, no source."""
@@ -58,32 +55,3 @@ class Gang(Section):
     def overtime_rate(self) -> float:
         """The rate [currency/h] of overtime."""
         return OVERTIME * self.rate if self.overtime is None else self.overtime
-
-
-class Crane(Section):
-    """The crane, hired by the call."""
-
-    count: Count = 1
-    rate: MoneyPerHour = 0.0
-    """With its operator, for every shift hour that it is on call, waiting for wind included."""
-
-
-class MovingTasks(Section):
-    """The tasks of setting up and taking down."""
-
-    gantry_up: Work
-    tent_up: Work
-    calibrate: Work
-    tent_down: Work
-    gantry_down: Work
-
-
-class RelocationEntry(Section):
-    """The method of set-up, and when gantry and tent leave a building."""
-
-    order: SetUpOrder = SetUpOrder.GANTRY_FIRST
-    gantry_lift: Literal["crane", "telehandler"] = "crane"
-    """What lifts the gantry."""
-    gantry_leaves: TakeDown = TakeDown.CURE
-    tent_leaves: TakeDown = TakeDown.CURE
-    tasks: MovingTasks
