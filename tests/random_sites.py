@@ -46,8 +46,10 @@ from sitesim.plan import (
     in_drops,
 )
 from sitesim.policies import (
+    COMING,
     DaysNeed,
     FixedSpacing,
+    GantryMoves,
     LoadSizes,
     OrderingPolicy,
     Relocation,
@@ -104,6 +106,8 @@ class Draft:
     shell_gangs: tuple[int, ...]
     cranes: tuple[int, ...]
     with_weather: bool
+    moves: Random
+    fronts: list[dict[UnitKind, tuple[int, ...]]]
 
     def add(
         self,
@@ -146,7 +150,7 @@ class Draft:
 
 def random_plan(number: int) -> Plan:
     """Make the random site of this number."""
-    dice, extras = Random(f"site {number}"), Random(f"extras of site {number}")
+    dice, extras, moves = (Random(f"{of}site {number}") for of in ("", "extras of ", "moves of "))
     with_weather = dice.random() < 0.6
     printers, tents = dice.randint(1, 3), dice.randint(1, 3)
     units = [
@@ -159,12 +163,14 @@ def random_plan(number: int) -> Plan:
     of_kind = {kind: tuple(i for i, unit in enumerate(units) if unit.kind is kind) for kind in UnitKind}
     shell_gangs = tuple(i for i in of_kind[UnitKind.GANG] if units[i].name.startswith("shell"))
     finishing = [i for i in of_kind[UnitKind.GANG] if i not in shell_gangs]
-    draft = Draft(dice, units, [], finishing, shell_gangs, of_kind[UnitKind.CRANE], with_weather)
+    machines = {kind: of_kind[kind] for kind in (UnitKind.PRINTER, UnitKind.TENT)}
+    fronts = _fronts(moves, machines)
+    draft = Draft(dice, units, [], finishing, shell_gangs, of_kind[UnitKind.CRANE], with_weather, moves, fronts)
     order = dice.choice(list(SetUpOrder))
     gantry, tent = dice.choice(TAKE_DOWNS), dice.choice(TAKE_DOWNS)
     if order is SetUpOrder.GANTRY_FIRST and TAKE_DOWNS.index(tent) > TAKE_DOWNS.index(gantry):
         gantry, tent = tent, gantry
-    relocation = Relocation(order, gantry, tent)
+    relocation = _relocation(moves, Relocation(order, gantry, tent))
     count = dice.randint(1, 4)
     ranks = dice.sample(range(count), count)
     buildings = []
@@ -192,6 +198,26 @@ def random_plan(number: int) -> Plan:
         fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
         costs=NO_COSTS,
     )
+
+
+def _fronts(dice: Random, machines: dict[UnitKind, tuple[int, ...]]) -> list[dict[UnitKind, tuple[int, ...]]]:
+    """Tie gantries and tents to two fronts now and then, where there are enough."""
+    if min(map(len, machines.values())) < 2 or dice.random() < 0.5:
+        return []
+    return [{kind: units[front::2] for kind, units in machines.items()} for front in range(2)]
+
+
+def _relocation(dice: Random, usual: Relocation) -> Relocation:
+    """Let gantry and tent leave, and move, in a way that half of the sites do not have."""
+    if dice.random() < 0.5:
+        return usual
+    while True:
+        gantry = dice.choice((*TAKE_DOWNS, TakeDown.STRENGTH))
+        drawn = Relocation(usual.order, gantry, dice.choice(list(TakeDown)), dice.choice(list(GantryMoves)))
+        lifted_under_tent = drawn.tent_goes_first and drawn.tent_stands_over_gantry
+        inside = drawn.order is SetUpOrder.TENT_FIRST and drawn.gantry_moves is GantryMoves.CRANE
+        if not lifted_under_tent and not inside:
+            return drawn
 
 
 def _calendars(dice: Random) -> dict[str, WeekPattern]:
@@ -346,7 +372,8 @@ def _building(draft: Draft, b: int, rank: int, homes: tuple[str, ...], relocatio
     for home in homes or ("",):
         for t in range(dice.randint(1, 5)):
             _finishing_task(draft, b, home, t, made)
-    return Building(name, rank, homes, shell)
+    at = (draft.moves.uniform(0.0, 300.0), draft.moves.uniform(0.0, 300.0))
+    return Building(name, rank, homes, shell, at)
 
 
 def _finishing_task(draft: Draft, b: int, home: str, t: int, made: list[int]) -> None:
@@ -385,6 +412,9 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
     crew = (draft.shell_gangs,)
     lifting = (draft.shell_gangs, draft.cranes)
     at: dict[str, int] = {}
+    moving: dict[str, int] = {}
+    stays_for: dict[str, tuple[int, ...]] = {}
+    strength = None
     last = slab
 
     def step(event: str, kind: Kind, needs: Sequence[tuple[int, ...]], hours: float, **task: Any) -> int:
@@ -393,13 +423,43 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
         last = at[event] = draft.add(f"{name}/{event}", event, kind, needs, duration, b, (last,), told=True, **task)
         return last
 
+    def further(event: str, inspected: bool = False) -> None:
+        """Write down a step that not every site has; those of moves in one piece where it moves so."""
+        nonlocal last
+        needed = event in ("gantry_on", "gantry_off") and relocation.in_one_piece
+        if event in at or event in ("gantry_up", "tent_up") or not (needed or draft.moves.random() < 0.2):
+            return
+        kind = Kind.TENT if event == "tent_travel" else Kind.GANTRY
+        at[event] = last = draft.add(
+            f"{name}/{event}",
+            event,
+            kind,
+            lifting,
+            draw_distribution(draft.moves, 6.0),
+            b,
+            (last,),
+            told=True,
+            inspection=Inspection(0, 0.3, Fixed(1.0)) if inspected else None,
+            pace=draft.moves.choice((0.0, 0.05)) if "travel" in event else 0.0,
+        )
+        moving[event] = last
+
+    def ripens(event: str, hours: float, after: int) -> int:
+        return draft.add(f"{name}/{event}", event, Kind.CURE, (), Fixed(hours), b, (after,))
+
     def take_down(event: TakeDown) -> None:
         for thing in relocation.leave_after(event):
             kind, moved = (Kind.GANTRY, "gantry") if thing == "printer" else (Kind.TENT, "tent")
+            if thing == "printer":
+                further("gantry_off")
             step(f"{moved}_down", kind, lifting, 8.0, limits=draft.some_limits("lift"), learning=draft.some_learning())
+            if thing == "printer":
+                further("ballast_off")
 
     for thing in relocation.asked_for():
         kind, moved = (Kind.GANTRY, "gantry") if thing == "printer" else (Kind.TENT, "tent")
+        for event in COMING[thing][:-1]:
+            further(event)
         step(
             f"{moved}_up",
             kind,
@@ -409,7 +469,10 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
             learning=draft.some_learning(),
             inspection=draft.some_inspection(0.3),
         )
+        further(COMING[thing][-1])
+    further("align")
     step("calibrate", Kind.GANTRY, crew, 5.0)
+    further("test_bead", inspected=True)
     wall = _wall(dice)
     holds: dict[int, tuple[int, ...]] = {}
     if wall.layers > 2 and dice.random() < 0.5:
@@ -419,6 +482,11 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
         )
     step("walls", Kind.MILESTONE, (), 0.0)
     take_down(TakeDown.WALLS)
+    if TakeDown.STRENGTH in (relocation.gantry_leaves, relocation.tent_leaves):
+        main = last
+        strength = last = ripens("strength", draft.moves.choice((0.0, 30.0, 300.0)), at["walls"])
+        take_down(TakeDown.STRENGTH)
+        last = main
     pours = TakeDown.BEAM in (relocation.gantry_leaves, relocation.tent_leaves)
     finish = tuple(
         step(event, Kind.WORK, crew, 4.0, splittable=dice.random() < 0.5, limits=draft.some_limits("dry"))
@@ -429,11 +497,17 @@ def _shell(draft: Draft, b: int, slab: int, relocation: Relocation) -> Shell:
     take_down(TakeDown.BEAM)
     last = beam  # it cures from its pour on, whatever is taken down meanwhile
     step("cure", Kind.CURE, (), 72.0)
+    if relocation.gantry_waits_for_tent:
+        stays_for["printer"] = (at["tent_down"],)
     take_down(TakeDown.CURE)
+    if relocation.tent_leaves is TakeDown.ROOF:
+        stays_for["tent"] = (ripens("roof materials", draft.moves.choice((0.0, 100.0, 900.0)), at["walls"]),)
+    take_down(TakeDown.ROOF)
     step("released", Kind.MILESTONE, (), 0.0)
+    served_by = draft.moves.choice(draft.fronts) if draft.fronts else {}
     return Shell(
         wall, slab, at["gantry_up"], at["tent_up"], at["calibrate"], holds, at["walls"], finish, beam, at["cure"],
-        at["gantry_down"], at["tent_down"], at["released"],
+        at["gantry_down"], at["tent_down"], at["released"], moving, strength, stays_for, served_by,
     )  # fmt: skip
 
 

@@ -30,7 +30,15 @@ from sitesim.plan import (
     Wall,
     in_drops,
 )
-from sitesim.policies import Course, FixedSpacing, LoadSizes, Relocation, SetUpOrder, TakeDown
+from sitesim.policies import (
+    Course,
+    FixedSpacing,
+    GantryMoves,
+    LoadSizes,
+    Relocation,
+    SetUpOrder,
+    TakeDown,
+)
 from sitesim.site import Played, Stage, play
 
 ROUND_THE_CLOCK = WeekPattern(dict.fromkeys(range(7), ((0.0, 24.0),)))
@@ -163,11 +171,19 @@ def printing_plan(
     order: SetUpOrder = SetUpOrder.GANTRY_FIRST,
     gantry_leaves: TakeDown = TakeDown.CURE,
     tent_leaves: TakeDown = TakeDown.CURE,
+    gantry_moves: GantryMoves = GantryMoves.TAKEN_DOWN,
+    apart: float = 0.0,
+    fronts: Sequence[Sequence[int]] = (),
     layer_hours: float = 0.3125,
     layer_volume: float = 0.375,
     days: int = 400,
 ) -> Plan:
-    """Make a site of printed buildings with one roof task each, all durations fixed."""
+    """Make a site of printed buildings with one roof task each, all durations fixed.
+
+    apart: metres from one building to the next; where there are some, gantry and tent are carried over in two hours and
+    an hour for each 40 m. fronts: the buildings of each; the gantries and tents are dealt out to them in turn.
+    Strength is reached 40 h after the last layer, and a tent that stays for the roof stays until 120 h after the beam.
+    """
     wall = Wall(
         nozzle_hours=(layer_hours,) * layers,
         volume=(in_drops(layer_volume),) * layers,
@@ -183,11 +199,23 @@ def printing_plan(
         Unit("roof", UnitKind.GANG, "site", size=4, rate=190.0),
     ]
     roof = len(units) - 1
+    machines = {
+        kind: [i for i, unit in enumerate(units) if unit.kind is kind] for kind in (UnitKind.PRINTER, UnitKind.TENT)
+    }
+    relocation = Relocation(order, gantry_leaves, tent_leaves, gantry_moves)
     nodes: list[Node] = []
     sites: list[Building] = []
 
-    def add(building: int, name: str, kind: Kind, hours: float, needs: Sequence[int], after: Sequence[int]) -> int:
-        told = name not in ("slab", "roof")
+    def add(
+        building: int,
+        name: str,
+        kind: Kind,
+        hours: float,
+        needs: Sequence[int],
+        after: Sequence[int],
+        pace: float = 0.0,
+    ) -> int:
+        told = name not in ("slab", "roof", "strength", "beam + 5 d")
         task = Task(
             name=name,
             kind=kind,
@@ -196,6 +224,7 @@ def printing_plan(
             duration=Fixed(hours),
             hours="" if kind in (Kind.CURE, Kind.HANDED_IN, Kind.MILESTONE) else "site",
             shares_fortune=bool(needs),
+            pace=pace,
         )
         nodes.append(
             Node(
@@ -212,29 +241,62 @@ def printing_plan(
         return len(nodes) - 1
 
     for b in range(buildings):
+        moving: dict[str, int] = {}
         slab = add(b, "slab", Kind.HANDED_IN, 0.0, (), ())
+        if apart:
+            moving["gantry_travel"] = add(b, "gantry_travel", Kind.GANTRY, 2.0, (SHELL,), (slab,), pace=1 / 40)
+            moving["tent_travel"] = add(b, "tent_travel", Kind.TENT, 2.0, (SHELL,), (slab,), pace=1 / 40)
         up = add(b, "gantry_up", Kind.GANTRY, 16.0, (SHELL, CRANE), (slab,))
+        if gantry_moves is not GantryMoves.TAKEN_DOWN:
+            moving["gantry_on"] = add(b, "gantry_on", Kind.GANTRY, 4.0, (SHELL, CRANE), (slab,))
         tent = add(b, "tent_up", Kind.TENT, 12.0, (SHELL, CRANE), (slab,))
         calibrate = add(b, "calibrate", Kind.GANTRY, 6.0, (SHELL,), (up, tent))
         walls = add(b, "walls", Kind.MILESTONE, 0.0, (), (calibrate,))
         beam = add(b, "beam", Kind.WORK, 8.0, (SHELL,), (walls,))
         cure = add(b, "cure", Kind.CURE, 72.0, (), (beam,))
-        tent_down = add(b, "tent_down", Kind.TENT, 8.0, (SHELL, CRANE), (cure,))
+        strength = None
+        if TakeDown.STRENGTH in (gantry_leaves, tent_leaves):
+            strength = add(b, "strength", Kind.CURE, 40.0, (), (walls,))
+        lags = []
+        if tent_leaves is TakeDown.ROOF:
+            lags.append(add(b, "beam + 5 d", Kind.CURE, 120.0, (), (beam,)))
+        tent_down = add(b, "tent_down", Kind.TENT, 8.0, (SHELL, CRANE), (cure, *lags))
+        if gantry_moves is not GantryMoves.TAKEN_DOWN:
+            moving["gantry_off"] = add(b, "gantry_off", Kind.GANTRY, 3.0, (SHELL, CRANE), (cure,))
         down = add(b, "gantry_down", Kind.GANTRY, 10.0, (SHELL, CRANE), (cure,))
         released = add(b, "released", Kind.MILESTONE, 0.0, (), (tent_down, down))
-        add(b, "roof", Kind.WORK, 40.0, (roof,), (released,))
-        sites.append(
-            Building(
-                chr(65 + b),
-                b,
-                (),
-                Shell(wall, slab, up, tent, calibrate, {}, walls, (beam,), beam, cure, down, tent_down, released),
-            )
+        add(b, "roof", Kind.WORK, 40.0, (roof,), (released, *lags))
+        stays = {"printer": (tent_down,)} if relocation.gantry_waits_for_tent else {}
+        served_by = {
+            kind: tuple(of_kind[front :: len(fronts)])
+            for front, buildings_of_it in enumerate(fronts)
+            if b in buildings_of_it
+            for kind, of_kind in machines.items()
+        }
+        shell = Shell(
+            wall,
+            slab,
+            up,
+            tent,
+            calibrate,
+            {},
+            walls,
+            (beam,),
+            beam,
+            cure,
+            down,
+            tent_down,
+            released,
+            moving,
+            strength,
+            {**stays, **({"tent": tuple(lags)} if lags else {})},
+            served_by,
         )
+        sites.append(Building(chr(65 + b), b, (), shell, (apart * b, 0.0) if apart else None))
     plan = bare_plan(nodes, units, sites, days, WEEKDAYS)
     return replace(
         plan,
-        relocation=Relocation(order, gantry_leaves, tent_leaves),
+        relocation=relocation,
         supply=supply or ready_mix(),
         print_day=PrintDay(
             crew=(SHELL,),

@@ -120,8 +120,11 @@ class _Charges:
         self._met[number] = None
 
     def cause_of_joint_hours(self, entry: Entry) -> Cause:
-        """Tell for whose hours the others wait in work that is done together: the crane's, or another gang's."""
-        return Cause.CRANE if any(self._units[unit].kind is UnitKind.CRANE for unit in entry.units) else Cause.CREW
+        """Tell for whose hours the others wait in joint work: those of a lifting machine, or of another gang."""
+        kinds = {self._units[unit].kind for unit in entry.units}
+        if UnitKind.CRANE in kinds:
+            return Cause.CRANE
+        return Cause.TELEHANDLER if UnitKind.TELEHANDLER in kinds else Cause.CREW
 
     def pieces_of(self, entry: Entry) -> list[tuple[int, float]]:
         """Add up the pieces of an entry by account, once for all the units in it."""

@@ -99,6 +99,8 @@ def _steps(shell: Shell) -> tuple[int, ...]:
         shell.cure,
         shell.gantry_down,
         shell.tent_down,
+        *shell.moving.values(),
+        *(() if shell.strength is None else (shell.strength,)),
         shell.released,
     )
 
@@ -162,6 +164,9 @@ def _moved(building: Building, places: dict[int, int]) -> Building:
             gantry_down=places[shell.gantry_down],
             tent_down=places[shell.tent_down],
             released=places[shell.released],
+            moving={name: places[index] for name, index in shell.moving.items()},
+            strength=None if shell.strength is None else places[shell.strength],
+            stays_for={thing: tuple(places[index] for index in indices) for thing, indices in shell.stays_for.items()},
         ),
     )
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from sitesim.hours import WeekPattern
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.printing import PrintDay, Wall
 from sitesim.plan.supply import Supply
+from sitesim.plan.terms import UnitKind
 from sitesim.plan.work import Inspector, Node, Unit
 from sitesim.policies import Relocation
 
@@ -21,6 +22,11 @@ class Shell:
     ``calibrate``; ``holds`` are done, in turn, after the layer that names them; ``finish`` in turn after the ``walls``;
     ``cure`` from the ``beam`` on; ``gantry_down`` and ``tent_down`` when the relocation policy says so; ``released`` is
     reached when the last of them has gone.
+
+    ``moving`` are the further steps of a move, by the names that the relocation policy gives them; ``strength`` is
+    reached when the walls have the maturity at which the engineer is asked; ``stays_for`` names for gantry
+    (``printer``) or tent the nodes that it waits for, its own event past, before it leaves; ``served_by`` are the
+    units of which any one serves this building, all of the kind where none are named.
     """
 
     wall: Wall
@@ -36,16 +42,24 @@ class Shell:
     gantry_down: int
     tent_down: int
     released: int
+    moving: dict[str, int] = field(default_factory=dict)
+    strength: int | None = None
+    stays_for: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    served_by: dict[UnitKind, tuple[int, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Building:
-    """One building: its name, its place in the building order (``rank``) and its homes; ``shell`` if it is printed."""
+    """One building: its name, its place in the building order (``rank``) and its homes; ``shell`` if it is printed.
+
+    Parameters: ``at`` [m], where it lies, if that is known.
+    """
 
     name: str
     rank: int
     homes: tuple[str, ...]
     shell: Shell | None
+    at: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ class Cause(StrEnum):
     WEATHER = "weather"
     CREW = "crew"
     CRANE = "crane"
+    TELEHANDLER = "telehandler"
     PRINTER = "printer"
     TENT = "tent"
     INSPECTION = "inspection"
@@ -68,6 +69,7 @@ class UnitKind(StrEnum):
 
     GANG = "gang"
     CRANE = "crane"
+    TELEHANDLER = "telehandler"
     PRINTER = "printer"
     TENT = "tent"
 
@@ -88,6 +90,7 @@ CAUSE_OF_KIND = {
 CAUSE_OF_UNIT = {
     UnitKind.GANG: Cause.CREW,
     UnitKind.CRANE: Cause.CRANE,
+    UnitKind.TELEHANDLER: Cause.TELEHANDLER,
     UnitKind.PRINTER: Cause.PRINTER,
     UnitKind.TENT: Cause.TENT,
 }

@@ -56,7 +56,8 @@ class Task:
     gang or crane needed, any one of which serves; ``duration`` [h] of open hours; ``limits``, the kind of work whose
     weather limits hold, or empty; ``hours``, the calendar where no gang gives one; ``splittable`` false for a lift or a
     pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply; ``pour``, the
-    concrete that it places, whose deliveries may make it longer; ``ripening``, what has to be reached besides its time.
+    concrete that it places, whose deliveries may make it longer; ``ripening``, what has to be reached besides its time;
+    ``pace`` [h/m], what each metre of the way from the slab before adds.
     """
 
     name: str
@@ -72,6 +73,7 @@ class Task:
     inspection: Inspection | None = None
     pour: Pour | None = None
     ripening: Ripening | None = None
+    pace: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,13 +12,17 @@ from sitesim.policies.ordering import (
     TomorrowView,
     WillCall,
 )
-from sitesim.policies.relocation import Relocation, SetUpOrder, TakeDown
+from sitesim.policies.relocation import COMING, GOING, SETTLING, GantryMoves, Relocation, SetUpOrder, TakeDown
 
 __all__ = [
+    "COMING",
+    "GOING",
+    "SETTLING",
     "Course",
     "DaysNeed",
     "Delivery",
     "FixedSpacing",
+    "GantryMoves",
     "LoadSizes",
     "OrderBy",
     "OrderingPolicy",

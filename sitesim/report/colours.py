@@ -45,6 +45,7 @@ CAUSE_LOOKS = {
     Cause.WEATHER: Look(SKY),
     Cause.CREW: Look(VERMILION),
     Cause.CRANE: Look(VERMILION, "/"),
+    Cause.TELEHANDLER: Look(VERMILION, "."),
     Cause.PRINTER: Look(BLUE),
     Cause.TENT: Look(BLUE, "/"),
     Cause.INSPECTION: Look(ORANGE),

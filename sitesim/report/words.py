@@ -36,6 +36,7 @@ WAITED_FOR: Mapping[str, str] = {
     Cause.WEATHER: "weather",
     Cause.CREW: "a crew busy elsewhere",
     Cause.CRANE: "the crane",
+    Cause.TELEHANDLER: "the telehandler",
     Cause.PRINTER: "printing and moving the printer",
     Cause.TENT: "the tent",
     Cause.INSPECTION: "inspection",
@@ -56,9 +57,17 @@ HELD_BY: Mapping[str, str] = {
 """What held the date, by cause."""
 
 _TASKS = {
+    "ballast": "setting ballast and columns",
     "gantry_up": "setting up the printer",
+    "gantry_on": "moving the printer onto the slab",
+    "gantry_travel": "carrying the printer over",
+    "gantry_off": "moving the printer off the slab",
     "gantry_down": "taking the printer down",
+    "ballast_off": "lifting the ballast away",
+    "align": "aligning the printer",
     "calibrate": "calibrating the printer",
+    "test_bead": "printing a test bead",
+    "tent_travel": "carrying the tent over",
     "tent_up": "raising the tent",
     "tent_down": "striking the tent",
     "walls": "walls at height",

@@ -14,25 +14,26 @@ from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
 
 
-def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] = ()) -> Process:
+def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] = (), added: float = 0.0) -> Process:
     """Do a step: wait for what it needs, work, give back, and pass its inspection.
 
-    Parameters: ``front``, where the story stands; ``with_units``, long-held machines that take part.
-    Returns the front after the step. A step that the starting state calls done takes no time.
+    Parameters: ``front``, where the story stands; ``with_units``, long-held machines that take part; ``added`` [h],
+    what the way of a machine adds to the work. Returns the front after the step. A step that the starting state calls
+    done takes no time.
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
     pour = node.task.pour
     if pour is not None:
         front = yield from order_the_pour(world, node, front, pour)
-    front, crew = yield from engage(world, node, front, _window(world, node))
+    front, crew = yield from engage(world, node, front, _window(world, node, added))
     learned = world.begin_repetition(node, crew.units)
-    length = world.hours_of_work(node, learned)
+    length = world.hours_of_work(node, learned) + added
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
     if node.task.ripening is not None:
         length = max(length, world.hours.ripened(node.task.ripening, world.env.now) - world.env.now)
-    expected = length if node.task.inspection is None else world.expected_hours(node, learned)
+    expected = length if node.task.inspection is None else world.expected_hours(node, learned) + added
     start = world.env.now
     end, visit = _begin_work(world, node, crew, start, length, expected, 0)
     if end > start:
@@ -87,9 +88,9 @@ def _end_work(
     return Front.after(entry)
 
 
-def _window(world: World, node: Node) -> float:
+def _window(world: World, node: Node, added: float = 0.0) -> float:
     """Give the hours [h] that have to fit into one interval, 0 for work that may be split."""
-    return 0.0 if node.task.splittable else world.expected_hours(node, world.coming_factor(node))
+    return 0.0 if node.task.splittable else world.expected_hours(node, world.coming_factor(node)) + added
 
 
 def _end_of_work(node: Node, crew: Crew, start: float, length: float) -> float:
@@ -162,12 +163,11 @@ def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple
     return front, start, Crew((), hours, shift)
 
 
-def hold_machine(world: World, kind: UnitKind, building: int, front: Front) -> Process:
-    """Ask for a printer or a tent, to be held until it is taken down.
+def hold_machine(world: World, kind: UnitKind, units: tuple[int, ...], building: int, front: Front) -> Process:
+    """Ask for a printer or a tent, to be held until it has left the building.
 
-    Returns the front with the wait for it, and the unit.
+    Parameters: ``units`` of which any one serves. Returns the front with the wait for it, and the unit.
     """
-    units = tuple(i for i, unit in enumerate(world.plan.units) if unit.kind is kind)
     place = world.plan.buildings[building]
     always = world.stage.everlasting, world.stage.everlasting
     ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always)

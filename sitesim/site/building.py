@@ -7,16 +7,17 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from sitesim.hours import NEVER, Calendar
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, Piece, PrintedDay
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.plan.printing_only import day_target
-from sitesim.policies import Course, Relocation, TakeDown
+from sitesim.policies import COMING, GOING, SETTLING, Course, Relocation, TakeDown
 from sitesim.site.activity import held_by_unit, hold_machine, never, perform
 from sitesim.site.breakdowns import Wear
 from sitesim.site.network import Network
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
 from sitesim.site.supply import Order, Supply
+from sitesim.site.whereabouts import Whereabouts
 from sitesim.site.world import Front, Process, World
 
 _CAUSE_OF_DAY_END = {
@@ -25,6 +26,9 @@ _CAUSE_OF_DAY_END = {
     DayEnd.WEATHER: Cause.WEATHER,
     DayEnd.CONCRETE: Cause.CONCRETE,
 }
+
+
+_KINDS = {"printer": UnitKind.PRINTER, "tent": UnitKind.TENT}
 
 
 @dataclass(slots=True)
@@ -45,7 +49,8 @@ class Campaign:
 class PrintedBuilding:
     """Plays one building's shell.
 
-    Parameters: ``wear``, by printer unit the exposure to stops that goes with it from building to building.
+    Parameters: ``wear``, by printer unit the exposure to stops that goes with it from building to building;
+    ``whereabouts`` of gantries and tents.
     """
 
     def __init__(
@@ -55,6 +60,7 @@ class PrintedBuilding:
         building: int,
         supply: Supply,
         wear: dict[int, Wear],
+        whereabouts: Whereabouts,
     ) -> None:
         self._world = world
         self._network = network
@@ -68,6 +74,16 @@ class PrintedBuilding:
         self._relocation: Relocation = relocation
         self._supply = supply
         self._wear = wear
+        self._whereabouts = whereabouts
+        self._serving = {thing: whereabouts.serving(shell, kind) for thing, kind in _KINDS.items()}
+        self._moves = {
+            "gantry_up": shell.gantry_up,
+            "tent_up": shell.tent_up,
+            "calibrate": shell.calibrate,
+            "gantry_down": shell.gantry_down,
+            "tent_down": shell.tent_down,
+            **shell.moving,
+        }
         self._held: dict[str, int] = {}
 
     def play(self) -> Process:
@@ -76,12 +92,15 @@ class PrintedBuilding:
         front = yield from self._set_up(front)
         front = yield from self._print_the_walls(front)
         front = yield from self._take_down(TakeDown.WALLS, front)
+        beside = self._begin_to_leave_by_strength()
         front = yield from self._leave_to_cure(self._shell.walls, front)
         for index in self._shell.finish:
             front = yield from self._step(index, front)
             front = yield from self._leave_to_cure(index, front)
         cured: Front = yield from self._network.reached(self._shell.cure)
-        front = yield from self._take_down(TakeDown.CURE, max(front, cured, key=lambda one: one.ready))
+        front = yield from self._take_down(TakeDown.CURE, _later(front, cured))
+        front = yield from self._take_down(TakeDown.ROOF, front)
+        front = yield from self._after_all(beside, front)
         self._network.milestone(self._shell.released, front)
 
     def _leave_to_cure(self, index: int, front: Front) -> Process:
@@ -96,29 +115,67 @@ class PrintedBuilding:
         yield from self._step(self._shell.cure, front)
 
     def _set_up(self, front: Front) -> Process:
-        """Ask for gantry and tent in the order of the method, and set each up; then calibrate."""
-        steps = {
-            "printer": (UnitKind.PRINTER, self._shell.gantry_up),
-            "tent": (UnitKind.TENT, self._shell.tent_up),
-        }
+        """Ask for gantry and tent in the order of the method, and bring each onto the slab; then make them ready."""
+        whereabouts = self._whereabouts
         for thing in self._relocation.asked_for():
-            kind, index = steps[thing]
-            front, self._held[thing] = yield from hold_machine(self._world, kind, self._index, front)
-            front = yield from self._step(index, front, self._held[thing])
-        return (yield from self._step(self._shell.calibrate, front, self._held["printer"]))
+            group = self._serving[thing]
+            front, unit = yield from hold_machine(self._world, _KINDS[thing], group, self._index, front)
+            self._held[thing] = unit
+            steps = self._relocation.coming(thing, whereabouts.has_been_here(unit))
+            way = whereabouts.way(unit, self._index)
+            whereabouts.comes(unit, self._index, group)
+            front = yield from self._move(COMING[thing], steps, front, unit, way)
+        return (yield from self._move(SETTLING, SETTLING, front, self._held["printer"]))
 
     def _take_down(self, event: TakeDown, front: Front) -> Process:
-        """Take down what leaves after an event; what was taken down is free for the building that asks next."""
-        steps = {"printer": self._shell.gantry_down, "tent": self._shell.tent_down}
+        """Bring off the slab what leaves after an event; it is free then for the building that asks next."""
         for thing in self._relocation.leave_after(event):
+            front = yield from self._after_all(self._shell.stays_for.get(thing, ()), front)
             unit = self._held.pop(thing)
-            front = yield from self._step(steps[thing], front, unit)
+            steps = self._relocation.going(thing, self._whereabouts.leaves(self._serving[thing]))
+            front = yield from self._move(GOING[thing], steps, front, unit)
             self._world.crews.give_back((unit,), front.by)
         return front
 
-    def _step(self, index: int, front: Front, machine: int | None = None) -> Process:
+    def _begin_to_leave_by_strength(self) -> tuple[int, ...]:
+        """Let go, beside the story, what leaves once the walls have their maturity; gives the nodes that end that."""
+        leaving = self._relocation.leave_after(TakeDown.STRENGTH)
+        if leaving:
+            self._world.env.process(self._leave_by_strength())
+        return tuple(self._moves[step] for thing in leaving for step in GOING[thing] if step in self._moves)
+
+    def _leave_by_strength(self) -> Process:
+        assert self._shell.strength is not None
+        ripe: Front = yield from self._network.reached(self._shell.strength)
+        yield from self._take_down(TakeDown.STRENGTH, ripe)
+
+    def _after_all(self, awaited: Sequence[int], front: Front) -> Process:
+        """Wait until other nodes are done as well; returns the front of whatever came last."""
+        for index in awaited:
+            other: Front = yield from self._network.reached(index)
+            front = _later(front, other)
+        return front
+
+    def _move(self, steps: Sequence[str], played: Sequence[str], front: Front, unit: int, way: float = 0.0) -> Process:
+        """Do the steps of a move that this building has; those that this move does not need are done with.
+
+        Parameters: ``steps``, all that there may be; ``played``, those that this move takes; ``way`` [m] from the slab
+        before.
+        """
+        for step in steps:
+            index = self._moves.get(step)
+            if index is None:
+                continue
+            if step in played:
+                front = yield from self._step(index, front, unit, way)
+            else:
+                self._network.done(index, front)
+        return front
+
+    def _step(self, index: int, front: Front, machine: int | None = None, way: float = 0.0) -> Process:
         node: Node = self._world.plan.nodes[index]
-        front = yield from perform(self._world, node, front, () if machine is None else (machine,))
+        machines = () if machine is None else (machine,)
+        front = yield from perform(self._world, node, front, machines, on_clock(node.task.pace * way))
         self._network.done(index, front)
         return front
 
@@ -377,6 +434,11 @@ class PrintedBuilding:
         counts.days_short_of_concrete += end is DayEnd.CONCRETE
         counts.nozzle_hours += day.nozzle_hours
         counts.day_hours += self._world.env.now - day.began
+
+
+def _later(one: Front, other: Front) -> Front:
+    """Give the front that was reached later, the first where both were reached at once."""
+    return max(one, other, key=lambda front: front.ready)
 
 
 def _between(pieces: Sequence[Piece], start: float, end: float) -> tuple[Piece, ...]:

@@ -17,6 +17,7 @@ from sitesim.site.site_mix import SiteMixSupply
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Stage
 from sitesim.site.supply import Supply
+from sitesim.site.whereabouts import Whereabouts
 from sitesim.site.world import World
 from sitesim.trade.working_life import working_life
 
@@ -86,9 +87,10 @@ def _begin_printing(world: World, network: Network) -> None:
     supply = _open_supply(world, plan.print_day)
     printers = [i for i, unit in enumerate(plan.units) if unit.kind is UnitKind.PRINTER]
     wear = {unit: Wear(plan.print_day.stops, world.luck, n) for n, unit in enumerate(printers)}
+    whereabouts = Whereabouts(plan)
     for index, building in enumerate(plan.buildings):
         if building.shell is not None:
-            world.env.process(PrintedBuilding(world, network, index, supply, wear).play())
+            world.env.process(PrintedBuilding(world, network, index, supply, wear, whereabouts).play())
 
 
 def _under(shelter: Shelter | None, air: float) -> float:

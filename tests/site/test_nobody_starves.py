@@ -15,7 +15,7 @@ from rigs import ROUND_THE_CLOCK, WEEKDAYS, entries_of, network_plan, play_plan,
 from sitesim.chance import Exponential, Fixed, Lognormal
 from sitesim.hours import Calendar, WeekPattern, everlasting
 from sitesim.plan import Climate, Inspection, Limits, Plan, Stop, Supply, UnitKind
-from sitesim.policies import SetUpOrder, TakeDown
+from sitesim.policies import GantryMoves, SetUpOrder, TakeDown
 from sitesim.site import Played
 from sitesim.site.crews import Ask, Crews, OpenHours
 from sitesim.site.world import Process
@@ -67,11 +67,35 @@ def test_any_number_of_gantries_and_tents_serves_all_buildings(
         printers=printers,
         tents=tents,
         order=order,
-        gantry_leaves=leaves,
+        gantry_leaves=TakeDown.CURE if leaves is TakeDown.ROOF else leaves,
         tent_leaves=leaves,
         days=900,
     )
     assert played(plan).unfinished == ""
+
+
+@pytest.mark.parametrize("order", list(SetUpOrder))
+@pytest.mark.parametrize("moves", list(GantryMoves))
+@pytest.mark.parametrize("gantry", [event for event in TakeDown if event is not TakeDown.ROOF])
+@pytest.mark.parametrize("tent", list(TakeDown))
+@pytest.mark.parametrize(("printers", "tents"), [(1, 1), (2, 3)])
+def test_whenever_and_however_they_move_all_buildings_are_served(
+    order: SetUpOrder, moves: GantryMoves, gantry: TakeDown, tent: TakeDown, printers: int, tents: int
+) -> None:
+    plan = printing_plan(
+        buildings=4,
+        printers=printers,
+        tents=tents,
+        order=order,
+        gantry_leaves=gantry,
+        tent_leaves=tent,
+        gantry_moves=moves,
+        apart=30.0,
+        days=900,
+    )
+    run = played(plan)
+    assert run.unfinished == ""
+    assert run.ledger.ended.keys() == {node.index for node in plan.nodes}
 
 
 @pytest.mark.parametrize("ranks", [(0, 1, 2), (2, 1, 0), (1, 2, 0)])

@@ -1,0 +1,56 @@
+"""Where gantries and tents stand, and whether a building still waits for one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from math import dist
+
+from sitesim.plan import Plan, Shell, UnitKind
+
+Group = tuple[int, ...]
+"""The units of which any one serves a building."""
+
+
+class Whereabouts:
+    """Knows of each gantry and tent beside which slab it stands, and for how many buildings they are still wanted.
+
+    A unit is wanted again where more buildings wait to be served by its group than units of the group are free, or
+    leave another slab, so that each that stays in one piece is sure to be taken.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self._plan = plan
+        self._of_kind = {
+            kind: tuple(i for i, unit in enumerate(plan.units) if unit.kind is kind)
+            for kind in (UnitKind.PRINTER, UnitKind.TENT)
+        }
+        self._beside: dict[int, int] = {}
+        shells = [building.shell for building in plan.buildings if building.shell is not None]
+        self._waiting = Counter(self.serving(shell, kind) for shell in shells for kind in self._of_kind)
+        self._free = {group: len(group) for group in self._waiting}
+
+    def serving(self, shell: Shell, kind: UnitKind) -> Group:
+        """Give the units of which any one serves a building."""
+        return shell.served_by.get(kind, self._of_kind[kind])
+
+    def has_been_here(self, unit: int) -> bool:
+        """Tell whether a unit has stood on this site before."""
+        return unit in self._beside
+
+    def way(self, unit: int, building: int) -> float:
+        """Give the way [m] of a unit from the building beside which it stands, in a straight line; 0 if not known."""
+        before = self._plan.buildings[self._beside.get(unit, building)].at
+        there = self._plan.buildings[building].at
+        return 0.0 if before is None or there is None else dist(before, there)
+
+    def comes(self, unit: int, building: int, group: Group) -> None:
+        """Take note that a unit has been given to a building."""
+        self._beside[unit] = building
+        self._waiting[group] -= 1
+        self._free[group] -= 1
+
+    def leaves(self, group: Group) -> bool:
+        """Take note that a unit leaves its building; tells whether another one waits for it."""
+        again = self._waiting[group] > self._free[group]
+        self._free[group] += 1
+        return again
