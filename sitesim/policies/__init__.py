@@ -1,6 +1,6 @@
 """Choices: frozen values with pure methods, a view in and a decision out."""
 
-from sitesim.policies.building_order import OrderBy, Plot, building_order
+from sitesim.policies.building_order import OrderBy, Plot, building_order, taking_turns
 from sitesim.policies.course import Course
 from sitesim.policies.ordering import (
     DaysNeed,
@@ -34,4 +34,5 @@ __all__ = [
     "TomorrowView",
     "WillCall",
     "building_order",
+    "taking_turns",
 ]

@@ -51,3 +51,9 @@ def _nearest_first(plots: Sequence[Plot]) -> list[Plot]:
         left.remove(nearest)
         order.append(nearest)
     return order
+
+
+def taking_turns(fronts: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """Give the buildings of several fronts in one order: the first of each, then the second of each, and so on."""
+    longest = max(map(len, fronts), default=0)
+    return tuple(front[place] for place in range(longest) for front in fronts if place < len(front))

@@ -14,6 +14,7 @@ from sitesim.scenario.inheritance import read_with_parents, with_own_walls, with
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.climate import record_form
 from sitesim.scenario.planning.network import CircularNetworkError
+from sitesim.scenario.planning.shells import TentHeldError
 from sitesim.scenario.scenario import Scenario
 from sitesim.scenario.sections.supply import MODES
 from sitesim.scenario.validation import validated
@@ -77,6 +78,8 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
     scenario = Scenario(file, model, portable.data, files, record)
     try:
         scenario.plan()
+    except TentHeldError as error:
+        raise ScenarioError([located.fault(("relocation", "tent_leaves"), str(error))]) from None
     except CircularNetworkError as error:  # across sequences that share a task of the site
         message = f"tasks wait for one another: {error}"
         raise ScenarioError([located.fault(("finishing", "sequences"), message)]) from None

@@ -6,14 +6,14 @@ from typing import Literal
 
 from pydantic import Field
 
-from sitesim.policies import Plot, building_order
+from sitesim.policies import Plot, building_order, taking_turns
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
 from sitesim.scenario.sections.crews import Gang
 from sitesim.scenario.sections.finishing import Finishing, FinishingTask
 from sitesim.scenario.sections.inspections import Inspections, LearningEntry
 from sitesim.scenario.sections.money import CostRates, Promise
 from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer, Pump, Tent
-from sitesim.scenario.sections.relocation import Crane, RelocationEntry
+from sitesim.scenario.sections.relocation import LiftingMachine, RelocationEntry
 from sitesim.scenario.sections.section import Name, Section
 from sitesim.scenario.sections.site import Site
 from sitesim.scenario.sections.supply import Supply
@@ -42,7 +42,8 @@ class ScenarioModel(Section):
     concrete: Concrete | None = None
     supply: Supply | None = None
     crews: dict[Name, Gang] = Field(default_factory=dict)
-    crane: Crane = Crane()
+    crane: LiftingMachine = LiftingMachine()
+    telehandler: LiftingMachine = LiftingMachine()
     relocation: RelocationEntry | None = None
     inspections: Inspections = Inspections()
     learning: LearningEntry = LearningEntry()
@@ -64,8 +65,20 @@ class ScenarioModel(Section):
 
     @property
     def building_order(self) -> tuple[str, ...]:
-        """The buildings in the order in which they are built."""
+        """The buildings in the order in which they are built; of several fronts one of each in turn."""
+        if self.site.fronts:
+            return taking_turns([*self.site.fronts.values(), self.unfronted])
         return self.site.order or building_order(self.site.order_by, self.plots)
+
+    @property
+    def unfronted(self) -> tuple[str, ...]:
+        """The buildings that no front names, as they are listed."""
+        named = {name for front in self.site.fronts.values() for name in front}
+        return tuple(name for name in self.site.buildings if name not in named)
+
+    def front_of(self, building: str) -> str:
+        """Name the front of a building; empty where it is of none."""
+        return next((front for front, names in self.site.fronts.items() if building in names), "")
 
     @property
     def plots(self) -> tuple[Plot, ...]:
@@ -104,11 +117,12 @@ class ScenarioModel(Section):
 
     @property
     def moving_tasks(self) -> dict[str, Work]:
-        """The tasks of setting up and taking down, by name."""
+        """The tasks of setting up, moving and taking down that are written, by name."""
         if self.relocation is None:
             return {}
         tasks = self.relocation.tasks
-        return {name: getattr(tasks, name) for name in type(tasks).model_fields}
+        named = {name: getattr(tasks, name) for name in type(tasks).model_fields}
+        return {name: work for name, work in named.items() if work is not None}
 
     @property
     def finishing_tasks(self) -> dict[str, FinishingTask]:

@@ -77,7 +77,11 @@ WRONG_VALUES = [
         "cure: {time: 2 wd}",
         "wall.cure.time: 2 wd is working time, but this runs on day and night; write it like 3 d",
     ),
-    ("gantry_leaves: cure", "gantry_leaves: bean", "relocation.gantry_leaves: bean should be walls, beam or cure"),
+    (
+        "gantry_leaves: cure",
+        "gantry_leaves: bean",
+        "relocation.gantry_leaves: bean should be walls, beam, cure, strength or roof",
+    ),
     ("per: nozzle", "per: nozle", "breakdowns.1.per: nozle should be pumped or nozzle"),
     (
         "temperature: [5 degC, 32 degC]",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitesim.scenario.checks import conditions, crews, network, site, supply, trouble, walls
+from sitesim.scenario.checks import conditions, crews, network, relocation, site, supply, trouble, walls
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
@@ -33,8 +33,12 @@ _CHECKS = (
     crews.check_gangs,
     crews.check_absences,
     crews.check_second_shift,
-    crews.check_lifting,
-    crews.check_leaving,
+    relocation.check_lifting,
+    relocation.check_leaving,
+    relocation.check_moves,
+    relocation.check_travel,
+    relocation.check_masses,
+    relocation.check_fronts,
     network.check_sequences,
     conditions.check_limits,
     conditions.check_inspections,

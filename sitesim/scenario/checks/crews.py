@@ -7,15 +7,14 @@ from datetime import timedelta
 from itertools import product
 from math import ceil
 
-from sitesim.policies import SetUpOrder, TakeDown
+from sitesim.plan import UnitKind
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.planning.units import numbered
+from sitesim.scenario.planning.units import numbered, uses
 from sitesim.scenario.telling.measures import time_of_day
 
 _MACHINES = ("crane", "printer", "tent")
-_STAYS = {TakeDown.WALLS: 0, TakeDown.BEAM: 1, TakeDown.CURE: 2}
 
 
 def check_skills(case: Case) -> None:
@@ -32,7 +31,8 @@ def check_skills(case: Case) -> None:
 def check_gangs(case: Case) -> None:
     """Every gang is used by a task, and has a name that nobody else has."""
     asked = {skill for _, skills in _asked_for(case) for skill in skills}
-    taken: dict[str, str] = dict.fromkeys(_MACHINES, "that of a machine")
+    machines = (*_MACHINES, "telehandler") if uses(case.model, UnitKind.TELEHANDLER) else _MACHINES
+    taken: dict[str, str] = dict.fromkeys(machines, "that of a machine")
     for name, gang in case.model.crews.items():
         skills = gang.skills or (name,)
         if not asked.intersection(skills) and case.untouched(("finishing",), ("wall",), ("relocation",)):
@@ -82,53 +82,6 @@ def check_second_shift(case: Case) -> None:
             f"{printer.second_crew} works from {time_of_day(begins)} to {time_of_day(until)}: it cannot carry on at "
             f"{time_of_day(ends)}, when {printer.crew} ends",
         )
-
-
-def check_lifting(case: Case) -> None:
-    """No crane lifts under a raised tent."""
-    entry = case.model.relocation
-    if entry is None or not case.model.walls:
-        return
-    trail: Trail = ("relocation",)
-    tasks = entry.tasks
-    if entry.order is SetUpOrder.TENT_FIRST:
-        if entry.gantry_lift == "crane":
-            message = "a crane cannot lift the gantry under the raised tent; tent-first goes with telehandler"
-            case.say((*trail, "gantry_lift"), message, (*trail, "order"))
-        if tasks.gantry_up.crane:
-            message = "a crane cannot lift under the raised tent; tent-first goes with crane: false"
-            case.say((*trail, "tasks", "gantry_up", "crane"), message, (*trail, "order"))
-    if _tent_stands_over_take_down(case) and (tasks.gantry_down.crane or entry.gantry_lift == "crane"):
-        at = (*trail, "gantry_leaves") if entry.order is SetUpOrder.GANTRY_FIRST else (*trail, "tasks", "gantry_down")
-        if entry.order is SetUpOrder.GANTRY_FIRST or tasks.gantry_down.crane:
-            case.say(
-                at,
-                f"the gantry leaves after {entry.gantry_leaves} and the tent after {entry.tent_leaves}: a crane cannot "
-                "lift it out under the raised tent",
-                (*trail, "tent_leaves"),
-                (*trail, "order"),
-            )
-
-
-def check_leaving(case: Case) -> None:
-    """What leaves after the beam has a beam to wait for."""
-    entry = case.model.relocation
-    if entry is None:
-        return
-    for key in ("gantry_leaves", "tent_leaves"):
-        if getattr(entry, key) is not TakeDown.BEAM:
-            continue
-        for trail, wall, _ in case.walls():
-            if not wall.finish:
-                case.say(("relocation", key), "beam is never done: no task stands in wall.finish", (*trail, "finish"))
-
-
-def _tent_stands_over_take_down(case: Case) -> bool:
-    entry = case.model.relocation
-    if entry is None:
-        return False
-    gantry, tent = _STAYS[entry.gantry_leaves], _STAYS[entry.tent_leaves]
-    return gantry < tent or (gantry == tent and entry.order is SetUpOrder.TENT_FIRST)
 
 
 def _gangs_by_skill(case: Case) -> dict[str, set[str]]:

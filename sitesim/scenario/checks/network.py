@@ -8,7 +8,7 @@ from graphlib import CycleError, TopologicalSorter
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.planning.shells import SHELL_EVENTS
+from sitesim.scenario.planning.shells import shell_events
 from sitesim.scenario.sections.finishing import After, Finishing
 
 Waits = Mapping[str, tuple[After, ...]]
@@ -34,7 +34,7 @@ def check_sequences(case: Case) -> None:
             trail = ("finishing", "sequences", name, circle[0])
             case.say(trail, f"waits for itself: {' -> '.join(circle)}")
     for name in finishing.tasks:
-        if name in SHELL_EVENTS:
+        if name in shell_events(case.model):
             case.say(("finishing", "tasks", name), f"{name} is a step of every printed building; take another name")
 
 
@@ -99,7 +99,7 @@ def _events(case: Case, building: str) -> list[str]:
     """List what the shell of a building lets others wait for."""
     wall = case.model.wall_of(building)
     if wall is not None:
-        return [*SHELL_EVENTS, *wall.shell_tasks]
+        return [*shell_events(case.model), *wall.shell_tasks]
     return ["slab"] if case.model.site.buildings[building].slab is not None else []
 
 
@@ -118,7 +118,9 @@ def _check_deliveries(case: Case, finishing: Finishing, name: str, waits: Waits)
 
 
 def _check_milestones(case: Case, finishing: Finishing, name: str, waits: Waits) -> None:
-    taken = dict.fromkeys(("slab", "walls", "beam", "cure", "released"), "a printed building")
+    own = ("slab", "walls", "beam", "cure", "strength", "released")
+    events = shell_events(case.model)
+    taken = {event: "a printed building" for event in own if event in events}
     for task in waits:
         entry = finishing.tasks.get(task)
         if entry is None or entry.milestone is None:

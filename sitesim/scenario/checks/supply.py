@@ -261,13 +261,14 @@ def check_buckets(case: Case) -> None:
 def check_placing_by_printer(case: Case) -> None:
     """What the printer places is placed while it still stands over the building."""
     entry = case.model.relocation
-    if entry is None or entry.gantry_leaves is not TakeDown.WALLS:
+    if entry is None or entry.gantry_leaves not in (TakeDown.WALLS, TakeDown.STRENGTH):
         return
+    has = "has" if entry.gantry_leaves is TakeDown.WALLS else "may have"
     for trail in _placed_by(case, "printer", lambda wall: wall.finish):
         case.say(
             trail,
-            f"the printer has left by then, after {entry.gantry_leaves}; a pump can place it, or let the gantry leave "
-            "after beam",
+            f"the printer {has} left by then, after {entry.gantry_leaves}; a pump can place it, or let the gantry "
+            "leave after beam",
             ("relocation", "gantry_leaves"),
         )
 

@@ -8,7 +8,7 @@ from sitesim.scenario.checks.case import Case, items, minutes
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.planning.printing import nozzle_hours, shortest_interval
-from sitesim.scenario.planning.shells import SHELL_EVENTS
+from sitesim.scenario.planning.shells import shell_events
 from sitesim.scenario.sections.wall import WHOLE_HEIGHT, Lintels, Wall
 
 _SAME_LENGTH = 1e-6
@@ -209,7 +209,7 @@ def _check_tasks(case: Case, trail: Trail, wall: Wall) -> None:
         if name not in wall.tasks:
             case.say(at, f"there is no task {name} in wall.tasks: {nearest(name, wall.tasks)}", (*trail, "tasks"))
     for name in wall.tasks:
-        if name in SHELL_EVENTS and name != "beam":
+        if name in shell_events(case.model) and name != "beam":
             case.say((*trail, "tasks", name), f"{name} is a step of every printed building; take another name")
 
 

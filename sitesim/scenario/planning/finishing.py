@@ -11,6 +11,9 @@ from sitesim.scenario.planning.network import Network, NodeDraft
 from sitesim.scenario.planning.tasks import TaskMaker
 from sitesim.scenario.sections.finishing import After, FinishingTask
 
+RELEASES = ("released", "tent_down")
+"""What the roof waits for where gantry and tent stand in its way."""
+
 SITE = "site"
 """The place of tasks that are done once for the whole site."""
 
@@ -28,6 +31,8 @@ class FinishingNetwork:
     tasks: TaskMaker
     events: dict[str, dict[str, str]]
     first_rank: dict[str, int]
+    before_roof: dict[str, list[str]] = field(default_factory=dict)
+    """For each building in which tasks wait for its release, the keys of what they wait for besides, once written."""
     _buildings: list[str] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -65,7 +70,10 @@ class FinishingNetwork:
         for home in homes:
             waits = self._sequence(building)[name]
             after = [key for wait in waits for key in self._awaited(wait, building, home)]
-            self._write(name, building, home, self._rank(building, name), after, {building: home})
+            besides = self._write(name, building, home, self._rank(building, name), after, {building: home})
+            releases = {key for wait in waits if wait.task in RELEASES for key in self._awaited(wait, building, home)}
+            if releases:
+                self.before_roof.setdefault(building, []).extend(key for key in besides if key not in releases)
 
     def _write_for_site(self, name: str) -> None:
         mentions = {building: "" for building in self._buildings if name in self._sequence(building)}
@@ -78,8 +86,13 @@ class FinishingNetwork:
         rank = max(self._rank(building, name) for building in mentions)
         self._write(name, "", "", rank, after, mentions)
 
-    def _write(self, name: str, building: str, home: str, rank: int, after: list[str], at: dict[str, str]) -> None:
-        """Write a task down at a place, with its delivery; ``at`` are the buildings and homes that it looks at."""
+    def _write(
+        self, name: str, building: str, home: str, rank: int, after: list[str], at: dict[str, str]
+    ) -> tuple[str, ...]:
+        """Write a task down at a place, with its delivery, and give the keys of what it waits for.
+
+        Parameters: ``at``, the buildings and homes that it looks at.
+        """
         entry = self._task(name)
         index = self._buildings.index(building) if building else -1
         place = home or building or SITE
@@ -95,16 +108,18 @@ class FinishingNetwork:
             task = self.tasks.wait(called, Kind.DELIVERY, rank, entry.delivery.lead, SITE_CALENDAR)
             delivery = NodeDraft(f"{place}/{called}", task, index, home, tuple(dict.fromkeys(ordered)))
             after = [*after, self.network.add(delivery)]
+        awaited = tuple(dict.fromkeys(after))
         self.network.add(
             NodeDraft(
                 key=f"{place}/{name}",
                 task=self.tasks.work(name, entry, rank),
                 building=index,
                 home=home,
-                after=tuple(dict.fromkeys(after)),
+                after=awaited,
                 milestone=entry.milestone or "",
             )
         )
+        return awaited
 
     def _is_played(self, name: str, building: str) -> bool:
         return name in self.events[building] or name in self._sequence(building) or name in self._site_tasks()

@@ -41,6 +41,17 @@ class Network:
         """Write a draft down and give its key; a key that is there already stays as it is."""
         return self.drafts.setdefault(draft.key, draft).key
 
+    def all_before(self, key: str) -> set[str]:
+        """Give the keys of all that has to be done before a node."""
+        found: set[str] = set()
+        waiting = list(self.drafts[key].after)
+        while waiting:
+            earlier = waiting.pop()
+            if earlier not in found:
+                found.add(earlier)
+                waiting.extend(self.drafts[earlier].after)
+        return found
+
     def nodes(self) -> tuple[Node, ...]:
         """Give the nodes in order: as written down, but each after what it waits for.
 

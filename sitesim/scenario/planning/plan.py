@@ -8,16 +8,23 @@ from math import ceil
 from sitesim.hours import WeekPattern
 from sitesim.plan import Building, Costs, Fortune, Node, Plan
 from sitesim.plan.absences import absent
-from sitesim.policies import Relocation
+from sitesim.policies import Relocation, TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.climate import make_climate
 from sitesim.scenario.planning.finishing import FinishingNetwork
 from sitesim.scenario.planning.network import Network
 from sitesim.scenario.planning.printing import make_print_day, make_wall
-from sitesim.scenario.planning.shells import ShellStory, hand_in_slab, make_shell, tell_shell
+from sitesim.scenario.planning.shells import (
+    ShellStory,
+    hand_in_slab,
+    hold_tents,
+    make_relocation,
+    make_shell,
+    tell_shell,
+)
 from sitesim.scenario.planning.supply import make_supply
 from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
-from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster, numbered
+from sitesim.scenario.planning.units import BOTH_SHIFTS, Roster, make_roster, numbered
 from sitesim.weather.record import WeatherRecord
 
 
@@ -31,18 +38,21 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
     roster = make_roster(model)
     tasks = TaskMaker(model, roster)
     network = Network()
-    relocation = make_relocation(model)
+    relocation = None if model.relocation is None or not model.walls else make_relocation(model.relocation)
     stories = {
         name: _tell_building(model, network, tasks, name, index, relocation)
         for index, name in enumerate(model.building_order)
     }
-    FinishingNetwork(
+    finishing = FinishingNetwork(
         model,
         network,
         tasks,
         events={name: story.events for name, story in stories.items()},
         first_rank={name: story.rank for name, story in stories.items()},
-    ).write()
+    )
+    finishing.write()
+    if relocation is not None and relocation.tent_leaves is TakeDown.ROOF:
+        hold_tents(network, stories.values(), finishing.before_roof)
     nodes = network.nodes()
     plan = Plan(
         name=model.name,
@@ -53,7 +63,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
         climate=make_climate(model, record),
         units=roster.units,
         inspectors=make_inspectors(model),
-        buildings=tuple(_building(model, story, nodes) for story in stories.values()),
+        buildings=tuple(_building(model, roster, story, nodes) for story in stories.values()),
         nodes=nodes,
         relocation=relocation,
         print_day=make_print_day(model, roster),
@@ -85,14 +95,6 @@ def _calendars(model: ScenarioModel, start: date, last: date) -> dict[str, WeekP
     return patterns
 
 
-def make_relocation(model: ScenarioModel) -> Relocation | None:
-    """Give the relocation policy, or None where nothing is printed."""
-    entry = model.relocation
-    if entry is None or not model.walls:
-        return None
-    return Relocation(entry.order, entry.gantry_leaves, entry.tent_leaves)
-
-
 def _tell_building(
     model: ScenarioModel,
     network: Network,
@@ -112,13 +114,14 @@ def _tell_building(
     return story
 
 
-def _building(model: ScenarioModel, story: ShellStory, nodes: tuple[Node, ...]) -> Building:
-    name = story.name
+def _building(model: ScenarioModel, roster: Roster, story: ShellStory, nodes: tuple[Node, ...]) -> Building:
+    name, at = story.name, model.site.buildings[story.name].at
     wall = model.wall_of(name)
     shell = None
     if wall is not None and model.printer is not None and model.concrete is not None:
-        shell = make_shell(story, make_wall(wall, model.printer, model.concrete, model.layers_a_day(name)), nodes)
-    return Building(name, story.building, model.site.buildings[name].homes, shell)
+        planned = make_wall(wall, model.printer, model.concrete, model.layers_a_day(name))
+        shell = make_shell(story, planned, nodes, roster.fronts[model.front_of(name)])
+    return Building(name, story.building, model.site.buildings[name].homes, shell, at)
 
 
 def _costs(model: ScenarioModel) -> Costs:

@@ -8,7 +8,7 @@ from sitesim.chance import Exponential
 from sitesim.hours import on_clock
 from sitesim.plan import PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.planning.shells import PRINTING_RANK
+from sitesim.scenario.planning.shells import setting_up
 from sitesim.scenario.planning.units import BOTH_SHIFTS, Roster
 from sitesim.scenario.sections.printing import Breakdown, Concrete, Printer
 from sitesim.scenario.sections.wall import PathRange
@@ -76,7 +76,7 @@ def make_print_day(model: ScenarioModel, roster: Roster) -> PrintDay | None:
     return PrintDay(
         crew=roster.skills[printer.crew],
         limits=printer.limits or "",
-        rank=PRINTING_RANK,
+        rank=len(setting_up(model)),
         go_before=printer.go_before,
         align=printer.align,
         prime=pump.prime,

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from sitesim.chance import Fixed
-from sitesim.plan import Kind, Node, Shell, Task, Wall
-from sitesim.policies import Relocation, SetUpOrder, TakeDown
+from sitesim.plan import Kind, Node, Shell, Task, UnitKind, Wall
+from sitesim.policies import GOING, SETTLING, Relocation, TakeDown
+from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.network import Network, NodeDraft
 from sitesim.scenario.planning.tasks import MILESTONE, TaskMaker
+from sitesim.scenario.sections.relocation import RelocationEntry
 from sitesim.scenario.sections.wall import Wall as WallEntry
-
-PRINTING_RANK = 3
-"""The place of printing in a building's priorities: after the three tasks of setting up."""
 
 SHELL_EVENTS = (
     "slab",
@@ -29,12 +29,42 @@ SHELL_EVENTS = (
 """What a finishing task may wait for in every printed building, besides the tasks of its own wall."""
 
 
+def shell_events(model: ScenarioModel) -> tuple[str, ...]:
+    """Name what a finishing task may wait for in every printed building of a scenario."""
+    if model.relocation is None:
+        return SHELL_EVENTS
+    relocation = make_relocation(model.relocation)
+    played = [step for thing in _KINDS for step in (*relocation.may_come(thing), *relocation.may_go(thing))]
+    further = [step for step in (*played, *SETTLING) if step in model.moving_tasks]
+    strength = ["strength"] if model.relocation.strength is not None else []
+    return tuple(dict.fromkeys((*SHELL_EVENTS, *further, *strength)))
+
+
+def make_relocation(entry: RelocationEntry) -> Relocation:
+    """Give the relocation policy that a scenario names."""
+    return Relocation(entry.order, entry.gantry_leaves, entry.tent_leaves, entry.gantry_moves)
+
+
+def setting_up(model: ScenarioModel) -> tuple[tuple[str, Kind], ...]:
+    """Name the steps that come before a building's first print day, in order, and what each moves."""
+    if model.relocation is None:
+        return ()
+    relocation = make_relocation(model.relocation)
+    coming = [(step, _KINDS[thing]) for thing in relocation.asked_for() for step in relocation.may_come(thing)]
+    settling = [(step, Kind.GANTRY) for step in SETTLING]
+    return tuple(step for step in (*coming, *settling) if step[0] in model.moving_tasks)
+
+
+_KINDS = {"printer": Kind.GANTRY, "tent": Kind.TENT}
+
+
 @dataclass
 class ShellStory:
     """The keys of a building's shell nodes, as its story is written down.
 
     Parameters: ``events``, for each event the key of the node that ends it; ``last``, the key of the step before,
-    and ``beside`` of what else the next one waits for; ``rank``, that of the next step.
+    and ``beside`` of what else the next one waits for; ``rank``, that of the next step; ``gone_beside``, of what leaves
+    beside the story; ``stays_for``, of what gantry (``printer``) or tent wait for, their event past, before they leave.
     """
 
     network: Network
@@ -47,6 +77,8 @@ class ShellStory:
     events: dict[str, str] = field(default_factory=dict)
     holds: dict[int, tuple[str, ...]] = field(default_factory=dict)
     finish: tuple[str, ...] = ()
+    gone_beside: tuple[str, ...] = ()
+    stays_for: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def step(self, event: str, task: Task, milestone: str = "", told: bool = True) -> str:
         """Write down the next step of the story and give its key."""
@@ -88,12 +120,15 @@ def hand_in_slab(story: ShellStory, ready: float, cure: float) -> None:
 
 def tell_shell(story: ShellStory, wall: WallEntry, relocation: Relocation) -> None:
     """Write down all steps from setting up to the release, in the order in which they are done."""
-    _set_up(story, relocation)
+    _set_up(story)
     _print(story, wall)
     _take_down(story, relocation, TakeDown.WALLS)
+    _gain_strength(story, relocation)
     _finish(story, wall, relocation)
     story.aside("cure", story.tasks.cures(story.rank, wall.cure), story.events["beam"])
     _take_down(story, relocation, TakeDown.CURE)
+    _take_down(story, relocation, TakeDown.ROOF)
+    story.beside = (*story.beside, *story.gone_beside)
     story.step("released", story.tasks.wait("released", Kind.MILESTONE, story.rank, MILESTONE), "released")
 
 
@@ -102,17 +137,30 @@ def _move(story: ShellStory, event: str, kind: Kind) -> None:
     story.step(event, story.tasks.work(event, work, story.rank, kind), work.milestone or "")
 
 
-def _set_up(story: ShellStory, relocation: Relocation) -> None:
-    moves = [("gantry_up", Kind.GANTRY), ("tent_up", Kind.TENT)]
-    if relocation.order is SetUpOrder.TENT_FIRST:
-        moves.reverse()
-    for event, kind in moves:
+def _set_up(story: ShellStory) -> None:
+    for event, kind in setting_up(story.tasks.model):
         _move(story, event, kind)
-    _move(story, "calibrate", Kind.GANTRY)
+
+
+def _gain_strength(story: ShellStory, relocation: Relocation) -> None:
+    """Let the walls gain strength beside the story, and gantry or tent leave then, if that is what they wait for."""
+    entry = story.tasks.model.relocation
+    if entry is None or entry.strength is None:
+        return
+    under_tent = relocation.tent_leaves in (TakeDown.STRENGTH, TakeDown.ROOF)
+    task = story.tasks.strengthens(story.rank, entry.strength, under_tent)
+    key = f"{story.name}/strength"
+    after = (story.events["walls"],)
+    story.network.add(NodeDraft(key, task, story.building, after=after, milestone="strength"))
+    story.events["strength"] = key
+    main, beside, story.last, story.beside = story.last, story.beside, key, ()
+    _take_down(story, relocation, TakeDown.STRENGTH)
+    story.gone_beside = () if story.last == key else (story.last,)
+    story.last, story.beside = main, beside
 
 
 def _print(story: ShellStory, wall: WallEntry) -> None:
-    story.rank = PRINTING_RANK + 1
+    story.rank += 1  # after the rank of the print days
     for hold in sorted(wall.holds, key=lambda hold: hold.layer):
         steps = tuple(_shell_task(story, wall, name) for name in hold.tasks)
         story.holds[hold.layer] = (*story.holds.get(hold.layer, ()), *steps)
@@ -137,15 +185,66 @@ def _finish(story: ShellStory, wall: WallEntry, relocation: Relocation) -> None:
 
 
 def _take_down(story: ShellStory, relocation: Relocation, event: TakeDown) -> None:
-    kinds = {"printer": ("gantry_down", Kind.GANTRY), "tent": ("tent_down", Kind.TENT)}
     for thing in relocation.leave_after(event):
-        _move(story, *kinds[thing])
+        if thing == "printer" and relocation.gantry_waits_for_tent:
+            story.stays_for[thing] = (story.events["tent_down"],)
+            story.beside = (*story.beside, story.events["tent_down"])
+        for step in relocation.may_go(thing):
+            if step in story.tasks.model.moving_tasks:
+                _move(story, step, _KINDS[thing])
 
 
-def make_shell(story: ShellStory, wall: Wall, nodes: tuple[Node, ...]) -> Shell:
-    """Give the shell of a building by the indices of its nodes."""
+class TentHeldError(ValueError):
+    """A tent that stays for the roof would never be struck; the message says why."""
+
+
+def hold_tents(network: Network, stories: Iterable[ShellStory], before_roof: Mapping[str, Iterable[str]]) -> None:
+    """Let each tent that stays for the roof wait for all that the roof waits for besides the release.
+
+    What comes after the release itself is left out. Parameters: ``before_roof``, by building the keys of what the tasks
+    that wait for its release wait for besides. Raises TentHeldError where no task waits for the release of a building,
+    or where one waits for something that waits for another building.
+    """
+    for story in stories:
+        if "tent_down" not in story.events:
+            continue
+        if story.name not in before_roof:
+            raise TentHeldError(
+                f"no task of {story.name} waits for released, so nothing says when the roof can go on there; let the "
+                "roof wait for released"
+            )
+        struck = story.events["tent_down"]
+        stays_for = []
+        for key in dict.fromkeys(before_roof[story.name]):
+            earlier = network.all_before(key)
+            if struck in earlier or key == struck:
+                continue
+            others = [one for one in earlier if network.drafts[one].told and _is_elsewhere(network, one, story)]
+            if others:
+                raise TentHeldError(
+                    f"the tent of {story.name} would stay until {key}, which waits for {min(others)}; a tent waits for "
+                    "its own building only"
+                )
+            stays_for.append(key)
+        story.stays_for["tent"] = tuple(stays_for)
+        draft = network.drafts[struck]
+        draft.after = tuple(dict.fromkeys((*draft.after, *stays_for)))
+
+
+def _is_elsewhere(network: Network, key: str, story: ShellStory) -> bool:
+    return network.drafts[key].building != story.building
+
+
+def make_shell(
+    story: ShellStory, wall: Wall, nodes: tuple[Node, ...], served_by: Mapping[UnitKind, tuple[int, ...]]
+) -> Shell:
+    """Give the shell of a building by the indices of its nodes.
+
+    Parameters: ``served_by``, the gantries and tents of which any one serves it.
+    """
     index = {node.key: node.index for node in nodes}
     at = {event: index[key] for event, key in story.events.items()}
+    steps = {step for step, _ in setting_up(story.tasks.model)} | {step for going in GOING.values() for step in going}
     return Shell(
         wall=wall,
         ready=at.get("slab_cure", at["slab"]),
@@ -160,4 +259,8 @@ def make_shell(story: ShellStory, wall: Wall, nodes: tuple[Node, ...]) -> Shell:
         gantry_down=at["gantry_down"],
         tent_down=at["tent_down"],
         released=at["released"],
+        moving={step: at[step] for step in at if step in steps and step not in SHELL_EVENTS},
+        strength=at.get("strength"),
+        stays_for={thing: tuple(index[key] for key in keys) for thing, keys in story.stays_for.items()},
+        served_by=dict(served_by),
     )

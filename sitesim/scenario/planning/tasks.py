@@ -10,7 +10,8 @@ from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.planning.climate import in_the_tent, indoors
 from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.planning.units import Roster
-from sitesim.scenario.sections.wall import Cure
+from sitesim.scenario.sections.relocation import TravelWork
+from sitesim.scenario.sections.wall import Cure, MaturityGoal
 from sitesim.scenario.sections.work import Work
 
 EVERLASTING = ""
@@ -40,6 +41,7 @@ class TaskMaker:
             learning=self._learning(name, work),
             inspection=self._inspection(name),
             pour=None if work.pour is None else make_pour(work.pour, self.model),
+            pace=work.pace if isinstance(work, TravelWork) else 0.0,
         )
 
     def wait(self, name: str, kind: Kind, rank: int, duration: Distribution, hours: str = EVERLASTING) -> Task:
@@ -58,6 +60,12 @@ class TaskMaker:
             return task
         maturity = cure.maturity
         return replace(task, ripening=Ripening(Law.MATURITY, maturity.reached, maturity.datum, in_the_tent(self.model)))
+
+    def strengthens(self, rank: int, goal: MaturityGoal, under_tent: bool) -> Task:
+        """Make the wait until the walls have a maturity: in the tent, or as if always in the open."""
+        shelter = in_the_tent(self.model) if under_tent else None
+        ripening = Ripening(Law.MATURITY, goal.reached, goal.datum, shelter)
+        return replace(self.wait("strength", Kind.CURE, rank, Fixed(0.0)), ripening=ripening)
 
     def _learning(self, name: str, work: Work) -> Learning:
         learning = self.model.learning

@@ -14,20 +14,31 @@ BOTH_SHIFTS = "both print shifts"
 
 @dataclass(frozen=True)
 class Roster:
-    """All ``units``, and by skill the indices of the gangs that have it; ``crane`` are the indices of the cranes."""
+    """All ``units``, and by skill the indices of the gangs that have it.
+
+    Parameters: ``lifting``, by kind the indices of the machines that lift; ``fronts``, by the name of a front, empty
+    where there are none, its gantries and its tents.
+    """
 
     units: tuple[Unit, ...]
     skills: dict[str, tuple[int, ...]]
-    crane: tuple[int, ...]
+    lifting: dict[UnitKind, tuple[int, ...]]
+    fronts: dict[str, dict[UnitKind, tuple[int, ...]]]
 
     def needs(self, work: Work) -> tuple[tuple[int, ...], ...]:
-        """Give for each gang or crane that a task needs the units that will do."""
-        gangs = tuple(self.skills[skill] for skill in work.crew)
-        return (*gangs, self.crane) if work.crane else gangs
+        """Give for each gang or machine that a task needs the units that will do."""
+        machines = tuple(self.lifting[kind] for kind in lifting_machines_of(work))
+        return (*(self.skills[skill] for skill in work.crew), *machines)
+
+
+def lifting_machines_of(work: Work) -> tuple[UnitKind, ...]:
+    """Name the kinds of machines that lift for a task."""
+    asked = ((UnitKind.CRANE, work.crane), (UnitKind.TELEHANDLER, work.telehandler))
+    return tuple(kind for kind, needed in asked if needed)
 
 
 def make_roster(model: ScenarioModel) -> Roster:
-    """List the units: gangs in the order of the file, cranes, printers, tents."""
+    """List the units: gangs in the order of the file, cranes, telehandlers, printers, tents."""
     units: list[Unit] = []
     skills: dict[str, list[int]] = {}
     for name, gang in model.crews.items():
@@ -45,26 +56,35 @@ def make_roster(model: ScenarioModel) -> Roster:
                     gang.waiting_rate,
                 )
             )
-    first_crane = len(units)
-    if uses_crane(model):
-        units += [
-            Unit(
-                called,
-                UnitKind.CRANE,
-                SITE_CALENDAR,
-                rate=model.crane.rate,
-                overtime_rate=model.crane.rate,
-                waiting_rate=model.crane.rate,
-                on_call=True,
-            )
-            for called in numbered("crane", model.crane.count)
-        ]
-    crane = tuple(range(first_crane, len(units)))
+    lifting = {}
+    for kind, machine in ((UnitKind.CRANE, model.crane), (UnitKind.TELEHANDLER, model.telehandler)):
+        called_up = numbered(kind.value, machine.count) if uses(model, kind) else []
+        lifting[kind] = tuple(range(len(units), len(units) + len(called_up)))
+        units += [_lifting(one, kind, machine.rate) for one in called_up]
+    fronts: dict[str, dict[UnitKind, tuple[int, ...]]] = {}
     if model.walls and model.printer and model.tent:
         hours = BOTH_SHIFTS if model.printer.second_crew else units[skills[model.printer.crew][0]].hours
-        units += [Unit(name, UnitKind.PRINTER, hours) for name in numbered("printer", model.printer.count)]
-        units += [Unit(name, UnitKind.TENT, hours) for name in numbered("tent", model.tent.count)]
-    return Roster(tuple(units), {skill: tuple(indices) for skill, indices in skills.items()}, crane)
+        for kind, counted in ((UnitKind.PRINTER, model.printer.count), (UnitKind.TENT, model.tent.count)):
+            for front, names in _by_front(model, kind, counted).items():
+                fronts.setdefault(front, {})[kind] = tuple(range(len(units), len(units) + len(names)))
+                units += [Unit(name, kind, hours) for name in names]
+    return Roster(tuple(units), {skill: tuple(indices) for skill, indices in skills.items()}, lifting, fronts)
+
+
+def _lifting(name: str, kind: UnitKind, rate: float) -> Unit:
+    """Make a machine that lifts, hired by the call: paid for all its hours on call."""
+    return Unit(name, kind, SITE_CALENDAR, rate=rate, overtime_rate=rate, waiting_rate=rate, on_call=True)
+
+
+def _by_front(model: ScenarioModel, kind: UnitKind, counted: int | dict[str, int]) -> dict[str, list[str]]:
+    """Name the gantries or tents of each front; without fronts those of the site, under no name."""
+    if not model.site.fronts:
+        assert isinstance(counted, int)
+        return {"": numbered(kind.value, counted)}
+    return {
+        front: numbered(f"{kind.value} {front}", counted if isinstance(counted, int) else counted[front])
+        for front in model.site.fronts
+    }
 
 
 def numbered(name: str, count: int) -> list[str]:
@@ -72,10 +92,10 @@ def numbered(name: str, count: int) -> list[str]:
     return [name] if count == 1 else [f"{name} {number}" for number in range(1, count + 1)]
 
 
-def uses_crane(model: ScenarioModel) -> bool:
-    """Tell whether any task that can be played needs the crane."""
+def uses(model: ScenarioModel, kind: UnitKind) -> bool:
+    """Tell whether any task that can be played needs a machine of this kind."""
     works: list[Work] = list(model.finishing_tasks.values())
     if model.walls:
         works += model.moving_tasks.values()
         works += [work for wall in model.walls.values() for work in wall.tasks.values()]
-    return any(work.crane for work in works)
+    return any(kind in lifting_machines_of(work) for work in works)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema
 
 from sitesim.scenario.quantities import (
     BuildUp,
@@ -31,10 +31,32 @@ from sitesim.scenario.quantities import (
     Wind,
     wrong,
 )
-from sitesim.scenario.sections.section import Count, Name, Section
+from sitesim.scenario.sections.section import Name, Section
 from sitesim.scenario.spreads import ClockTime, Exposure
 from sitesim.trade.bead import hose_contents
 from sitesim.trade.working_life import PUBLISHED_LIMITS, published_limit
+
+_MOST_MACHINES = 1000
+
+
+def _count(value: Any) -> int:
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise wrong(f"{value} is not a whole number")
+    if not 1 <= value <= _MOST_MACHINES:
+        raise wrong(f"{value} should be from 1 to {_MOST_MACHINES}")
+    return value
+
+
+def _machines(value: Any) -> int | dict[str, int]:
+    return {str(front): _count(count) for front, count in value.items()} if isinstance(value, dict) else _count(value)
+
+
+Machines = Annotated[
+    int | dict[str, int],
+    PlainValidator(_machines),
+    WithJsonSchema({"type": ["integer", "object"], "examples": [2, {"west": 1, "east": 2}]}),
+]
+"""A number of machines: of the site, or by front."""
 
 
 class Meal(Section):
@@ -48,7 +70,8 @@ class Meal(Section):
 class Printer(Section):
     """The gantry printer and its print day."""
 
-    count: Count = 1
+    count: Machines = 1
+    """How many there are; with ``site.fronts`` for each front, one number for all or one by the name of each."""
     crew: Name
     """The skill of those who print."""
     second_crew: Name | None = None
@@ -86,7 +109,8 @@ class Heater(Section):
 class Tent(Section):
     """The weather tent."""
 
-    count: Count = 1
+    count: Machines = 1
+    """How many there are; with ``site.fronts`` for each front, one number for all or one by the name of each."""
     rated_gust: Wind
     stops_at: SomeShare = 0.6
     """Share of the rated gust at which the work under it stops."""

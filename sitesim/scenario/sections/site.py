@@ -66,4 +66,6 @@ class Site(Section):
     """The building order, where it is not the order of the list."""
     order_by: OrderBy = OrderBy.LISTED
     """What decides the order where none is given: the list, the nearest plot, or the dates promised."""
+    fronts: dict[Name, Names] = Field(default_factory=dict)
+    """Fronts that are built side by side, each with its buildings in their order and its own gantries and tents."""
     buildings: Annotated[dict[Name, MaybeBuilding], Field(min_length=1)]

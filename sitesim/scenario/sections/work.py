@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sitesim.scenario.quantities import ClockHours, MoneyPerVolume, Share, SomeClockHours, SomeVolume, VolumeRate
+from sitesim.scenario.quantities import ClockHours, Mass, MoneyPerVolume, Share, SomeClockHours, SomeVolume, VolumeRate
 from sitesim.scenario.sections.printing import WorkingLife
 from sitesim.scenario.sections.section import Name, Names, Section
 from sitesim.scenario.spreads import ClockTime, WorkingTime
@@ -45,6 +45,9 @@ class Work(Section):
     crew: Names = ()
     """The skill that it needs, or several that work together."""
     crane: bool = False
+    telehandler: bool = False
+    lifts: Mass | None = None
+    """The heaviest piece that it lifts, held against what the machine lifts at its working radius."""
     limits: Name | None = None
     """The kind of work, among ``weather.limits``, whose weather limits hold."""
     split: bool = True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitesim.plan import Law, Plan, PrintDay, ReadyMix
+from sitesim.plan import Law, Plan, PrintDay, ReadyMix, UnitKind
 from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
@@ -14,6 +14,7 @@ from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.sections.weather import Weather
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
+from sitesim.scenario.telling.relocation import assume_relocation
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
 from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
 from sitesim.weather.resampling import MANY_YEARS
@@ -30,6 +31,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *_pours(plan),
             *_ripening(plan),
             *_tent(model, measures),
+            *assume_relocation(model, plan),
             *_crews(model, plan),
             *_inspections(model),
         ]
@@ -195,7 +197,7 @@ def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[
                 f"The first load of a day cannot be at the gate in time: go or no go falls {minutes(late)} too late. "
                 "Decide earlier (printer.go_before), or let it come later (supply.first_arrival)."
             )
-    elif model.printer is not None and model.printer.count > 1:
+    elif sum(unit.kind is UnitKind.PRINTER for unit in plan.units) > 1:
         yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
@@ -309,15 +311,16 @@ def _first_load_late(plan: Plan, day: PrintDay, supply: ReadyMix) -> float:
 def _beyond_the_tent(model: ScenarioModel, building: str, wall: Wall) -> Iterator[str]:
     """Say which steps count on a tent that has left by then."""
     entry, weather = model.relocation, model.weather
-    if entry is None or weather is None or entry.tent_leaves is not TakeDown.WALLS:
+    if entry is None or weather is None or entry.tent_leaves not in (TakeDown.WALLS, TakeDown.STRENGTH):
         return
+    has = "has" if entry.tent_leaves is TakeDown.WALLS else "may have"
     sheltered = [
         name
         for name in wall.finish
         if (limits := weather.limits.get(wall.tasks[name].limits or "")) is not None and limits.shelter == "tent"
     ]
     if sheltered:
-        yield f"{building}: {together(sheltered)} is held to limits in the tent, which has left by then."
+        yield f"{building}: {together(sheltered)} is held to limits in the tent, which {has} left by then."
 
 
 def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sitesim.plan import UnitKind
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.planning.units import uses_crane
+from sitesim.scenario.planning.units import uses
 from sitesim.scenario.telling.measures import each_once
 from sitesim.weather.record import WeatherRecord
 
@@ -45,7 +46,7 @@ def _printing(model: ScenarioModel) -> Iterator[str]:
 
 
 def _lifting(model: ScenarioModel) -> Iterator[str]:
-    if uses_crane(model) or model.walls:
+    if model.walls or any(uses(model, kind) for kind in (UnitKind.CRANE, UnitKind.TELEHANDLER)):
         yield (
             "Every lift has its plan and nobody is under the hook. Ask whether a wind limit means gusts or a mean, and "
             "where it is measured: the record here is that of a station."

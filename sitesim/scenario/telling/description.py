@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from math import inf
 
 from sitesim.plan import Plan, Wall
-from sitesim.policies import SetUpOrder
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.calendar import WEEKDAYS, WorkingWeek
@@ -23,6 +22,7 @@ from sitesim.scenario.telling.measures import (
     together,
     working_days,
 )
+from sitesim.scenario.telling.relocation import tell_relocation
 from sitesim.weather.record import HourlyObservations, WeatherRecord
 from sitesim.weather.resampling import MANY_YEARS
 
@@ -38,7 +38,7 @@ def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *_supply(model, measures),
             *_pours(model, plan, measures),
             *_crews(model, plan),
-            *_relocation(model),
+            *tell_relocation(model, plan, measures),
             *_finishing(model, plan),
             *_inspections(model),
             *_weather(model, record, measures),
@@ -64,6 +64,8 @@ def _site(model: ScenarioModel) -> Iterator[str]:
         if model.wall_of(name) is not None or entry.slab is not None:
             parts.append(f"slab ready on {day(entry.slab or site.start)}")
         yield f"Building {name}: {'; '.join(parts)}."
+    for front, names in site.fronts.items():
+        yield f"Front {front}: {', '.join(names)}, in this order, with gantries and tents of its own."
 
 
 def _hours(model: ScenarioModel) -> Iterator[str]:
@@ -223,20 +225,6 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     machines = [unit.name for unit in plan.units if unit.kind != "gang"]
     if machines:
         yield f"Machines: {', '.join(machines)}."
-
-
-def _relocation(model: ScenarioModel) -> Iterator[str]:
-    entry = model.relocation
-    if entry is None or not model.walls:
-        return
-    if entry.order is SetUpOrder.GANTRY_FIRST:
-        method = f"the gantry is set by {entry.gantry_lift} and the tent raised over it"
-    else:
-        method = f"the tent is raised first and the gantry assembled inside by {entry.gantry_lift}"
-    yield (
-        f"Set-up: {method}. The gantry leaves a building after its {entry.gantry_leaves}, the tent after its "
-        f"{entry.tent_leaves}."
-    )
 
 
 def _finishing(model: ScenarioModel, plan: Plan) -> Iterator[str]:
