@@ -50,13 +50,16 @@ def tell_relocation(model: ScenarioModel, plan: Plan, measures: Measures) -> Ite
 
 
 def _staying(plan: Plan) -> Iterator[str]:
-    """Say what each tent that stays for the roof waits for."""
+    """Say what the tents that stay for the roof wait for, alike buildings together."""
+    alike: dict[str, list[str]] = {}
     for building in plan.buildings:
         shell = building.shell
         if shell is not None and "tent" in shell.stays_for:
             awaited = [plan.nodes[index].key.partition("/")[2].replace("_", " ") for index in shell.stays_for["tent"]]
             besides = f" and {together(dict.fromkeys(awaited))}" if awaited else ""
-            yield f"The tent of {building.name} stays until its cure{besides}, then it is struck and the roof follows."
+            alike.setdefault(besides, []).append(building.name)
+    for besides, names in alike.items():
+        yield f"The tent of {together(names)} stays until the cure{besides}; then it is struck and the roof follows."
 
 
 def _travel(model: ScenarioModel) -> Iterator[str]:
