@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitesim.policies import OrderBy, Plot, building_order
+from sitesim.policies import OrderBy, Plot, building_order, taking_turns
 
 # On a line: A at 0, B at 50, C at 20, D at 28 m. From A the nearest is C (20), then D (8 on), then B (22 on).
 PLOTS = (
@@ -40,3 +40,8 @@ def test_a_distance_is_that_of_a_straight_line() -> None:
 
 def test_no_plots_have_no_order() -> None:
     assert building_order(OrderBy.NEAREST, ()) == ()
+
+
+def test_fronts_take_turns() -> None:
+    assert taking_turns([("A", "C", "E"), ("B",), ("D", "F")]) == ("A", "B", "D", "C", "F", "E")
+    assert taking_turns([]) == ()

@@ -262,8 +262,8 @@ def test_a_second_tent_goes_ahead_and_the_gantry_leaves_after_the_beam() -> None
     assert (relocation.order, relocation.gantry_leaves) == (SetUpOrder.TENT_FIRST, TakeDown.BEAM)
     assert [unit.name for unit in plan.units if unit.kind is UnitKind.TENT] == ["tent 1", "tent 2"]
     story = [node.task.name for node in plan.nodes if node.building == 0 and node.told]
-    assert story[:3] == ["tent_up", "gantry_up", "calibrate"]
-    assert story[story.index("beam") :] == ["beam", "gantry_down", "cure", "tent_down", "released"]
+    assert story[:4] == ["tent_up", "ballast", "gantry_up", "calibrate"]
+    assert story[story.index("beam") :] == ["beam", "gantry_down", "ballast_off", "cure", "tent_down", "released"]
 
 
 def test_the_other_sequence_leaves_the_second_visit_out() -> None:
