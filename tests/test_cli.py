@@ -560,7 +560,7 @@ def wait_for(what: Callable[[], object], seconds: float = 60.0) -> None:
 @pytest.fixture
 def long_study(tmp_path: Path) -> tuple[object, ...]:
     """A command that takes some seconds on two worker processes."""
-    return "run", low_walls_file(tmp_path), "--runs", 100, "--workers", 2, "--out", tmp_path / "out"
+    return "run", low_walls_file(tmp_path), "--runs", 200, "--workers", 2, "--out", tmp_path / "out"
 
 
 @needs_signals
@@ -577,13 +577,13 @@ def test_ctrl_c_keeps_what_is_done_and_the_same_command_goes_on(
         r"\nInterrupted: (\d+) runs are kept in \S+/out\. The same command goes on from there\.\n", stderr
     )
     assert found, stderr
-    assert 25 <= int(found[1]) < 100
+    assert 25 <= int(found[1]) < 200
     assert len(pd.read_parquet(tmp_path / "out/runs")) == int(found[1])
 
     again = start(*long_study)
     _, stderr = again.communicate(timeout=120)
     assert (again.returncode, stderr) == (0, "")
-    done("run", long_study[1], "--runs", 100, "--out", "undisturbed", *HERE)
+    done("run", long_study[1], "--runs", 200, "--out", "undisturbed", *HERE)
     digests = [
         json.loads((tmp_path / of / "manifest.json").read_text())["tables_digest"] for of in ("out", "undisturbed")
     ]
