@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from sitesim.hours import Calendar
 from sitesim.ledger.chain import Account, Stretch
-from sitesim.ledger.rows import Entry
+from sitesim.ledger.rows import Entry, pieces_between
 from sitesim.plan import STATE_OF_KIND, Cause, Kind, State, Unit, UnitKind
 
 TimeKey = tuple[int, State, Cause | None]
@@ -230,12 +230,7 @@ def _part_of(entry: Entry, start: float, end: float) -> Entry:
     """Cut an entry, and the pieces of its own account, to a stretch [h] of it."""
     if (start, end) == (entry.start, entry.end):
         return entry
-    pieces = [
-        piece._replace(start=max(piece.start, start), end=min(piece.end, end))
-        for piece in entry.pieces
-        if piece.start < end and piece.end > start
-    ]
-    return entry._replace(start=start, end=end, pieces=tuple(pieces))
+    return entry._replace(start=start, end=end, pieces=pieces_between(entry.pieces, start, end))
 
 
 def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import partial
 from typing import Any, NamedTuple
 
@@ -39,6 +39,15 @@ class Piece(NamedTuple):
     end: float
     state: State
     cause: Cause | None
+
+
+def pieces_between(pieces: Iterable[Piece], start: float, end: float) -> tuple[Piece, ...]:
+    """Cut pieces to a stretch [h]; those that lie outside it are left out."""
+    return tuple(
+        Piece(max(piece.start, start), min(piece.end, end), piece.state, piece.cause)
+        for piece in pieces
+        if piece.start < end and piece.end > start
+    )
 
 
 class Entry(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from sitesim.hours import NEVER, Calendar, on_clock
-from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, Piece, PrintedDay
+from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, PrintedDay, pieces_between
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.plan.printing_only import day_target
 from sitesim.policies import COMING, GOING, SETTLING, Course, Relocation, TakeDown
@@ -256,7 +256,7 @@ class PrintedBuilding:
                 start,
                 until,
                 (gang, *self._held.values()),
-                pieces=_between(day.pieces, start, until) if len(gangs) > 1 else tuple(day.pieces),
+                pieces=pieces_between(day.pieces, start, until) if len(gangs) > 1 else tuple(day.pieces),
             )
             front, start = Front.after(entry), until
             if until == end:
@@ -439,15 +439,6 @@ class PrintedBuilding:
 def _later(one: Front, other: Front) -> Front:
     """Give the front that was reached later, the first where both were reached at once."""
     return max(one, other, key=lambda front: front.ready)
-
-
-def _between(pieces: Sequence[Piece], start: float, end: float) -> tuple[Piece, ...]:
-    """Cut the pieces of a day to a part of it [h]."""
-    return tuple(
-        Piece(max(piece.start, start), min(piece.end, end), piece.state, piece.cause)
-        for piece in pieces
-        if piece.start < end and piece.end > start
-    )
 
 
 def _ordered(order: Order) -> OrderedDay:
