@@ -13,7 +13,6 @@ from sitesim.scenario.faults import nearest
 from sitesim.scenario.planning.shells import make_relocation
 from sitesim.scenario.planning.units import lifting_machines_of
 from sitesim.scenario.sections.relocation import RelocationEntry, TravelWork
-from sitesim.scenario.sections.work import Work
 
 _TRAIL: Trail = ("relocation",)
 
@@ -116,7 +115,7 @@ def check_travel(case: Case) -> None:
 def check_masses(case: Case) -> None:
     """What a task lifts, its machine can lift at its working radius."""
     machines = {UnitKind.CRANE: case.model.crane, UnitKind.TELEHANDLER: case.model.telehandler}
-    for trail, work in _lifting_works(case):
+    for trail, _, work in case.works():
         at = (*trail, "lifts")
         mass = work.lifts
         if mass is None:
@@ -138,10 +137,6 @@ def check_masses(case: Case) -> None:
                 "kg): a larger machine, or lighter pieces",
                 (strongest.value, "lifts"),
             )
-
-
-def _lifting_works(case: Case) -> Iterator[tuple[Trail, Work]]:
-    return ((trail, work) for trail, _, work in case.works())
 
 
 def check_fronts(case: Case) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sitesim.plan import Unit, UnitKind
@@ -94,8 +95,13 @@ def numbered(name: str, count: int) -> list[str]:
 
 def uses(model: ScenarioModel, kind: UnitKind) -> bool:
     """Tell whether any task that can be played needs a machine of this kind."""
-    works: list[Work] = list(model.finishing_tasks.values())
+    return any(kind in lifting_machines_of(work) for _, work in works_in_play(model))
+
+
+def works_in_play(model: ScenarioModel) -> Iterator[tuple[str, Work]]:
+    """Give every task that can be played, with its name: without printed walls nothing is moved."""
     if model.walls:
-        works += model.moving_tasks.values()
-        works += [work for wall in model.walls.values() for work in wall.tasks.values()]
-    return any(kind in lifting_machines_of(work) for work in works)
+        yield from model.moving_tasks.items()
+    yield from model.finishing_tasks.items()
+    for wall in model.walls.values():
+        yield from wall.tasks.items()

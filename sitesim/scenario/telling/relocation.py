@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sitesim.plan import Plan, Shell, UnitKind
 from sitesim.policies import GantryMoves, Relocation, SetUpOrder, TakeDown
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.planning.units import lifting_machines_of
+from sitesim.scenario.planning.units import lifting_machines_of, works_in_play
 from sitesim.scenario.sections.relocation import RelocationEntry, TravelWork
 from sitesim.scenario.telling.measures import Measures, minutes, together
 
@@ -77,12 +77,9 @@ def _lifting(model: ScenarioModel) -> Iterator[str]:
         lifts = machine.lifts
         if lifts is None:
             continue
-        works = {**model.moving_tasks, **model.finishing_tasks}
-        for wall in model.walls.values():
-            works |= wall.tasks
         heaviest = {
             name.replace("_", " "): work.lifts
-            for name, work in works.items()
+            for name, work in works_in_play(model)
             if kind in lifting_machines_of(work) and work.lifts is not None
         }
         told = together(f"{name} {mass:,.0f} kg" for name, mass in heaviest.items())
