@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sitesim.answers.dates import SiteDates
+from sitesim.answers.dates import SiteDates, end_of_day
 from sitesim.answers.differences import PairedDifference, paired_difference
 from sitesim.answers.statistics import Estimate, proportion_interval, quantile_estimate
 from sitesim.hours import WeekPattern, civil_date
@@ -156,8 +156,5 @@ def date_at(variant: PlayedVariant, p: float) -> date | None:
 def chance_to_meet(variant: PlayedVariant, asked: date | None) -> Estimate:
     """Give the chance that a date is met; that of no date is none."""
     finishes = finishes_of(variant)
-    met = sum(
-        asked is not None and not math.isinf(hours) and civil_date(variant.plan.start, hours) <= asked
-        for hours in finishes
-    )
+    met = 0 if asked is None else sum(hours <= end_of_day(variant.plan.start, asked) for hours in finishes)
     return proportion_interval(met, len(finishes))

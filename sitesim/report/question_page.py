@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from sitesim.report.markup import Html, bullets, element, joined, paragraph
+from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph
 from sitesim.report.page import document
 
 
@@ -33,3 +33,16 @@ def question_page(
     )
     parts = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
     return document(f"{heading}: {name}", joined([header, element("main", *parts)]))
+
+
+def notice(heading: str, named: Sequence[tuple[str, str]]) -> Html:
+    """Give a box of names, each with why it stands there; nothing where there are none."""
+    lines = [f"{name}: {why}." for name, why in named]
+    told = element("div", paragraph(element("strong", heading)), bullets(lines), class_="notice")
+    return told if lines else Html("")
+
+
+def assumed(lines: Sequence[str], of_scenario: Sequence[str]) -> Html:
+    """Tell what the question assumes, and, to be opened, what the scenario itself does."""
+    scenario = in_full("What the scenario itself assumes", bullets(of_scenario)) if of_scenario else Html("")
+    return joined([bullets(lines), scenario])

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from sitesim.answers.relief import Relieved
 from sitesim.report.charts import as_letters, plain_layout
 from sitesim.report.colours import BLUE, GREY, INK, VERMILION
-from sitesim.report.relief_figures import money_interval, money_signed, won_alone, won_interval
+from sitesim.report.relief_figures import money_interval, money_signed, won_alone
+from sitesim.report.shift_words import interval_of
 from sitesim.report.words import Style
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def _ends_of_days(one: Relieved) -> tuple[float, float]:
 
 
 def _told_days(one: Relieved) -> str:
-    return f"{won_alone(one.won_p80)} working days ({won_interval(one.won_p80)})"
+    return f"{won_alone(one.won_p80)} working days ({interval_of(one.won_p80)})"
 
 
 def _range(ends: Sequence[tuple[float, float]]) -> list[float]:

@@ -106,11 +106,6 @@ def won_alone(won: QuantileShift) -> str:
     return signed(won.shift)
 
 
-def won_interval(won: QuantileShift) -> str:
-    """Write the interval of days won; nothing where it has none."""
-    return f"{end_of_interval(won.low)} to {end_of_interval(won.high)}" if math.isfinite(won.shift) else ""
-
-
 def order_of(order: PairOrder) -> str:
     """Write the shares of runs that finish earlier, on the same day and later."""
     return " / ".join(percent(share.value) for share in (order.earlier, order.same, order.later))

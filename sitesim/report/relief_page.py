@@ -9,7 +9,7 @@ from pathlib import Path
 from sitesim.answers.relief import Relieved
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
-from sitesim.report.question_page import question_page
+from sitesim.report.question_page import assumed, notice, question_page
 from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
     a_day_interval,
@@ -19,7 +19,6 @@ from sitesim.report.relief_figures import (
     money_signed,
     order_of,
     won_alone,
-    won_interval,
 )
 from sitesim.report.relief_notes import ASSUMED, CAUTIONS, how_sure
 from sitesim.report.relief_terminal import shown_of
@@ -37,7 +36,7 @@ from sitesim.report.relief_words import (
     together_in_words,
     unpriced_of,
 )
-from sitesim.report.shift_words import signed
+from sitesim.report.shift_words import interval_of, signed
 from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
 from sitesim.study import StudyFolder
@@ -71,7 +70,7 @@ def _sections(study: ReliefStudy) -> Iterator[tuple[str, str, Html]]:
     yield "homes", "Which homes are handed over earlier?", _homes(study)
     yield "busy", "Would they be busy?", _busy(study)
     yield "played", "What was played?", _played(study)
-    yield "assumed", "What is assumed?", _assumed(study)
+    yield "assumed", "What is assumed?", assumed(ASSUMED, study.assumptions)
     yield "sure", "How sure are these figures?", bullets(how_sure(study))
     yield "cautions", "Cautions", bullets([*CAUTIONS, *study.cautions])
 
@@ -85,7 +84,7 @@ def _ranking(style: Style, study: ReliefStudy) -> Html:
     )
     return joined(
         [
-            _left_out(study),
+            notice("Does not apply to this scenario:", study.left_out),
             Html("") if figure is None else chart(figure, "Working days won and money for each relief", caption),
             _table(style, study, shown),
             _untold(style, study),
@@ -124,8 +123,8 @@ def _ranked(style: Style, one: Relieved, unpriced: Sequence[str]) -> list[str]:
     mean = "–" if math.isnan(one.won.mean) else signed(one.won.mean, 1)
     return [
         joined([one.name, *(beneath(note) for note in notes)]),
-        joined([_with_small(won_alone(one.won_p80), won_interval(one.won_p80)), beneath(_by(style, one))]),
-        _with_small(won_alone(one.won_p50), won_interval(one.won_p50)),
+        joined([_with_small(won_alone(one.won_p80), interval_of(one.won_p80)), beneath(_by(style, one))]),
+        _with_small(won_alone(one.won_p50), interval_of(one.won_p50)),
         _with_small(mean, "" if math.isnan(one.won.mean) else ends_of_mean(one.won)),
         _with_small(money_signed(style, one.cost.mean), money_interval(style, one.cost)),
         _with_small(a_day_won(style, one), a_day_interval(style, one)),
@@ -139,14 +138,6 @@ def _by(style: Style, one: Relieved) -> str:
 
 def _with_small(told: str, within: str) -> Html:
     return joined([told, small(within) if within else Html("")])
-
-
-def _left_out(study: ReliefStudy) -> Html:
-    if not study.left_out:
-        return Html("")
-    lines = [f"{name}: {why}." for name, why in study.left_out]
-    heading = paragraph(element("strong", "Does not apply to this scenario:"))
-    return element("div", heading, bullets(lines), class_="notice")
 
 
 def _why(study: ReliefStudy) -> Html:
@@ -218,10 +209,3 @@ def _played(study: ReliefStudy) -> Html:
     told = table("With each relief", ["", "Told of it"], rows)
     said = paragraph("What is told of the site with each relief and not of the site as planned.")
     return joined([said, told if study.asked_only else in_full("With each relief", told)])
-
-
-def _assumed(study: ReliefStudy) -> Html:
-    scenario = (
-        in_full("What the scenario itself assumes", bullets(study.assumptions)) if study.assumptions else Html("")
-    )
-    return joined([bullets(ASSUMED), scenario])

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sitesim.answers.relief import Relieved
 from sitesim.report.fitting_table import Choice, Column, FittingTable
-from sitesim.report.relief_figures import a_day_won, mean_days, money_interval, money_signed, won_alone, won_interval
+from sitesim.report.relief_figures import a_day_won, mean_days, money_interval, money_signed, won_alone
 from sitesim.report.relief_words import (
     HEADING,
     answer,
@@ -18,7 +18,7 @@ from sitesim.report.relief_words import (
     together_in_words,
     unpriced_of,
 )
-from sitesim.report.shift_words import signed
+from sitesim.report.shift_words import interval_of, signed
 from sitesim.report.terminal import plain_row, plain_table
 from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
@@ -113,7 +113,7 @@ def _choices(style: Style) -> Iterator[Choice[Relieved]]:
 
 
 def _with_interval(one: Relieved) -> str:
-    within = won_interval(one.won_p80)
+    within = interval_of(one.won_p80)
     return f"{won_alone(one.won_p80)} ({within})" if within else won_alone(one.won_p80)
 
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
 from sitesim.report.figures import chart
-from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
-from sitesim.report.question_page import question_page
+from sitesim.report.markup import Html, beneath, bullets, joined, paragraph, small, table
+from sitesim.report.question_page import assumed, notice, question_page
 from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
@@ -138,17 +138,10 @@ def _chance_cell(meets: Estimate) -> Html:
 def _left_out(study: StressStudy) -> Html:
     return joined(
         [
-            _notice("Does not apply to this scenario:", study.left_out),
-            _notice("Was played, but may change little:", study.doubted),
+            notice("Does not apply to this scenario:", study.left_out),
+            notice("Was played, but may change little:", study.doubted),
         ]
     )
-
-
-def _notice(heading: str, named: Sequence[tuple[str, str]]) -> Html:
-    if not named:
-        return Html("")
-    lines = [f"{name}: {why}." for name, why in named]
-    return element("div", paragraph(element("strong", heading)), bullets(lines), class_="notice")
 
 
 def _held(study: StressStudy) -> Html:
@@ -226,7 +219,4 @@ def _assumed(study: StressStudy) -> Html:
         "Rain that lasts longer eats into the dry hours after each spell. The worst year is the one in which the site, "
         "with expected durations, would finish last; blocks of its days are still drawn around each date.",
     ]
-    scenario = (
-        in_full("What the scenario itself assumes", bullets(study.assumptions)) if study.assumptions else Html("")
-    )
-    return joined([bullets(lines), scenario])
+    return assumed(lines, study.assumptions)
