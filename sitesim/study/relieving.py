@@ -21,7 +21,6 @@ from sitesim.study.theatre import PLANNED, Staged, Theatre
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
     from sitesim.scenario.reliefs import Relief
-    from sitesim.scenario.stresses import LaidOver
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +84,13 @@ def play_reliefs(
     singles = lay_over(scenario, asked.sets, chosen(reliefs, asked.only, "relief"), facts)
     theatre = Theatre("relief", scenario, settings, out, progress)
     theatre.take(PLANNED, scenario)
-    applied = _take(theatre, singles)
+    applied = theatre.take_laid(singles)
     staged, *played = theatre.play(yet_to_come=_pairs_of(min(asked.best, len(applied))))
     planned = _played(staged)
     found = [_with(relief, one) for (relief, _), one in zip(applied, played, strict=True)]
     ranked = rank_reliefs(planned, found)
     joint = lay_over(scenario, asked.sets, _pairs([relief for relief, _ in applied], ranked, asked.best), facts)
-    applied_pairs = _take(theatre, joint)
+    applied_pairs = theatre.take_laid(joint)
     found_pairs = [_with(relief, one) for (relief, _), one in zip(applied_pairs, theatre.play(), strict=True)]
     told = as_planned(planned.variant, None)
     return ReliefStudy(
@@ -110,14 +109,6 @@ def play_reliefs(
         cautions=tuple(scenario.cautions()),
         folder=theatre.place,
     )
-
-
-def _take(theatre: Theatre, laid: Sequence[LaidOver[Relief]]) -> list[tuple[Relief, Scenario]]:
-    """Take on the reliefs that apply."""
-    applied = [(one.laid, one.scenario) for one in laid if one.scenario is not None]
-    for relief, scenario in applied:
-        theatre.take(relief.name, scenario)
-    return applied
 
 
 def _pairs_of(number: int) -> int:
@@ -141,18 +132,11 @@ def _pairs(reliefs: Sequence[Relief], ranked: Sequence[Relieved], best: int) -> 
 
 def _with(relief: Relief, staged: Staged) -> PlayedRelief:
     """Give the runs of a relief under its own name."""
-    played = _played(staged)
-    return replace(
-        played,
-        variant=replace(played.variant, name=relief.name),
-        more=relief.more,
-        relieves=relief.relieves,
-        parts=relief.parts,
-    )
+    return replace(_played(staged, relief.name), more=relief.more, relieves=relief.relieves, parts=relief.parts)
 
 
-def _played(staged: Staged) -> PlayedRelief:
-    return PlayedRelief(staged.played(), staged.table("milestones"), staged.table("time"))
+def _played(staged: Staged, name: str = "") -> PlayedRelief:
+    return PlayedRelief(staged.played(name), staged.table("milestones"), staged.table("time"))
 
 
 def _mean_cost(planned: PlayedRelief) -> Estimate:

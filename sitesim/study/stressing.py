@@ -86,22 +86,20 @@ def play_under_stress(
     facts = PlayedFacts(scenario.plan())
     named = [_with_its_gang(one, facts) for one in chosen(stresses, asked.only, "stress")]
     found = lay_over(scenario, asked.sets, named, facts)
-    applied = [(one.laid, one.scenario) for one in found if one.scenario is not None]
     starts = [restarted(scenario, asked.sets, months, facts) for months in range(1, asked.months)]
     theatre = Theatre("stress", scenario, settings, out, progress)
     theatre.take(PLANNED, scenario)
-    for stress, one in applied:
-        theatre.take(stress.name, one)
+    applied = theatre.take_laid(found)
     for start in starts:
         theatre.take(f"start {start.wanted:%Y-%m}", start.scenario)
-    planned, *played = (one.played() for one in theatre.play())
+    names = ["", *(stress.name for stress, _ in applied), *("" for _ in starts)]
+    planned, *played = (one.played(name) for one, name in zip(theatre.play(), names, strict=True))
     under_stress, months = played[: len(applied)], [planned, *played[len(applied) :]]
     told = as_planned(planned, asked.asked)
-    stressed_runs = [replace(one, name=stress.name) for (stress, _), one in zip(applied, under_stress, strict=True)]
     parts = {stress.name: stress.parts for stress, _ in applied}
     return StressStudy(
         planned=told,
-        shifts=rank(planned, stressed_runs, told.asked, parts),
+        shifts=rank(planned, under_stress, told.asked, parts),
         left_out=tuple((one.laid.name, one.why_not) for one in found if one.scenario is None),
         doubted=tuple((one.laid.name, doubt) for one in found for doubt in one.doubts),
         months=_start_months(months, [start.wanted for start in starts]) if asked.months else (),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from sitesim.scenario import Scenario
+    from sitesim.scenario.stresses import LaidOver
+    from sitesim.scenario.stresses.laying import AnyListed
 
 PLANNED = "as-planned"
 """The folder of the site as it is planned."""
@@ -33,9 +36,9 @@ class Staged:
         """Read one of its tables."""
         return self.folder.table(name, self.runs)
 
-    def played(self) -> PlayedVariant:
-        """Give its runs, to be compared."""
-        return PlayedVariant(self.scenario.name, self.scenario.plan(), self.table("runs"), self.table("held"))
+    def played(self, name: str = "") -> PlayedVariant:
+        """Give its runs, to be compared, under a ``name`` or else that of the scenario."""
+        return PlayedVariant(name or self.scenario.name, self.scenario.plan(), self.table("runs"), self.table("held"))
 
 
 class Theatre:
@@ -70,6 +73,13 @@ class Theatre:
         )
         self._variants[number] = folder, scenario
         self._waiting.append(number)
+
+    def take_laid(self, found: Sequence[LaidOver[AnyListed]]) -> list[tuple[AnyListed, Scenario]]:
+        """Take on what has been laid over the scenario, as far as it applies; give each with its scenario."""
+        applied = [(one.laid, one.scenario) for one in found if one.scenario is not None]
+        for laid, scenario in applied:
+            self.take(laid.name, scenario)
+        return applied
 
     def play(self, yet_to_come: int = 0) -> list[Staged]:
         """Play in turn all that have been taken on and not yet been played, each as often as the others.
