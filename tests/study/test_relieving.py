@@ -1,0 +1,156 @@
+"""Reliefs played beside a site, from files to answers: a line of two stages whose bottleneck is known by hand.
+
+Kind of the tests: deterministic rigs reckoned by hand, and invariants.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitesim.errors import UserError
+from sitesim.report.relief_page import write_relief_page
+from sitesim.report.relief_words import answer, as_data
+from sitesim.scenario import Scenario, ScenarioError, load
+from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
+from sitesim.study import Interrupted, StudyFolder, StudySettings
+from sitesim.study.relieving import ReliefAsked, ReliefStudy, play_reliefs
+
+RIG = """\
+# Boards take four days a home and paint one: six homes, so the boards set the pace.
+name: Line
+site: {start: 2027-03-01, horizon: 300 d, buildings: {A: {homes: [A1, A2, A3, A4, A5, A6]}}}
+calendar: {site: {days: mon-fri, hours: ["07:00-15:00"]}}
+crews: {boarders: {rate: 100, waiting: 0}, painters: {rate: 50, waiting: 0}}
+costs: {overhead: 1000}
+finishing:
+  tasks:
+    boards: {crew: boarders, time: 4}
+    paint: {crew: painters, time: 1}
+  sequences:
+    only: {boards: , paint: [boards]}
+"""
+
+
+def rig(folder: Path) -> Scenario:
+    file = folder / "line.yaml"
+    file.write_text(RIG)
+    return load(file)
+
+
+def settings(runs: int = 3) -> StudySettings:
+    return StudySettings(runs=runs, workers=1, engine="here", block=4)
+
+
+def study(folder: Path, asked: ReliefAsked, out: str = "out") -> ReliefStudy:
+    scenario = rig(folder)
+    return play_reliefs(scenario, usual_reliefs(scenario), asked, settings(), folder / out)
+
+
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> ReliefStudy:
+    return study(tmp_path_factory.mktemp("line"), ReliefAsked())
+
+
+def won(played: ReliefStudy) -> dict[str, float]:
+    return {one.name: one.won_p80.shift for one in played.reliefs}
+
+
+def test_one_more_of_the_slow_gang_halves_the_pace_and_one_more_of_the_fast_gang_wins_nothing(
+    played: ReliefStudy,
+) -> None:
+    """As planned 6 · 4 + 1 = 25 days; with two gangs of boarders 3 · 4, then the last two homes' paint in turn: 14."""
+    assert won(played)["Second boarders gang"] == 25 - 14
+    assert won(played)["Second painters gang"] == 0.0
+    assert [one.name for one in played.reliefs if one.name.startswith("Second")] == [
+        "Second boarders gang",
+        "Second painters gang",
+    ]
+    fast = next(one for one in played.reliefs if one.name == "Second painters gang")
+    assert not fast.distinguishable
+    assert fast.order.same.value == 1.0
+
+
+def test_the_money_is_that_of_the_days_won(played: ReliefStudy) -> None:
+    """Both gangs are paid by the job: the same work costs the same, and 11 days of overhead are saved."""
+    slow = next(one for one in played.reliefs if one.name == "Second boarders gang")
+    assert slow.cost.mean == -11 * 1000.0
+    assert slow.a_day is not None
+    assert slow.a_day.value == -1000.0
+    (idle,) = slow.idle
+    assert (idle.before, idle.after) == (1, 2)
+
+
+def test_the_reason_is_what_it_relieves(played: ReliefStudy) -> None:
+    slow = next(one for one in played.reliefs if one.name == "Second boarders gang")
+    (held,) = slow.relieved
+    assert (held.by.cause, held.by.of) == ("crew", "boarders")
+    assert held.moved.mean < 0.0
+
+
+def test_with_the_boards_relieved_the_paint_shows_what_it_is_worth(tmp_path: Path) -> None:
+    """Two gangs of boarders and two of painters: 3 · 4 + 1 = 13 days, 1 more than the sum of 11 and 0."""
+    (tmp_path / "list.yaml").write_text("reliefs:\n  - {name: Both, both: [boarders, painters]}\n")
+    scenario = rig(tmp_path)
+    reliefs = read_reliefs(tmp_path / "list.yaml", usual_reliefs(scenario))
+    found = play_reliefs(scenario, reliefs, ReliefAsked(best=0), settings(), tmp_path / "out")
+    joint = next(one for one in found.reliefs if one.name == "Both")
+    assert joint.won_p80.shift == 25 - 13
+    assert joint.parts == ("Second boarders gang", "Second painters gang")
+    assert joint.beyond is not None
+    assert (joint.beyond.sum, joint.beyond.beyond.mean) == (11.0, 1.0)
+
+
+def test_reliefs_that_are_named_are_answered_in_a_sentence_each(tmp_path: Path) -> None:
+    found = study(tmp_path, ReliefAsked(only=("boarders", "painters"), best=0))
+    assert sorted(won(found)) == ["Second boarders gang", "Second painters gang"]
+    told = answer(found)
+    assert "With a second boarders gang the date at 4 in 5 comes 11 working days earlier" in told
+    assert "With a second painters gang no day is won in any of 3 runs" in told
+
+
+def test_a_name_that_means_no_relief_is_told_with_the_nearest(tmp_path: Path) -> None:
+    with pytest.raises(UserError, match=r"--only bordrs: there is no such relief: .*boarders"):
+        study(tmp_path, ReliefAsked(only=("bordrs",)))
+
+
+def test_every_fault_of_a_list_is_told_at_its_line(tmp_path: Path) -> None:
+    file = tmp_path / "list.yaml"
+    file.write_text(
+        "reliefs:\n"
+        "  - {name: Nothing at all}\n"
+        "  - {name: Typing error, set: {crews.boarders.cuont: 2}}\n"
+        "  - {name: Unknown part, both: [plasterers, painters]}\n"
+    )
+    with pytest.raises(ScenarioError) as raised:
+        read_reliefs(file, usual_reliefs(rig(tmp_path)))
+    told = {fault.line: fault.message for fault in raised.value.faults}
+    assert sorted(told) == [2, 3, 4]
+    assert "changes nothing" in told[2]
+    assert "count" in told[3]
+    assert "there is no relief plasterers" in told[4]
+
+
+def test_an_interrupted_study_keeps_what_was_played_and_goes_on(tmp_path: Path, played: ReliefStudy) -> None:
+    scenario = rig(tmp_path)
+    reliefs = usual_reliefs(scenario)
+
+    def interrupt(done: int, wanted: int, _: list[float]) -> None:
+        if done >= 6:
+            raise KeyboardInterrupt
+
+    with pytest.raises(Interrupted):
+        play_reliefs(scenario, reliefs, ReliefAsked(), settings(), tmp_path / "out", interrupt)
+    kept = [folder for folder in (tmp_path / "out").iterdir() if StudyFolder(folder).run_count() == 3]
+    assert len(kept) >= 2
+    gone_on = play_reliefs(scenario, reliefs, ReliefAsked(), settings(), tmp_path / "out")
+    assert won(gone_on) == won(played)
+
+
+def test_the_page_and_the_figures_for_programs_tell_the_answer(played: ReliefStudy) -> None:
+    page = write_relief_page(played).read_text(encoding="utf-8")
+    assert answer(played) in page
+    assert "Second boarders gang" in page
+    data = as_data(played)
+    assert {one["name"]: one["won_p80"]["shift"] for one in data["reliefs"]} == won(played)
