@@ -77,7 +77,7 @@ def play_reliefs(
     ``settings`` says. Raises UserError if a name in ``asked.only`` means no relief or the plain plan does not end,
     ScenarioError for reliefs that make no scenario, Interrupted on a keyboard interrupt: what is played is kept.
     """
-    from sitesim.scenario.stresses import lay_over
+    from sitesim.scenario.variants import lay_over
 
     check_that_it_ends(scenario)
     facts = PlayedFacts(scenario.plan())

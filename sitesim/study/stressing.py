@@ -80,7 +80,8 @@ def play_under_stress(
     ``settings`` says. Raises UserError if a name in ``asked.only`` means no stress or the plain plan does not end,
     ScenarioError for stresses that make no scenario, Interrupted on a keyboard interrupt: what is played is kept.
     """
-    from sitesim.scenario.stresses import lay_over, restarted
+    from sitesim.scenario.stresses import restarted
+    from sitesim.scenario.variants import lay_over
 
     check_that_it_ends(scenario)
     facts = PlayedFacts(scenario.plan())

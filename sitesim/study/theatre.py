@@ -17,8 +17,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from sitesim.scenario import Scenario
-    from sitesim.scenario.stresses import LaidOver
-    from sitesim.scenario.stresses.laying import AnyListed
+    from sitesim.scenario.variants import AnyListed, LaidOver
 
 PLANNED = "as-planned"
 """The folder of the site as it is planned."""

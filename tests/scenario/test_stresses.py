@@ -15,10 +15,11 @@ from cases import DEMO, SCENARIOS, plain_network, written
 
 from sitesim.scenario import Scenario, ScenarioError, load
 from sitesim.scenario.sections.calendar import WorkingWeek
-from sitesim.scenario.stresses import LaidOver, Stress, lay_over, read_stresses, restarted, usual_stresses, usual_text
-from sitesim.scenario.stresses.amounts import longer, times
-from sitesim.scenario.stresses.draft import DoesNotApply
+from sitesim.scenario.stresses import Stress, read_stresses, restarted, usual_stresses, usual_text
 from sitesim.scenario.stresses.kinds import moved_start, working_day_near
+from sitesim.scenario.variants import LaidOver, lay_over
+from sitesim.scenario.variants.amounts import longer, times
+from sitesim.scenario.variants.draft import DoesNotApply
 
 
 @dataclass(frozen=True)

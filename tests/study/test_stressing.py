@@ -14,7 +14,8 @@ from small_sites import low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.scenario import Scenario, load
-from sitesim.scenario.stresses import Stress, lay_over, read_stresses, usual_stresses
+from sitesim.scenario.stresses import Stress, read_stresses, usual_stresses
+from sitesim.scenario.variants import lay_over
 from sitesim.study import Interrupted, StudyFolder, StudySettings
 from sitesim.study.choosing import chosen
 from sitesim.study.replaying import replay_run

@@ -10,9 +10,9 @@ from sitesim.scenario.inheritance import followed
 from sitesim.scenario.keys import names_are_free
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.sections.calendar import WEEKDAYS
-from sitesim.scenario.stresses.amounts import longer
-from sitesim.scenario.stresses.draft import DoesNotApply, Draft
-from sitesim.scenario.stresses.kinds import Factors, Values
+from sitesim.scenario.variants.amounts import longer
+from sitesim.scenario.variants.draft import DoesNotApply, Draft
+from sitesim.scenario.variants.values import Factors, Values
 
 SATURDAY = WEEKDAYS.index("sat")
 

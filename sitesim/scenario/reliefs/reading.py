@@ -16,8 +16,8 @@ from sitesim.scenario.reading import read_document
 from sitesim.scenario.reliefs.kinds import NewValues, Relieving
 from sitesim.scenario.reliefs.relief import Relief, together
 from sitesim.scenario.sections.section import Name, Names, Section
-from sitesim.scenario.stresses.paths import unknown_in
 from sitesim.scenario.validation import faults_of
+from sitesim.scenario.variants.paths import unknown_in
 
 _ENTRIES = "reliefs"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from sitesim.plan import WaitedFor
 from sitesim.scenario.document import Place
 from sitesim.scenario.reliefs.kinds import Relieving
-from sitesim.scenario.stresses.draft import Draft
+from sitesim.scenario.variants.draft import Draft
 
 USUAL = Place("the usual reliefs", 0)
 """Where a relief stands that is made from the scenario itself."""

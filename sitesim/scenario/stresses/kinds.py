@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import calendar
 from collections import Counter
-from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
@@ -14,24 +13,21 @@ from pydantic import ConfigDict, Field, RootModel, model_validator
 from sitesim.plan import Building, Link
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.inheritance import followed, set_value
-from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.model import SITE_CALENDAR
 from sitesim.scenario.quantities import (
     USUAL_DAY_HOURS,
     CivilDate,
     ElapsedDays,
     Factor,
-    Quantity,
     Share,
     TemperatureRise,
     wrong,
 )
 from sitesim.scenario.sections.calendar import Dates, WorkingWeek
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Section
-from sitesim.scenario.sections.supply import MODES
-from sitesim.scenario.stresses.amounts import longer, times
-from sitesim.scenario.stresses.draft import DoesNotApply, Draft
-from sitesim.scenario.stresses.paths import added_hours, most_at, unknown_in
+from sitesim.scenario.variants.amounts import longer
+from sitesim.scenario.variants.draft import DoesNotApply, Draft
+from sitesim.scenario.variants.paths import added_hours, unknown_in
 
 BUSIEST = "busiest"
 """Stands for the gang with most hours of work in the plain plan."""
@@ -42,9 +38,6 @@ _WAYS_TO_CLOSE = f"{_WAYS_TO_BEGIN}, when: most printing"
 _LEAD = "finishing.tasks.*.delivery.lead"
 _WHOLE_SHARE = 1.0
 _DAYS_A_WEEK = 7
-_NEW_FACTOR = Quantity("", "1.5", "factor", least=0.0, most=100.0, bare=True)
-
-SomeFactor = Annotated[float, _NEW_FACTOR]
 
 
 class Change(Protocol):
@@ -52,41 +45,6 @@ class Change(Protocol):
 
     def changed(self, draft: Draft) -> Draft:
         """Give the changed draft; raises DoesNotApply if the scenario has nothing to change."""
-
-
-class Values(RootModel[dict[str, Any]]):
-    """Other values, by their dotted paths."""
-
-    model_config = ConfigDict(frozen=True)
-
-    def changed(self, draft: Draft) -> Draft:
-        """Put each value in place of what is written."""
-        for path, value in self.root.items():
-            for trail in draft.trails(path) if "*" in path else [self._trail(draft, path)]:
-                document = draft.document.copied()
-                set_value(document, trail, value, draft.place, MODES)
-                draft = replace(draft, document=document)
-        return draft
-
-    def _trail(self, draft: Draft, path: str) -> Trail:
-        wanted = tuple(int(part) if part.isdecimal() else part for part in path.split("."))
-        trail, unknown = followed(draft.document, wanted, ScenarioModel)
-        if unknown:
-            raise DoesNotApply(unknown)
-        return trail
-
-
-class Factors(RootModel[dict[str, SomeFactor]]):
-    """Factors on values, by their dotted paths; a share does not grow beyond the whole."""
-
-    model_config = ConfigDict(frozen=True)
-
-    def changed(self, draft: Draft) -> Draft:
-        """Multiply what is written."""
-        for path, factor in self.root.items():
-            for trail in draft.trails(path):
-                draft = draft.with_value(trail, times(draft.document.get(trail), factor, most_at(trail)))
-        return draft
 
 
 class Later(RootModel[dict[str, Any]]):

@@ -14,9 +14,10 @@ from sitesim.scenario.quantities import listed, wrong
 from sitesim.scenario.reading import read_document
 from sitesim.scenario.sections.section import Name, Names, Section
 from sitesim.scenario.stresses import kinds
-from sitesim.scenario.stresses.draft import Draft
-from sitesim.scenario.stresses.paths import unknown_in
 from sitesim.scenario.validation import faults_of
+from sitesim.scenario.variants.draft import Draft
+from sitesim.scenario.variants.paths import unknown_in
+from sitesim.scenario.variants.values import Factors, Values
 
 _USUAL = Path(__file__).parent / "usual.yaml"
 _BY_PATH = ("values", "factors", "later")
@@ -28,8 +29,8 @@ class StressEntry(Section):
 
     name: Name
     """In the words in which it is told."""
-    values: kinds.Values | None = None
-    factors: kinds.Factors | None = None
+    values: Values | None = None
+    factors: Factors | None = None
     later: kinds.Later | None = None
     delivery_late: kinds.DeliveryLate | None = None
     start_later: kinds.StartLater | None = None

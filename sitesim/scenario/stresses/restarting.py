@@ -8,9 +8,9 @@ from datetime import date
 
 from sitesim.scenario.loading import written
 from sitesim.scenario.scenario import Scenario
-from sitesim.scenario.stresses.draft import SiteFacts
 from sitesim.scenario.stresses.kinds import StartLater, moved_start
-from sitesim.scenario.stresses.laying import draft_of, renamed
+from sitesim.scenario.variants.draft import SiteFacts
+from sitesim.scenario.variants.laying import draft_of, renamed
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from sitesim.scenario.keys import field_at, known_keys, names_are_free, places_a
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.quantities import Quantity, wrong
 from sitesim.scenario.spreads import Spread
-from sitesim.scenario.stresses.amounts import hours_of
+from sitesim.scenario.variants.amounts import hours_of
 
 _NO_LIMIT = 1e9
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from sitesim.scenario.quantities import Quantity, number_and_unit
-from sitesim.scenario.stresses.draft import DoesNotApply
+from sitesim.scenario.variants.draft import DoesNotApply
 
 _HOURS = Quantity("h", "45 min", "length of time", least=0.0)
 _NAMES_IN_A_SPREAD = frozenset({"kind", "unit"})

@@ -1,4 +1,4 @@
-"""What a stress is laid over: a scenario as it is written, and what is known of the site as planned."""
+"""What a change is laid over: a scenario as it is written, and what is known of the site as planned."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from sitesim.scenario.telling.measures import day
 
 
 class DoesNotApply(Exception):
-    """The scenario has nothing that this stress could change; the text says what is missing."""
+    """The scenario has nothing that this could change; the text says what is missing."""
 
 
 class SiteFacts(Protocol):

@@ -11,7 +11,7 @@ from sitesim.scenario.document import Document, Place
 from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.loading import checked, written
 from sitesim.scenario.scenario import Scenario
-from sitesim.scenario.stresses.draft import DoesNotApply, Draft, SiteFacts
+from sitesim.scenario.variants.draft import DoesNotApply, Draft, SiteFacts
 
 
 class Listed(Protocol):

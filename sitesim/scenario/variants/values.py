@@ -1,0 +1,54 @@
+"""Other values and factors, by the dotted paths of what is written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+
+from pydantic import ConfigDict, RootModel
+
+from sitesim.scenario.document import Trail
+from sitesim.scenario.inheritance import followed, set_value
+from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.quantities import Quantity
+from sitesim.scenario.sections.supply import MODES
+from sitesim.scenario.variants.amounts import times
+from sitesim.scenario.variants.draft import DoesNotApply, Draft
+from sitesim.scenario.variants.paths import most_at
+
+SomeFactor = Annotated[float, Quantity("", "1.5", "factor", least=0.0, most=100.0, bare=True)]
+
+
+class Values(RootModel[dict[str, Any]]):
+    """Other values, by their dotted paths."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Put each value in place of what is written."""
+        for path, value in self.root.items():
+            for trail in draft.trails(path) if "*" in path else [self._trail(draft, path)]:
+                document = draft.document.copied()
+                set_value(document, trail, value, draft.place, MODES)
+                draft = replace(draft, document=document)
+        return draft
+
+    def _trail(self, draft: Draft, path: str) -> Trail:
+        wanted = tuple(int(part) if part.isdecimal() else part for part in path.split("."))
+        trail, unknown = followed(draft.document, wanted, ScenarioModel)
+        if unknown:
+            raise DoesNotApply(unknown)
+        return trail
+
+
+class Factors(RootModel[dict[str, SomeFactor]]):
+    """Factors on values, by their dotted paths; a share does not grow beyond the whole."""
+
+    model_config = ConfigDict(frozen=True)
+
+    def changed(self, draft: Draft) -> Draft:
+        """Multiply what is written."""
+        for path, factor in self.root.items():
+            for trail in draft.trails(path):
+                draft = draft.with_value(trail, times(draft.document.get(trail), factor, most_at(trail)))
+        return draft
