@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-if TYPE_CHECKING:
-    from sitesim.scenario import Scenario
-    from sitesim.study import Progress, StudySettings
-    from sitesim.study.day_order import Day
-    from sitesim.study.print_days import Told
+from sitesim.cli.asked import date_of, folder_of, load_scenario, print_day_of, settings_of
+from sitesim.cli.options import AsJson, Engine, FileArgument, Quiet, Runs, Seed, Sets, Until, Workers
+from sitesim.cli.shown import bar, plain_errors, print_answer, print_whole, progress_of
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -25,24 +19,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Plays a whole printed housing site many times and tells when it will be finished, and why.",
 )
-
-DONE, FAULT_OF_OURS, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
-
-FileArgument = Annotated[Path, typer.Argument(help="A scenario file (YAML).", show_default=False)]
-Runs = Annotated[int, typer.Option("--runs", "-n", min=1, help="How many times the site is played.")]
-Seed = Annotated[int, typer.Option("--seed", min=0, help="Names the luck: same seed, same weather and breakdowns.")]
-Workers = Annotated[int, typer.Option("--workers", min=0, help="Worker processes; 0 takes one a core.")]
-Engine = Annotated[str, typer.Option("--engine", help="Where runs are played: processes, or here (this process).")]
-Sets = Annotated[
-    list[str] | None,
-    typer.Option("--set", metavar="PATH=VALUE", help="Change one value of the scenario; may be given again."),
-]
-Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print the answer alone, no progress.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON for programs.")]
-Until = Annotated[
-    str | None,
-    typer.Option("--until", metavar="TIME", help="Stop when the P80 date is known within this, such as 1d."),
-]
 
 
 def _say_version(wanted: bool) -> None:
@@ -73,13 +49,13 @@ def sitesim(
 @app.command(epilog="Example: sitesim check scenarios/tern-quay.yaml")
 def check(file: FileArgument, sets: Sets = None) -> None:
     """Read a scenario: report all its faults, or say back in words what will be played."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.described import check_report
         from sitesim.study.answering import check_that_it_ends
 
-        scenario = _load(file, sets)
+        scenario = load_scenario(file, sets)
         check_that_it_ends(scenario)
-        _print(check_report(scenario))
+        print_whole(check_report(scenario))
 
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")
@@ -98,18 +74,18 @@ def run(
     as_json: AsJson = False,
 ) -> None:
     """Play a site many times: when it is finished, with what confidence, who waited, and why."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.pages import write_page
         from sitesim.report.terminal import run_report
         from sitesim.study.answering import answer
 
-        scenario = _load(file, sets)
-        settings = _settings(runs, seed, workers, engine, until)
-        folder = out or _folder_of(file, scenario, settings)
-        with _progress(scenario, quiet or as_json) as progress:
+        scenario = load_scenario(file, sets)
+        settings = settings_of(runs, seed, workers, engine, until)
+        folder = out or folder_of(file, scenario, settings)
+        with progress_of(scenario, quiet or as_json) as progress:
             summary = answer(scenario, settings, folder, progress)
         page = write_page(folder)
-        _print_answer(summary, as_json, run_report(summary))
+        print_answer(summary, as_json, run_report(summary))
         if not as_json:
             if runs is not None and summary["runs"] > runs:
                 typer.echo(f"\nThe folder held {summary['runs']} runs already; all of them are in the answer.")
@@ -129,16 +105,16 @@ def compare(
     as_json: AsJson = False,
 ) -> None:
     """Play several scenarios under the same weather and breakdowns and set them side by side."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.side_by_side import as_data, comparison_report
         from sitesim.study.comparing import compare_scenarios
 
-        scenarios = [_load(file, sets) for file in files]
-        settings = _settings(runs, seed, workers, engine, None)
+        scenarios = [load_scenario(file, sets) for file in files]
+        settings = settings_of(runs, seed, workers, engine, None)
         names = [file.stem for file in files]
-        with _progress(scenarios[0], quiet or as_json) as progress:
+        with progress_of(scenarios[0], quiet or as_json) as progress:
             compared = compare_scenarios(scenarios, names, settings, out, progress)
-        _print_answer(as_data(compared), as_json, comparison_report(compared))
+        print_answer(as_data(compared), as_json, comparison_report(compared))
         played = compared[0].summary["runs"]
         if not as_json and played > runs:
             typer.echo(f"\nA folder held {played} runs already, so each scenario is played as often.")
@@ -177,21 +153,23 @@ def stress(
     as_json: AsJson = False,
 ) -> None:
     """Play what may go wrong, one thing at a time and together, and every month of start: what hurts most."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.stress_page import write_stress_page
         from sitesim.report.stress_terminal import stress_report
         from sitesim.report.stress_words import as_data
         from sitesim.scenario.stresses import read_stresses, usual_stresses
         from sitesim.study.stressing import StressAsked, play_under_stress
 
-        scenario = _load(file, sets)
+        scenario = load_scenario(file, sets)
         listed = usual_stresses() if stresses is None else read_stresses(stresses)
-        asked = StressAsked(tuple(sets or ()), _date(by), months, tuple(only or ()))
-        settings = _settings(runs, seed, workers, engine, None)
-        with _progress(scenario, quiet or as_json) as progress:
+        asked = StressAsked(
+            tuple(sets or ()), None if by is None else date_of(by, "2027-12-17"), months, tuple(only or ())
+        )
+        settings = settings_of(runs, seed, workers, engine, None)
+        with progress_of(scenario, quiet or as_json) as progress:
             study = play_under_stress(scenario, listed, asked, settings, out, progress)
         page = write_stress_page(study)
-        _print_answer(as_data(study), as_json, stress_report(study))
+        print_answer(as_data(study), as_json, stress_report(study))
         if not as_json:
             typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
 
@@ -224,23 +202,23 @@ def relief(
     as_json: AsJson = False,
 ) -> None:
     """Play one more of each thing in turn, and the best together: what wins days, for how much, and why."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.relief_page import write_relief_page
         from sitesim.report.relief_terminal import relief_report
         from sitesim.report.relief_words import as_data
         from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
         from sitesim.study.relieving import ReliefAsked, play_reliefs
 
-        scenario = _load(file, sets)
+        scenario = load_scenario(file, sets)
         usual = usual_reliefs(scenario)
         reliefs = usual if listed is None else read_reliefs(listed, usual)
         best = pairs if pairs is not None else 0 if only else 3
-        settings = _settings(runs, seed, workers, engine, None)
-        with _progress(scenario, quiet or as_json) as progress:
+        settings = settings_of(runs, seed, workers, engine, None)
+        with progress_of(scenario, quiet or as_json) as progress:
             asked = ReliefAsked(tuple(sets or ()), tuple(only or ()), best)
             study = play_reliefs(scenario, reliefs, asked, settings, out, progress)
         page = write_relief_page(study)
-        _print_answer(as_data(study), as_json, relief_report(study))
+        print_answer(as_data(study), as_json, relief_report(study))
         if not as_json:
             typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
 
@@ -284,7 +262,7 @@ def deliveries(
     as_json: AsJson = False,
 ) -> None:
     """Find the loads, spacing and trucks that cost least over the print days, or the order for one day."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.errors import UserError
         from sitesim.report.delivery_report import delivery_report
         from sitesim.report.pages import write_delivery_page
@@ -292,18 +270,18 @@ def deliveries(
         from sitesim.study.kept_print_days import KeptPrintDays
         from sitesim.study.ways import Grid
 
-        day = _day(building, from_layer, date, weather)
+        day = print_day_of(building, from_layer, date, weather)
         if day is not None and against is not None:
             raise UserError("--against: one day is planned for the supply of its own scenario; leave it out")
-        settings = _settings(runs or (400 if day else 100), seed, workers, engine, None)
+        settings = settings_of(runs or (400 if day else 100), seed, workers, engine, None)
         grid = Grid.read(load or (), spacing or (), trucks or ())
-        scenario = _load(file, sets)
+        scenario = load_scenario(file, sets)
         name = f"{file.stem}-deliveries" + (f"-{day.building}-{day.from_layer}" if day else "")
         folder = claim_folder(out or Path("outputs") / name)
         kept = KeptPrintDays(folder, seed)
         others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
-        other = _load(against, others) if against and day is None else None
-        with _bar(scenario.name, quiet or as_json) as told:
+        other = load_scenario(against, others) if against and day is None else None
+        with bar(scenario.name, quiet or as_json) as told:
             if day is not None:
                 from sitesim.study.day_order import plan_day
 
@@ -315,7 +293,7 @@ def deliveries(
         keep(folder, scenario, other, summary, rows)
         kept.clear()
         page = write_delivery_page(folder, summary)
-        _print_answer(summary, as_json, delivery_report(summary))
+        print_answer(summary, as_json, delivery_report(summary))
         if not as_json:
             typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
 
@@ -336,7 +314,7 @@ def quote(
     as_json: AsJson = False,
 ) -> None:
     """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.errors import UserError
         from sitesim.report.quoted import as_data, quote_report
         from sitesim.study.answering import answer
@@ -346,13 +324,13 @@ def quote(
         if source.is_dir() and sets:
             raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
         if not source.is_dir():
-            scenario = _load(source, sets)
-            settings = _settings(runs, seed, workers, engine, None)
-            folder = out or _folder_of(source, scenario, settings)
-            with _progress(scenario, quiet or as_json) as progress:
+            scenario = load_scenario(source, sets)
+            settings = settings_of(runs, seed, workers, engine, None)
+            folder = out or folder_of(source, scenario, settings)
+            with progress_of(scenario, quiet or as_json) as progress:
                 answer(scenario, settings, folder, progress)
         quoted = quote_folder(folder, None if confidence is None else confidence / 100)
-        _print_answer(as_data(quoted), as_json, quote_report(quoted))
+        print_answer(as_data(quoted), as_json, quote_report(quoted))
 
 
 @app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")
@@ -373,7 +351,7 @@ def replay(
     as_json: AsJson = False,
 ) -> None:
     """Tell one run again: who did what, when, and what everybody waited for; a print day by the minute, and drawn."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.pages import write_print_day_page
         from sitesim.report.told import as_data, diary_report
         from sitesim.study.replaying import parse_day, replay_run
@@ -384,7 +362,7 @@ def replay(
         hint = "" if number is None else replayed.nearest_print_days(number, building)
         page = None if number is None or no_page else write_print_day_page(folder, replayed, number, building)
         told = (replayed.plan, replayed.played, building, number)
-        _print_answer(as_data(*told), as_json, diary_report(*told, hint))
+        print_answer(as_data(*told), as_json, diary_report(*told, hint))
         if page is not None and not as_json:
             typer.echo(f"\nThe page: {page}")
 
@@ -400,14 +378,14 @@ def weather(
     as_json: AsJson = False,
 ) -> None:
     """Show what a weather record says: workable hours by month and kind of work, and what drawing keeps of it."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.weather_page import write_weather_page
         from sitesim.report.weather_terminal import weather_report
         from sitesim.study.weathering import study_weather
 
-        told = study_weather(_load(file, sets), runs, seed)
+        told = study_weather(load_scenario(file, sets), runs, seed)
         page = write_weather_page(told, out or Path("outputs") / f"{file.stem}-weather")
-        _print_answer(told, as_json, weather_report(told))
+        print_answer(told, as_json, weather_report(told))
         if not as_json and not quiet:
             typer.echo(f"\nThe page: {page}")
 
@@ -415,7 +393,7 @@ def weather(
 @app.command(epilog="Example: sitesim report outputs/tern-quay")
 def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) -> None:
     """Make the page again from the tables."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.report.pages import write_page
 
         typer.echo(str(write_page(folder)))
@@ -424,7 +402,7 @@ def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) ->
 @app.command(epilog="Example: sitesim new my-site.yaml")
 def new(file: Annotated[Path, typer.Argument(help="The file to write; it must not exist.")]) -> None:
     """Write a commented scenario to start from, with the weather record that it reads."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.scenario import write_new
 
         for written in write_new(file):
@@ -434,131 +412,7 @@ def new(file: Annotated[Path, typer.Argument(help="The file to write; it must no
 @app.command(epilog="Example: sitesim schema > sitesim.schema.json")
 def schema() -> None:
     """Print the JSON Schema of a scenario, for editors."""
-    with _plain_errors():
+    with plain_errors():
         from sitesim.scenario import json_schema
 
         typer.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
-
-
-def main() -> None:
-    """Run the command line."""
-    app()
-
-
-def _load(file: Path, sets: list[str] | None) -> Scenario:
-    from sitesim.scenario import load
-
-    return load(file, sets or ())
-
-
-def _folder_of(file: Path, scenario: Scenario, settings: StudySettings) -> Path:
-    from sitesim.study import free_folder
-
-    return free_folder(file.stem, scenario.digest, settings)
-
-
-def _settings(runs: int | None, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
-    from sitesim.errors import UserError
-    from sitesim.study import StudySettings, parse_until
-
-    if runs is not None and until is not None:
-        raise UserError("--runs and --until: name one of the two; --until finds the number of runs by itself")
-    return StudySettings(
-        runs=300 if runs is None else runs,
-        seed=seed,
-        workers=workers,
-        engine=engine,
-        until=None if until is None else parse_until(until),
-    )
-
-
-def _date(written: str | None) -> date | None:
-    from sitesim.errors import UserError
-
-    try:
-        return None if written is None else date.fromisoformat(written)
-    except ValueError:
-        raise UserError(f"--date {written}: is not a date; write it like 2027-12-17") from None
-
-
-def _day(building: str, from_layer: int, date: str, weather: str) -> Day | None:
-    """Read which print day is asked about, None where it is all of them."""
-    import datetime
-
-    from sitesim.errors import UserError
-    from sitesim.study.day_order import Day
-
-    if not (building or from_layer or date or weather):
-        return None
-    if not (building and from_layer and date):
-        raise UserError("one print day is named by --building, --from-layer and --date together")
-    try:
-        on = datetime.date.fromisoformat(date)
-    except ValueError:
-        raise UserError(f"--date {date}: not a date; write it like 2027-05-04") from None
-    return Day(building, from_layer, on, weather)
-
-
-@contextmanager
-def _bar(title: str, silent: bool) -> Iterator[Told | None]:
-    """Show a plain progress bar, unless silenced or piped."""
-    if silent or not sys.stderr.isatty():
-        yield None
-        return
-    from sitesim.report.progress import plain_bar
-
-    with plain_bar(title) as told:
-        yield told
-
-
-def _print(renderable: object) -> None:
-    from rich.console import Console
-
-    # No markup: a name or an assumption may hold square brackets.
-    console = Console(highlight=False, markup=False)
-    if not console.is_terminal:
-        console = Console(highlight=False, markup=False, width=100)
-    console.print(renderable)
-
-
-def _print_answer(data: object, as_json: bool, renderable: object) -> None:
-    if as_json:
-        typer.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        _print(renderable)
-
-
-@contextmanager
-def _progress(scenario: Scenario, silent: bool) -> Iterator[Progress | None]:
-    """Show a progress bar with the P80 so far, unless silenced or piped."""
-    if silent or not sys.stderr.isatty():
-        yield None
-        return
-    from sitesim.report.progress import progress_bar
-
-    with progress_bar(scenario.plan()) as progress:
-        yield progress
-
-
-@contextmanager
-def _plain_errors() -> Iterator[None]:
-    """Turn what users can mend into one line a fault and an exit status; let faults of ours show themselves."""
-    from sitesim.errors import UserError
-    from sitesim.study import Interrupted
-
-    try:
-        yield
-    except UserError as error:
-        typer.echo(str(error), err=True)
-        raise typer.Exit(BAD_INPUT) from None
-    except OSError as error:  # a place that cannot be read or written
-        if error.filename is None:
-            raise
-        typer.echo(f"{error.filename}: {error.strerror}", err=True)
-        raise typer.Exit(BAD_INPUT) from None
-    except Interrupted as stopped:
-        typer.echo(f"\nInterrupted: {stopped}. The same command goes on from there.", err=True)
-        raise typer.Exit(INTERRUPTED) from None
-    except KeyboardInterrupt:
-        typer.echo("\nInterrupted; nothing is kept of what was not finished.", err=True)
-        raise typer.Exit(INTERRUPTED) from None

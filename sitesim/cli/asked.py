@@ -1,0 +1,64 @@
+"""What a command is asked for, made of what is written after its name."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sitesim.scenario import Scenario
+    from sitesim.study import StudySettings
+    from sitesim.study.day_order import Day
+
+
+def load_scenario(file: Path, sets: list[str] | None) -> Scenario:
+    """Read a scenario with its settings; raises UserError with all its faults."""
+    from sitesim.scenario import load
+
+    return load(file, sets or ())
+
+
+def folder_of(file: Path, scenario: Scenario, settings: StudySettings) -> Path:
+    """Give the folder for a study of which none was named."""
+    from sitesim.study import free_folder
+
+    return free_folder(file.stem, scenario.digest, settings)
+
+
+def settings_of(runs: int | None, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
+    """Read how often, with which luck and where a site is played; raises UserError for what excludes each other."""
+    from sitesim.errors import UserError
+    from sitesim.study import StudySettings, parse_until
+
+    if runs is not None and until is not None:
+        raise UserError("--runs and --until: name one of the two; --until finds the number of runs by itself")
+    return StudySettings(
+        runs=300 if runs is None else runs,
+        seed=seed,
+        workers=workers,
+        engine=engine,
+        until=None if until is None else parse_until(until),
+    )
+
+
+def date_of(written: str, example: str) -> date:
+    """Read what is written after ``--date``; raises UserError for what is no date."""
+    from sitesim.errors import UserError
+
+    try:
+        return date.fromisoformat(written)
+    except ValueError:
+        raise UserError(f"--date {written}: not a date; write it like {example}") from None
+
+
+def print_day_of(building: str, from_layer: int, on: str, weather: str) -> Day | None:
+    """Read which print day is asked about, None where it is all of them; raises UserError for half a day."""
+    from sitesim.errors import UserError
+    from sitesim.study.day_order import Day
+
+    if not (building or from_layer or on or weather):
+        return None
+    if not (building and from_layer and on):
+        raise UserError("one print day is named by --building, --from-layer and --date together")
+    return Day(building, from_layer, date_of(on, "2027-05-04"), weather)
