@@ -132,7 +132,7 @@ def test_help_loads_nothing_heavy() -> None:
         (("deliveries", "two-homes.yaml", "--building", "A"), r"--building, --from-layer and --date together"),
         (
             ("deliveries", "two-homes.yaml", "--building", "A", "--from-layer", "1", "--date", "soon"),
-            r"^--date soon: not a date; write it like 2027-05-04$",
+            r"^--date soon: is not a date; write it like 2027-05-04$",
         ),
         (("deliveries", "two-homes.yaml", "--trucks", "some"), r"--trucks some: not a number of trucks"),
         (("quote", "nowhere"), r"^nowhere  cannot be read"),

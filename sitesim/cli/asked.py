@@ -49,7 +49,7 @@ def date_of(written: str, example: str) -> date:
     try:
         return date.fromisoformat(written)
     except ValueError:
-        raise UserError(f"--date {written}: not a date; write it like {example}") from None
+        raise UserError(f"--date {written}: is not a date; write it like {example}") from None
 
 
 def print_day_of(building: str, from_layer: int, on: str, weather: str) -> Day | None:
