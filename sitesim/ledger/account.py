@@ -21,7 +21,6 @@ TimeKey = tuple[int, State, Cause | None]
 _HOURS_A_WEEK = 7 * 24.0
 
 _end_of = attrgetter("end")
-_start_of = attrgetter("start")
 
 _ACCOUNTS = tuple((state, cause) for state in State for cause in (None, *Cause))
 """Every state with every cause. One of a unit is a number, its place here behind all those of the units before it:
@@ -62,7 +61,7 @@ def time_by_week(account: Account, units: Sequence[Unit], first_monday: float) -
 def _charge_all(account: Account, units: Sequence[Unit], charges: _Charges | _WeeksCharges) -> None:
     """Charge everything that each unit was engaged in, and the gaps in between."""
     engage = charges.engage
-    for unit, entries in enumerate(_engagements(account, units)):
+    for unit, entries in enumerate(account.engagements):
         charges.turn_to(unit, account.shifts[unit])
         on_call = units[unit].on_call
         free_since = None
@@ -75,21 +74,9 @@ def _charge_all(account: Account, units: Sequence[Unit], charges: _Charges | _We
             free_since = max(free_since, entry.end)
 
 
-def on_site(account: Account, units: Sequence[Unit]) -> list[tuple[float, float] | None]:
+def on_site(account: Account) -> list[tuple[float, float] | None]:
     """Give for each unit the span [h] from its first engagement to the end of its last, or None."""
-    engagements = _engagements(account, units)
-    return [(entries[0].start, max(map(_end_of, entries))) if entries else None for entries in engagements]
-
-
-def _engagements(account: Account, units: Sequence[Unit]) -> list[list[Entry]]:
-    """Give for each unit the entries in which it was engaged, by their start."""
-    engagements: list[list[Entry]] = [[] for _ in units]
-    for entry in account.entries:
-        for unit in entry.units:
-            engagements[unit].append(entry)
-    for entries in engagements:
-        entries.sort(key=_start_of)
-    return engagements
+    return [(entries[0].start, max(map(_end_of, entries))) if entries else None for entries in account.engagements]
 
 
 @dataclass(slots=True)

@@ -65,7 +65,8 @@ class Counts:
     """What is counted rather than timed in a run; ``nozzle_hours`` and ``day_hours`` [h],
     and ``heated_hours`` [h] of tents at full power.
 
-    ``days_short_of_concrete`` are print days that ended because no more concrete was to come.
+    ``days_short_of_concrete`` are print days that ended because no more concrete was to come;
+    ``loads_called_off_by_forecast``, those of the loads called off whose day was no go.
     """
 
     print_days: int = 0
@@ -75,6 +76,7 @@ class Counts:
     blockages_and_faults: int = 0
     loads: int = 0
     loads_called_off: int = 0
+    loads_called_off_by_forecast: int = 0
     inspections: int = 0
     failed_inspections: int = 0
     lost_visits: int = 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from operator import attrgetter
 from typing import NamedTuple
 
 from sitesim.hours import NEVER, Calendar
@@ -20,6 +21,7 @@ class Segment(NamedTuple):
 
 
 _NO_MORE = NEVER, NEVER
+_start_of = attrgetter("start")
 
 Stretch = tuple[float, float, Cause, int]
 """The values of a `Segment`, bare."""
@@ -35,6 +37,20 @@ class Account:
         self.entries = entries
         self.shifts = shifts
         self._cuts: dict[int, list[tuple[float, float, Cause | None]]] = {}
+        self._engagements: list[list[Entry]] | None = None
+
+    @property
+    def engagements(self) -> list[list[Entry]]:
+        """For each unit the entries in which it was engaged, by their start."""
+        if self._engagements is None:
+            engagements: list[list[Entry]] = [[] for _ in self.shifts]
+            for entry in self.entries:
+                for unit in entry.units:
+                    engagements[unit].append(entry)
+            for entries in engagements:
+                entries.sort(key=_start_of)
+            self._engagements = engagements
+        return self._engagements
 
     def back_from(self, entry: Entry, until: float = 0.0) -> list[Segment]:
         """Walk back from the end of ``entry`` to ``until`` [h]; the segments tile that stretch, latest first.

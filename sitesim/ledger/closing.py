@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from operator import attrgetter
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.account import on_site, time_account, time_by_week
+from sitesim.ledger.account import time_account, time_by_week
+from sitesim.ledger.bill import CENTS, Bill
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
-from sitesim.ledger.costs import costs_of_run
+from sitesim.ledger.costs import Accounts, Billing
+from sitesim.ledger.held import days_held, driving_chain
 from sitesim.ledger.rows import Entry
 from sitesim.plan import STATE_OF_KIND, Cause, Plan, State
 
@@ -54,6 +53,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "time": ("run", "resource", "state", "cause", "hours"),
     "held": ("run", "cause", "activity", "days", "off_shift_days"),
     "costs": ("run", "item", "amount"),
+    "cost_causes": ("run", "spent_on", "cause", "item", "amount"),
+    "cost_days": ("run", "cause", "days", "amount"),
     "loads": (
         "run",
         "building",
@@ -90,6 +91,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 }
 """The tables of a study and their columns, in order. Volumes in m³, instants and lengths in hours, days of 24 hours.
 
+Amounts are in currency, each a whole number of cents: ``costs`` sums ``cost_causes`` by item, and ``cost_days`` by
+cause, beside the working days of the site on which that cause held the date; no cause is what the work itself takes.
+
 ``weeks`` is the time account cut by weeks from Monday to Sunday, numbered from 0, the week in which the site starts.
 """
 
@@ -102,6 +106,8 @@ SORTED_BY: dict[str, tuple[str, ...]] = {
     "time": ("run", "resource", "state", "cause"),
     "held": ("run", "cause", "activity"),
     "costs": ("run", "item"),
+    "cost_causes": ("run", "spent_on", "cause", "item"),
+    "cost_days": ("run", "cause"),
     "loads": ("run", "day", "building", "load"),
     "activities": ("run", "serial", "resource", "start"),
     "weeks": ("run", "resource", "week", "state", "cause"),
@@ -112,8 +118,6 @@ Rows = list[tuple[Any, ...]]
 
 _WORDS: dict[State | Cause | None, str] = {None: ""} | {word: word.value for word in (*State, *Cause)}
 """Asking a member of an enumeration for its value is a call; a run asks some four hundred times."""
-
-_end_of = attrgetter("end")
 
 
 class RunClosing:
@@ -126,6 +130,7 @@ class RunClosing:
         self._plan = plan
         self._shifts = shifts
         self._site_shift = site_shift
+        self._billing = Billing(plan, site_shift)
         self._places = _places(plan)
 
     def tables(self, run: int, ledger: Ledger, unfinished: str, keep_loads: bool) -> dict[str, Rows]:
@@ -134,18 +139,24 @@ class RunClosing:
         finish = NEVER if unfinished else max(ledger.ended.values(), default=0.0)
         time = time_account(account, self._plan.units)
         played_until = finish if finish < NEVER else max((entry.end for entry in ledger.entries), default=0.0)
-        costs = costs_of_run(
-            self._plan, ledger, time, on_site(account, self._plan.units), self._site_shift, played_until
-        )
+        chain = driving_chain(account)
+        days = self._billing.working_days.by_cause(chain, played_until)
+        bill = self._billing.bill(ledger, Accounts(account, time, chain, played_until), days)
         names = [unit.name for unit in self._plan.units]
+        held = [] if unfinished else days_held(chain, ledger.entries, self._site_shift)
         return {
-            "runs": [self._run_row(run, ledger, finish, sum(costs.values()), unfinished)],
+            "runs": [self._run_row(run, ledger, finish, bill.total / CENTS, unfinished)],
             "milestones": [(run, *row) for row in self._milestones(ledger)],
             "time": [
                 (run, names[unit], _WORDS[state], _WORDS[cause], hours) for (unit, state, cause), hours in time.items()
             ],
-            "held": [] if unfinished else [(run, *row) for row in self._held(account, ledger)],
-            "costs": [(run, item, amount) for item, amount in costs.items()],
+            "held": [(run, *row) for row in held],
+            "costs": [(run, item, cents / CENTS) for item, cents in bill.items().items()],
+            "cost_causes": [
+                (run, spent_on.value, _WORDS[cause], item, cents / CENTS)
+                for spent_on, cause, item, cents in bill.lines()
+            ],
+            "cost_days": [(run, *row) for row in _days_and_amounts(days, bill)],
             "loads": [(run, *load) for load in ledger.loads] if keep_loads else [],
         }
 
@@ -236,23 +247,12 @@ class RunClosing:
         for (building, home), indices in self._places.items():
             yield building, home, HANDED_OVER, max([ended.get(index, NEVER) for index in indices])
 
-    def _held(self, account: Account, ledger: Ledger) -> Iterable[tuple[str, str, float, float]]:
-        """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
-        entries = ledger.entries
-        if not entries:
-            return
-        finish = max(map(_end_of, entries))
-        last = next(entry for entry in reversed(entries) if entry.end == finish)
-        chain = account.behind(last)
-        starts, ends, _, _ = zip(*chain, strict=True) if chain else ((), (), (), ())
-        off_shift = np.subtract(ends, starts) - self._site_shift.worked_in_each(np.array(starts), np.array(ends))
-        held: dict[tuple[Cause, str], tuple[float, float]] = {}
-        for (start, end, cause, serial), off in zip(chain, off_shift.tolist(), strict=True):
-            key = cause, entries[serial].key
-            days, off_days = held.get(key, (0.0, 0.0))
-            held[key] = days + (end - start) / 24.0, off_days + off / 24.0
-        for (cause, activity), (days, off_days) in held.items():
-            yield cause.value, activity, days, off_days
+
+def _days_and_amounts(days: Mapping[Cause | None, float], bill: Bill) -> Iterable[tuple[str, float, float]]:
+    """Give for each cause the working days on which it held the date, and all that is charged to it."""
+    cents = bill.causes()
+    for cause in dict.fromkeys((*days, *cents)):
+        yield _WORDS[cause], days.get(cause, 0.0), cents.get(cause, 0) / CENTS
 
 
 def _pieces(entry: Entry) -> Iterable[tuple[float, float, str, str]]:

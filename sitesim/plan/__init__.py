@@ -16,6 +16,7 @@ from sitesim.plan.terms import (
     Cause,
     Doing,
     Kind,
+    SpentOn,
     State,
     UnitKind,
 )
@@ -60,6 +61,7 @@ __all__ = [
     "Shelter",
     "SiteMix",
     "SoakedGround",
+    "SpentOn",
     "StartingState",
     "State",
     "Stop",

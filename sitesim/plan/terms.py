@@ -35,6 +35,25 @@ class Cause(StrEnum):
     NO_WORK = "no work"
 
 
+class SpentOn(StrEnum):
+    """What money is spent on."""
+
+    WORK = "work"
+    OVERTIME = "overtime"
+    WEEKEND = "weekend"
+    WAITING = "waiting"
+    HIRE = "hire"
+    MOBILISATION = "mobilisation"
+    CONCRETE = "concrete"
+    WASTE = "waste"
+    STANDBY = "standby"
+    HEATING = "heating"
+    INSPECTIONS = "inspections"
+    OVERHEAD = "overhead"
+    PENALTY = "penalty"
+    BONUS = "bonus"
+
+
 class Doing(StrEnum):
     """What crew and printer do on a print day while they do not wait."""
 

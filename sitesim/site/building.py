@@ -282,8 +282,11 @@ class PrintedBuilding:
             front = front.held(Hold(order.morning, cause, NOBODY))
             if promised >= rules.least_hours:
                 return front, order
+            counts = world.ledger.counts
+            others = counts.loads_called_off
             self._supply.call_off(order)
-            world.ledger.counts.days_called_off += 1
+            counts.loads_called_off_by_forecast += counts.loads_called_off - others
+            counts.days_called_off += 1
             world.ledger.remark(world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised)
             cause = Cause.WEATHER
             called_off = order.morning

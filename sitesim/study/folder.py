@@ -26,6 +26,7 @@ _TEXT = frozenset(
         "activity",
         "kind",
         "item",
+        "spent_on",
         "verdict",
         "held_by",
         "unfinished_reason",

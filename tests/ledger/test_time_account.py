@@ -127,12 +127,12 @@ def test_a_gap_that_the_chain_does_not_reach_is_without_work() -> None:
 def test_what_is_hired_by_the_call_is_absent_between_calls() -> None:
     calls = [engaged(0, (7.0, 9.0)), engaged(1, (13.0, 14.0))]
     assert hours_of(calls, CRANE) == {(0, State.WORKING, None): 3.0}
-    assert on_site(Account(calls, [SEVEN_TO_THREE]), [CRANE]) == [(7.0, 14.0)]
+    assert on_site(Account(calls, [SEVEN_TO_THREE])) == [(7.0, 14.0)]
 
 
 def test_whoever_never_came_has_no_account() -> None:
     account = Account([engaged(0, (7.0, 9.0))], [SEVEN_TO_THREE] * 2)
-    assert on_site(account, [GANG, GANG]) == [(7.0, 9.0), None]
+    assert on_site(account) == [(7.0, 9.0), None]
     assert {unit for unit, _, _ in time_account(account, [GANG, GANG])} == {0}
 
 

@@ -43,7 +43,7 @@ def test_states_of_each_unit_add_up_to_its_time_on_site(number: int) -> None:
     plan, played, account = played_site(number)
     hours = time_account(account, plan.units)
     assert all(amount > 0.0 for amount in hours.values())
-    for index, (unit, span) in enumerate(zip(plan.units, on_site(account, plan.units), strict=True)):
+    for index, (unit, span) in enumerate(zip(plan.units, on_site(account), strict=True)):
         accounted = sum(amount for (of, _, _), amount in hours.items() if of == index)
         if unit.on_call:
             engaged = [entry.end - entry.start for entry in played.ledger.entries if index in entry.units]
