@@ -45,7 +45,7 @@ ROUND_THE_CLOCK = WeekPattern(dict.fromkeys(range(7), ((0.0, 24.0),)))
 WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((7.0, 15.0),)))
 EARLY_WEEKDAYS = WeekPattern(dict.fromkeys(range(5), ((6.0, 15.0),)))
 ALWAYS = everlasting(1e6)
-NO_COSTS = Costs("USD", 0.0, 0.0, 0.0, 0.0, 0.0)
+NO_COSTS = Costs("USD")
 NO_CLIMATE = Climate(None, {}, 1.5, 10, 15, 1.0)
 MONDAY = date(2027, 3, 1)
 

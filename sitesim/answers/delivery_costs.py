@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitesim.plan import Plan, ReadyMix, SiteMix
+from sitesim.plan import Plan, ReadyMix, SiteMix, UnitKind
 
 Figures = Mapping[str, NDArray[np.float64]]
 """Columns of `sitesim.ledger.print_days.PrintDays`, a value for each run."""
@@ -39,7 +39,7 @@ class Prices:
     def of(cls, plan: Plan) -> Prices:
         """Take the prices of a plan; those of the other way of supply are nothing."""
         supply = plan.supply
-        hire = plan.costs.printer_day + plan.costs.tent_day
+        hire = sum(_day_of_one(plan, kind) for kind in (UnitKind.PRINTER, UnitKind.TENT))
         if isinstance(supply, ReadyMix):
             return cls(
                 mix=supply.price,
@@ -53,6 +53,11 @@ class Prices:
         if isinstance(supply, SiteMix):
             return cls(disposal=supply.disposal, blend=supply.blend, hands=supply.hands, mixer=supply.mixer, hire=hire)
         return cls(hire=hire)
+
+
+def _day_of_one(plan: Plan, kind: UnitKind) -> float:
+    """Give the hire [currency/day] of one machine of a kind; all of a kind cost the same."""
+    return next((unit.hire.day for unit in plan.units if unit.kind is kind), 0.0)
 
 
 def items_of_cost(figures: Figures, prices: Prices) -> dict[str, NDArray[np.float64]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 
@@ -58,10 +58,33 @@ def time_by_week(account: Account, units: Sequence[Unit], first_monday: float) -
     return [week.total() for week in weeks.weeks]
 
 
-def _charge_all(account: Account, units: Sequence[Unit], charges: _Charges | _WeeksCharges) -> None:
-    """Charge everything that each unit was engaged in, and the gaps in between."""
+def time_within(
+    account: Account, units: Sequence[Unit], chosen: Collection[int], spans: Calendar
+) -> dict[TimeKey, float]:
+    """Add up the hours of some units by state and cause as `time_account` does, within spans alone.
+
+    Parameters: ``chosen``, the indices of the units; ``spans``. Returns hours [h] by `TimeKey`; with those outside the
+    spans they add up to the time account.
+    """
+    charges = _ChargesWithin(units, spans)
+    _charge_all(account, units, charges, chosen)
+    return charges.total()
+
+
+def _charge_all(
+    account: Account,
+    units: Sequence[Unit],
+    charges: _Charges | _WeeksCharges,
+    chosen: Collection[int] | None = None,
+) -> None:
+    """Charge everything that each unit was engaged in, and the gaps in between.
+
+    Parameters: ``chosen``, the indices of the units that are charged; all where None.
+    """
     engage = charges.engage
     for unit, entries in enumerate(account.engagements):
+        if chosen is not None and unit not in chosen:
+            continue
         charges.turn_to(unit, account.shifts[unit])
         on_call = units[unit].on_call
         free_since = None
@@ -174,6 +197,30 @@ class _Charges:
         return {
             (number // len(_ACCOUNTS), *_ACCOUNTS[number % len(_ACCOUNTS)]): amount for number, amount in hours.items()
         }
+
+
+class _ChargesWithin(_Charges):
+    """Charges within some spans alone: what reaches out of them is cut.
+
+    Parameters: ``spans``.
+    """
+
+    def __init__(self, units: Sequence[Unit], spans: Calendar) -> None:
+        super().__init__(units)
+        self._spans = spans
+
+    def engage(self, entry: Entry) -> None:
+        """Charge the hours of an engagement, part by part."""
+        for start, end in self._spans.within(entry.start, entry.end):
+            # What is worked out once for an entry holds for one part of it only.
+            self._pieces.clear()
+            self._worked.clear()
+            super().engage(_part_of(entry, start, end))
+
+    def split(self, start: float, end: float, place: int, off_shift: int = _OFF_SHIFT) -> None:
+        """Charge the parts of a stretch that lie within."""
+        for begin, until in self._spans.within(start, end):
+            super().split(begin, until, place, off_shift)
 
 
 class _WeeksCharges:

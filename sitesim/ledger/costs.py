@@ -39,6 +39,7 @@ class Billing:
     def __init__(self, plan: Plan, site_shift: Calendar) -> None:
         self._plan = plan
         self._units = UnitsBilling(plan)
+        self._prices = {node.index: node for node in plan.nodes if node.task.price}
         self.working_days = WorkingDays(site_shift)
 
     def bill(self, ledger: Ledger, accounts: Accounts, days: Mapping[Cause | None, float]) -> Bill:
@@ -52,11 +53,23 @@ class Billing:
         bill_supply(bill, plan, ledger, self.working_days, on_print_days)
         bill_pours(bill, plan, ledger)
         bill.add(SpentOn.HEATING, Cause.WEATHER, "tent heating", rates.heater_hour * counts.heated_hours)
-        bill.add(SpentOn.MOBILISATION, None, "crane calls", rates.crane_call * counts.crane_calls)
+        if self._units.calls_cranes:
+            bill.add(SpentOn.MOBILISATION, None, "crane calls", rates.crane_call * counts.crane_calls)
         again = rates.reinspection * counts.failed_inspections
         bill.add(SpentOn.INSPECTIONS, Cause.INSPECTION, "inspections repeated", again)
+        lost = rates.lost_visit * counts.lost_visits
+        bill.add(SpentOn.INSPECTIONS, Cause.PREDECESSOR, "visits lost", lost)
+        if self._prices:
+            self._bill_prices(bill, ledger)
         if rates.overhead:
             overhead = rates.overhead * self.working_days.begun_before(accounts.finish)
             shares = {(SpentOn.OVERHEAD, cause): held for cause, held in days.items()}
             bill.share_out("site overhead", overhead, shares, (SpentOn.OVERHEAD, None))
         return bill
+
+    def _bill_prices(self, bill: Bill, ledger: Ledger) -> None:
+        """Bill the lump sums of the tasks that have been done; rework is in them."""
+        for entry in ledger.entries:
+            node = self._prices.get(entry.node)
+            if node is not None and entry.kind is node.task.kind and entry.key == node.key:
+                bill.add(SpentOn.WORK, None, f"task {node.task.name}", node.task.price)

@@ -21,7 +21,7 @@ from sitesim.plan.terms import (
     UnitKind,
 )
 from sitesim.plan.waited_for import Holders, WaitedFor, gang_of_unit
-from sitesim.plan.work import Inspection, Inspector, Learning, Node, Task, Unit
+from sitesim.plan.work import Hire, Inspection, Inspector, Learning, Node, Task, Unit
 
 __all__ = [
     "CAUSE_OF_KIND",
@@ -39,6 +39,7 @@ __all__ = [
     "Evaporation",
     "Fortune",
     "Frost",
+    "Hire",
     "Holders",
     "HoldingHopper",
     "HourlyRecord",

@@ -91,19 +91,20 @@ class Fortune:
 
 @dataclass(frozen=True, slots=True)
 class Costs:
-    """Rates that belong to no gang and no load.
+    """Rates that belong to no gang, no machine and no load.
 
-    Parameters: ``overhead`` [currency/working day of the site]; ``printer`` and ``tent`` [currency/day on site];
-    ``crane_call`` [currency/call]; ``heater_hour`` [currency/h] of a tent heated at full power; ``currency``, its code.
+    Parameters: ``currency``, its code; ``overhead`` [currency/working day of the site]; ``crane_call`` [currency/call];
+    ``reinspection`` and ``lost_visit`` [currency/visit]; ``heater_hour`` [currency/h] of a tent heated at full power;
+    ``heater_day`` [currency/day] of a tent's heater while the tent is on site.
     """
 
     currency: str
-    overhead: float
-    printer_day: float
-    tent_day: float
-    crane_call: float
-    reinspection: float
+    overhead: float = 0.0
+    crane_call: float = 0.0
+    reinspection: float = 0.0
+    lost_visit: float = 0.0
     heater_hour: float = 0.0
+    heater_day: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,7 +57,7 @@ class Task:
     weather limits hold, or empty; ``hours``, the calendar where no gang gives one; ``splittable`` false for a lift or a
     pour that has to fit into one window; ``shares_fortune``, whether site and building factors apply; ``pour``, the
     concrete that it places, whose deliveries may make it longer; ``ripening``, what has to be reached besides its time;
-    ``pace`` [h/m], what each metre of the way from the slab before adds.
+    ``pace`` [h/m], what each metre of the way from the slab before adds; ``price`` [currency], a lump sum each time.
     """
 
     name: str
@@ -74,6 +74,7 @@ class Task:
     pour: Pour | None = None
     ripening: Ripening | None = None
     pace: float = 0.0
+    price: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +107,30 @@ class Node:
 
 
 @dataclass(frozen=True, slots=True)
+class Hire:
+    """What a gang or a machine costs besides its hours.
+
+    Parameters: ``day`` [currency/day]: of each date with work for what is called, or what is paid for no ``idle_days``;
+    of each of its own working days for a gang; of 24 hours for a machine that is there from first to last.
+    ``mobilisation`` and ``demobilisation`` [currency], once each if it ever comes; ``weekend`` [currency/h], the rate
+    of shift hours at work on Saturday and Sunday, ``weekend_waiting`` that of waiting; as on other days where None.
+    """
+
+    day: float = 0.0
+    mobilisation: float = 0.0
+    demobilisation: float = 0.0
+    idle_days: bool = True
+    weekend: float | None = None
+    weekend_waiting: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Unit:
     """A resource of the time account: one named gang or machine.
 
     Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] at work,
     ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``,
-    hired for each call, so that it is absent between calls.
+    hired for each call, so that it is absent between calls; ``hire``, what it costs besides its hours.
     """
 
     name: str
@@ -122,3 +141,4 @@ class Unit:
     overtime_rate: float = 0.0
     waiting_rate: float = 0.0
     on_call: bool = False
+    hire: Hire = Hire()

@@ -13,12 +13,14 @@ from sitesim.ledger.bill import Bill
 from sitesim.ledger.chain import Stretch
 from sitesim.ledger.costs import Accounts, Billing
 from sitesim.ledger.held import WorkingDays
-from sitesim.plan import Building, Cause, Costs, Kind, Plan, State, Unit, UnitKind
+from sitesim.plan import Building, Cause, Costs, Hire, Kind, Plan, State, Unit, UnitKind
 
 SITE = WEEKDAYS.over(MONDAY, 60)
 GANG = Unit("roof", UnitKind.GANG, "site", rate=190.0, overtime_rate=285.0, waiting_rate=150.0)
-PRINTER, TENT = Unit("printer", UnitKind.PRINTER, "site"), Unit("tent", UnitKind.TENT, "site")
-RATES = Costs("USD", overhead=1000.0, printer_day=400.0, tent_day=100.0, crane_call=900.0, reinspection=120.0)
+PRINTER = Unit("printer", UnitKind.PRINTER, "site", hire=Hire(day=400.0))
+TENT = Unit("tent", UnitKind.TENT, "site", hire=Hire(day=100.0))
+CRANE = Unit("crane", UnitKind.CRANE, "site", on_call=True)
+RATES = Costs("USD", overhead=1000.0, crane_call=900.0, reinspection=120.0, lost_visit=75.0)
 
 
 def load(ordered: float, standby: float = 0.0) -> Load:
@@ -144,10 +146,27 @@ def test_a_short_working_day_is_a_day() -> None:
 
 
 def test_calls_and_visits_are_counted() -> None:
-    ledger = Ledger(counts=Counts(crane_calls=3, inspections=9, failed_inspections=2))
-    assert lines(billed(plan_of(), ledger)) == {
+    ledger = Ledger(counts=Counts(crane_calls=3, inspections=9, failed_inspections=2, lost_visits=4))
+    found = {
         ("mobilisation", "", "crane calls"): 2700.0,
         ("inspections", "inspection", "inspections repeated"): 240.0,
+        ("inspections", "predecessor", "visits lost"): 300.0,
+    }
+    assert lines(billed(plan_of(CRANE), ledger)) == found
+    del found["mobilisation", "", "crane calls"]
+    assert lines(billed(plan_of(replace(CRANE, on_call=False)), ledger)) == found
+
+
+def test_machines_that_never_come_are_not_mobilised_and_the_heater_is_hired_with_the_tent() -> None:
+    tent = replace(TENT, hire=Hire(mobilisation=1500.0, demobilisation=500.5))
+    plan = plan_of(tent, replace(tent, name="second tent"))
+    plan = replace(plan, costs=replace(RATES, heater_day=45.0, heater_hour=15.0))
+    ledger = engaged((24.0, 60.0))
+    ledger.counts.heated_hours = 10.5
+    assert lines(billed(plan, ledger)) == {
+        ("mobilisation", "", "tent mobilisation"): 2000.5,
+        ("heating", "weather", "heater hire"): 67.5,
+        ("heating", "weather", "tent heating"): 157.5,
     }
 
 

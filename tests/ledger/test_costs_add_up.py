@@ -8,14 +8,17 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from random import Random
 from typing import Any
 
 import pytest
 from random_sites import SITES, played_site
 
-from sitesim.ledger import COLUMNS, Rows, RunClosing
-from sitesim.plan import Costs, Plan, State, Unit, UnitKind
+from sitesim.hours import Calendar
+from sitesim.ledger import COLUMNS, Rows, RunClosing, TimeKey, time_account
+from sitesim.ledger.account import time_within
+from sitesim.plan import Costs, Hire, Plan, State, Unit, UnitKind
 from sitesim.site import Stage
 
 
@@ -27,10 +30,13 @@ def with_rates(plan: Plan, number: int) -> Plan:
         return dice.choice((0.0, round(dice.uniform(0.0, most), 2)))
 
     def unit(of: Unit) -> Unit:
-        return replace(of, rate=rate(300.0), overtime_rate=rate(450.0), waiting_rate=rate(300.0))
+        weekend = dice.choice((None, 400.0))
+        hire = Hire(rate(900.0), rate(2000.0), rate(2000.0), dice.random() < 0.5, weekend, rate(400.0))
+        return replace(of, rate=rate(300.0), overtime_rate=rate(450.0), waiting_rate=rate(300.0), hire=hire)
 
-    costs = Costs("USD", rate(3000.0), rate(900.0), rate(400.0), rate(900.0), rate(200.0), rate(50.0))
-    return replace(plan, units=tuple(map(unit, plan.units)), costs=costs)
+    costs = Costs("USD", rate(3000.0), rate(900.0), rate(200.0), rate(90.0), rate(50.0), rate(80.0))
+    nodes = tuple(replace(node, task=replace(node.task, price=rate(5000.0))) for node in plan.nodes)
+    return replace(plan, units=tuple(map(unit, plan.units)), costs=costs, nodes=nodes)
 
 
 @cache
@@ -74,6 +80,8 @@ def test_hours_are_paid_by_state_and_waiting_by_its_cause(number: int) -> None:
     owed: dict[tuple[str, str, str], float] = {}
     for _, name, state, cause, hours in tables["time"]:
         unit = units[name]
+        if unit.kind is UnitKind.GANG and unit.hire.day:
+            continue  # its days are billed under the same item
         item = f"gang {name}" if unit.kind is UnitKind.GANG else name
         key, rate = {
             State.WORKING: (("work", "", item), unit.rate),
@@ -88,10 +96,26 @@ def test_hours_are_paid_by_state_and_waiting_by_its_cause(number: int) -> None:
     paid = {
         key: amount
         for key, amount in billed.items()
-        if key[2].removeprefix("gang ") in units and key[0] in ("work", "overtime", "waiting")
+        if key[0] in ("work", "overtime", "waiting")
+        and (unit := units.get(key[2].removeprefix("gang ")))
+        and not (unit.kind is UnitKind.GANG and unit.hire.day)
     }
     for key in paid.keys() | {key for key, amount in owed.items() if amount > 0.01}:
         assert paid.get(key, 0) == pytest.approx(100 * owed[key], abs=2.0)  # two lines, each rounded
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_hours_within_spans_and_those_without_are_all_hours(number: int) -> None:
+    plan, _, account = played_site(number)
+    dice = Random(f"spans of site {number}")
+    edges = sorted({0.0, *(dice.randrange(0, 24 * 200) / 2 for _ in range(40)), 24.0 * plan.days + 1000.0})
+    spans = list(pairwise(edges))
+    chosen = [index for index in range(len(plan.units)) if dice.random() < 0.7]
+    parts: Counter[TimeKey] = Counter()
+    for some in (spans[::2], spans[1::2]):
+        parts.update(time_within(account, plan.units, chosen, Calendar([a for a, _ in some], [b for _, b in some])))
+    whole = time_account(account, plan.units)
+    assert dict(parts) == {key: hours for key, hours in whole.items() if key[0] in chosen}
 
 
 @pytest.mark.parametrize("number", SITES)

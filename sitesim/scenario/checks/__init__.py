@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitesim.scenario.checks import conditions, crews, network, relocation, site, supply, trouble, walls
+from sitesim.scenario.checks import conditions, crews, money, network, relocation, site, supply, trouble, walls
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
@@ -40,6 +40,9 @@ _CHECKS = (
     relocation.check_masses,
     relocation.check_fronts,
     network.check_sequences,
+    money.check_hire,
+    money.check_weekend_rates,
+    money.check_heater,
     conditions.check_limits,
     conditions.check_inspections,
     conditions.check_learning,

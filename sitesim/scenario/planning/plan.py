@@ -129,9 +129,9 @@ def _costs(model: ScenarioModel) -> Costs:
     return Costs(
         currency=costs.currency,
         overhead=costs.overhead,
-        printer_day=costs.printer_day,
-        tent_day=costs.tent_day,
         crane_call=costs.crane_call,
         reinspection=costs.reinspection,
+        lost_visit=costs.lost_visit,
         heater_hour=costs.fuel * model.tent.heater.power if model.tent and model.tent.heater else 0.0,
+        heater_day=costs.heater_day if model.tent and model.tent.heater else 0.0,
     )

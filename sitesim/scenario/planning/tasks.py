@@ -42,6 +42,7 @@ class TaskMaker:
             inspection=self._inspection(name),
             pour=None if work.pour is None else make_pour(work.pour, self.model),
             pace=work.pace if isinstance(work, TravelWork) else 0.0,
+            price=work.price,
         )
 
     def wait(self, name: str, kind: Kind, rank: int, duration: Distribution, hours: str = EVERLASTING) -> Task:

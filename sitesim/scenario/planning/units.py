@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sitesim.plan import Unit, UnitKind
+from sitesim.plan import Hire, Unit, UnitKind
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
+from sitesim.scenario.sections.money import Hired
+from sitesim.scenario.sections.relocation import LiftingMachine
 from sitesim.scenario.sections.work import Work
 
 BOTH_SHIFTS = "both print shifts"
@@ -55,26 +57,49 @@ def make_roster(model: ScenarioModel) -> Roster:
                     gang.rate,
                     gang.overtime_rate,
                     gang.waiting_rate,
+                    hire=_hire(gang, gang.waiting != 0.0, gang.weekend, gang.weekend_waiting_rate),
                 )
             )
     lifting = {}
     for kind, machine in ((UnitKind.CRANE, model.crane), (UnitKind.TELEHANDLER, model.telehandler)):
         called_up = numbered(kind.value, machine.count) if uses(model, kind) else []
         lifting[kind] = tuple(range(len(units), len(units) + len(called_up)))
-        units += [_lifting(one, kind, machine.rate) for one in called_up]
+        units += [_lifting(one, kind, machine) for one in called_up]
     fronts: dict[str, dict[UnitKind, tuple[int, ...]]] = {}
     if model.walls and model.printer and model.tent:
         hours = BOTH_SHIFTS if model.printer.second_crew else units[skills[model.printer.crew][0]].hours
         for kind, counted in ((UnitKind.PRINTER, model.printer.count), (UnitKind.TENT, model.tent.count)):
             for front, names in _by_front(model, kind, counted).items():
                 fronts.setdefault(front, {})[kind] = tuple(range(len(units), len(units) + len(names)))
-                units += [Unit(name, kind, hours) for name in names]
+                units += [Unit(name, kind, hours, hire=_hire_of(model, kind)) for name in names]
     return Roster(tuple(units), {skill: tuple(indices) for skill, indices in skills.items()}, lifting, fronts)
 
 
-def _lifting(name: str, kind: UnitKind, rate: float) -> Unit:
-    """Make a machine that lifts, hired by the call: paid for all its hours on call."""
-    return Unit(name, kind, SITE_CALENDAR, rate=rate, overtime_rate=rate, waiting_rate=rate, on_call=True)
+def _lifting(name: str, kind: UnitKind, machine: LiftingMachine) -> Unit:
+    """Make a machine that lifts: called and paid for all its hours on call, or there from first to last."""
+    rate = machine.rate
+    return Unit(
+        name,
+        kind,
+        SITE_CALENDAR,
+        rate=rate,
+        overtime_rate=rate,
+        waiting_rate=rate,
+        on_call=not machine.stays,
+        hire=_hire(machine),
+    )
+
+
+def _hire(hired: Hired, idle_days: bool = True, weekend: float | None = None, weekend_waiting: float = 0.0) -> Hire:
+    return Hire(hired.day, hired.mobilisation, hired.demobilisation, idle_days, weekend, weekend_waiting)
+
+
+def _hire_of(model: ScenarioModel, kind: UnitKind) -> Hire:
+    """Give what a gantry or a tent costs: all of a kind the same."""
+    costs = model.costs
+    if kind is UnitKind.PRINTER:
+        return Hire(costs.printer_day, costs.printer_mobilisation, costs.printer_demobilisation)
+    return Hire(costs.tent_day, costs.tent_mobilisation, costs.tent_demobilisation)
 
 
 def _by_front(model: ScenarioModel, kind: UnitKind, counted: int | dict[str, int]) -> dict[str, list[str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from sitesim.scenario.quantities import CivilDate, MoneyPerHour
+from sitesim.scenario.sections.money import Hired
 from sitesim.scenario.sections.section import Count, Name, Names, Section
 
 OVERTIME = 1.5
@@ -18,7 +19,7 @@ class AwaySpell(Section):
     last: CivilDate
 
 
-class Gang(Section):
+class Gang(Hired):
     """A gang: people who work together."""
 
     size: Count = 1
@@ -36,6 +37,8 @@ class Gang(Section):
     rate: MoneyPerHour = 0.0
     """For the whole gang."""
     overtime: MoneyPerHour | None = None
+    weekend: MoneyPerHour | None = None
+    """The rate of shift hours on Saturdays and Sundays; the usual one unless given. Waiting then costs as much more."""
     waiting: MoneyPerHour | None = None
     """The rate while on site and waiting; the usual one unless given, 0 for a gang paid by the job."""
 
@@ -50,6 +53,11 @@ class Gang(Section):
     def waiting_rate(self) -> float:
         """The rate [currency/h] while the gang is on site and waits."""
         return self.rate if self.waiting is None else self.waiting
+
+    @property
+    def weekend_waiting_rate(self) -> float:
+        """The rate [currency/h] while the gang waits on a weekend: as many times the usual one as at work."""
+        return self.waiting_rate * (self.weekend or 0.0) / self.rate if self.rate else 0.0
 
     @property
     def overtime_rate(self) -> float:

@@ -15,6 +15,17 @@ from sitesim.scenario.quantities import (
 from sitesim.scenario.sections.section import Name, Section
 
 
+class Hired(Section):
+    """What a gang or a machine costs besides its hours."""
+
+    day: MoneyPerDay = 0.0
+    """Hire by the day in place of a rate by the hour."""
+    mobilisation: Money = 0.0
+    """Once, for coming to the site."""
+    demobilisation: Money = 0.0
+    """Once, for leaving it."""
+
+
 class CostRates(Section):
     """Rates that belong to no gang, in one currency; what is not given costs nothing."""
 
@@ -23,12 +34,24 @@ class CostRates(Section):
     """A working day of the site."""
     printer_day: MoneyPerDay = 0.0
     """A day on site."""
+    printer_mobilisation: Money = 0.0
+    """Once for each printer, for bringing it to the site."""
+    printer_demobilisation: Money = 0.0
     tent_day: MoneyPerDay = 0.0
     """A day on site."""
+    tent_mobilisation: Money = 0.0
+    """Once for each tent, for bringing it to the site."""
+    tent_demobilisation: Money = 0.0
+    heater_day: MoneyPerDay = 0.0
+    """Hire of a tent's heater, for each day that the tent is on site."""
     fuel: MoneyPerEnergy = 0.0
     """Of the tent's heater, for each kWh of heat."""
     crane_call: Money = 0.0
+    """Each time that a crane is called, besides its hours; one that stays is not called."""
     reinspection: Money = 0.0
+    """A visit that follows one that failed."""
+    lost_visit: Money = 0.0
+    """A visit that is lost, since the work is later than it."""
     mix: MoneyPerVolume = 0.0
     """Ready-mix."""
     short_load: MoneyPerVolume = 0.0

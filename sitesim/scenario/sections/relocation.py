@@ -6,6 +6,7 @@ from typing import Literal
 
 from sitesim.policies import GantryMoves, SetUpOrder, TakeDown
 from sitesim.scenario.quantities import Mass, MoneyPerHour, SomeHours, Speed
+from sitesim.scenario.sections.money import Hired
 from sitesim.scenario.sections.section import Count, Section
 from sitesim.scenario.sections.wall import MaturityGoal
 from sitesim.scenario.sections.work import Work
@@ -13,12 +14,14 @@ from sitesim.scenario.sections.work import Work
 _SOME_WAY = 100.0
 
 
-class LiftingMachine(Section):
-    """A machine that lifts, hired by the call: the crane, or a telehandler."""
+class LiftingMachine(Hired):
+    """A machine that lifts, hired by the call or to stay: the crane, or a telehandler."""
 
     count: Count = 1
     rate: MoneyPerHour = 0.0
     """With its operator, for every shift hour that it is on call, waiting for wind included."""
+    stays: bool = False
+    """Whether it stays from its first lift to its last, paid also in between, and is not called each time."""
     lifts: Mass | None = None
     """The mass that it lifts at its working radius, hook and slings taken off; by its chart."""
 

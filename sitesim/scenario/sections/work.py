@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sitesim.scenario.quantities import ClockHours, Mass, MoneyPerVolume, Share, SomeClockHours, SomeVolume, VolumeRate
+from sitesim.scenario.quantities import (
+    ClockHours,
+    Mass,
+    Money,
+    MoneyPerVolume,
+    Share,
+    SomeClockHours,
+    SomeVolume,
+    VolumeRate,
+)
 from sitesim.scenario.sections.printing import WorkingLife
 from sitesim.scenario.sections.section import Name, Names, Section
 from sitesim.scenario.spreads import ClockTime, WorkingTime
@@ -58,3 +67,5 @@ class Work(Section):
     """The calendar where no crew gives one."""
     milestone: Name | None = None
     """The name of the milestone that its end is."""
+    price: Money = 0.0
+    """A lump sum each time that it is done: a subcontract, or what it takes in material."""
