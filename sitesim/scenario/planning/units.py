@@ -55,6 +55,7 @@ def make_roster(model: ScenarioModel) -> Roster:
                     gang.rate,
                     gang.overtime_rate,
                     gang.waiting_rate,
+                    flow=gang.kept_running,
                 )
             )
     lifting = {}
