@@ -50,6 +50,7 @@ from sitesim.policies import (
     DaysNeed,
     FixedSpacing,
     GantryMoves,
+    KeptRunning,
     LoadSizes,
     OrderingPolicy,
     Relocation,
@@ -181,6 +182,7 @@ def random_plan(number: int) -> Plan:
     if dice.random() < 0.3:
         gate = draft.add("site/road", "road", Kind.WORK, ((dice.choice(finishing),),), Fixed(20.0), -1, ())
         draft.add("site/gate", "gate", Kind.MILESTONE, (), Fixed(0.0), -1, (gate,))
+    units = _with_flows(Random(f"flows of site {number}"), units)
     return Plan(
         name=f"random site {number}",
         start=MONDAY,
@@ -198,6 +200,14 @@ def random_plan(number: int) -> Plan:
         fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
         costs=NO_COSTS,
     )
+
+
+def _with_flows(dice: Random, units: list[Unit]) -> list[Unit]:
+    """Let some of the gangs behind the shell be kept running, on half of the sites."""
+    if dice.random() < 0.5:
+        return units
+    kept = (None, KeptRunning(), KeptRunning(dice.choice((0.0, 5.0, 60.0))))
+    return [replace(unit, flow=dice.choice(kept)) if unit.name.startswith("gang") else unit for unit in units]
 
 
 def _fronts(dice: Random, machines: dict[UnitKind, tuple[int, ...]]) -> list[dict[UnitKind, tuple[int, ...]]]:

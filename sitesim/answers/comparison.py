@@ -48,12 +48,16 @@ class Against:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One of the scenarios: its summary, means of `FIGURES`, the printer's waiting, and how it stands to the first."""
+    """One of the scenarios: its summary, means of `FIGURES`, and how it stands to the first.
+
+    ``printer_waiting`` [h] by cause and ``gangs_waiting`` [h] by gang are means of the runs.
+    """
 
     name: str
     summary: dict[str, Any]
     figures: dict[str, Estimate]
     printer_waiting: dict[str, float]
+    gangs_waiting: dict[str, float]
     against: Against | None
 
 
@@ -76,6 +80,7 @@ def compare(
             summary,
             {label: mean_interval(frame[column].to_numpy(dtype=float)) for label, column in FIGURES.items()},
             _printer_waiting(summary),
+            {row["resource"]: row["idle_hours"] for row in summary["time"] if row["is_gang"]},
             None if i == 0 else _against(frame, reference, each),
         )
         for i, (name, summary, frame) in enumerate(zip(names, summaries, runs, strict=True))

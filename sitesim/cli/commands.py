@@ -51,11 +51,10 @@ def check(file: FileArgument, sets: Sets = None) -> None:
     """Read a scenario: report all its faults, or say back in words what will be played."""
     with plain_errors():
         from sitesim.report.described import check_report
-        from sitesim.study.answering import check_that_it_ends
+        from sitesim.study.answering import check_that_it_ends, described
 
         scenario = load_scenario(file, sets)
-        check_that_it_ends(scenario)
-        print_whole(check_report(scenario))
+        print_whole(check_report(scenario, described(scenario, check_that_it_ends(scenario))))
 
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")

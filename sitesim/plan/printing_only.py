@@ -16,9 +16,9 @@ def printing_only(plan: Plan) -> Plan:
     """Give the plan of the print days alone.
 
     Steps between print days (set up, calibrate, holds, finish, cure, take down) take their expected open hours in the
-    calendar of their first gang, need nobody, wait for no weather and fail no inspection. What does not come before the
-    release of gantry and tent is left out. The print days, the weather, stops, trucks and the keys of all luck are as
-    they were.
+    calendar of their first gang, need nobody, wait for no weather and fail no inspection. Gangs are there whenever
+    their work is ready. What does not come before the release of gantry and tent is left out. The print days, the
+    weather, stops, trucks and the keys of all luck are as they were.
     """
     kept = _with_all_before(plan.nodes, (index for shell in _shells(plan) for index in _steps(shell)))
     places = {old: new for new, old in enumerate(kept)}
@@ -28,6 +28,7 @@ def printing_only(plan: Plan) -> Plan:
         plan,
         nodes=tuple(_alone(plan, plan.nodes[index], places, buildings) for index in kept),
         buildings=tuple(_moved(plan.buildings[index], places) for index in printed),
+        units=tuple(replace(unit, flow=None) for unit in plan.units),
         fortune=Fortune(0.0, 0.0),
     )
 

@@ -2,6 +2,7 @@
 
 from sitesim.policies.building_order import OrderBy, Plot, building_order, taking_turns
 from sitesim.policies.course import Course
+from sitesim.policies.crew_flow import KeptRunning, Stint
 from sitesim.policies.ordering import (
     DaysNeed,
     Delivery,
@@ -23,12 +24,14 @@ __all__ = [
     "Delivery",
     "FixedSpacing",
     "GantryMoves",
+    "KeptRunning",
     "LoadSizes",
     "OrderBy",
     "OrderingPolicy",
     "Plot",
     "Relocation",
     "SetUpOrder",
+    "Stint",
     "TakeDown",
     "TodayView",
     "TomorrowView",

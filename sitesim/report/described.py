@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from sitesim.scenario import Scenario
@@ -10,13 +11,13 @@ if TYPE_CHECKING:
     from rich.console import Group, RenderableType
 
 
-def check_report(scenario: Scenario) -> Group:
-    """Lay out what will be played, what is assumed, and the cautions."""
+def check_report(scenario: Scenario, description: Iterable[str]) -> Group:
+    """Lay out what will be played, as its ``description`` says, what is assumed, and the cautions."""
     from rich.console import Group
     from rich.text import Text
 
     parts: list[RenderableType] = [Text(f"{scenario.name}: no faults. This will be played:", style="bold")]
-    parts += [Text(f"· {line}") for line in scenario.description()]
+    parts += [Text(f"· {line}") for line in description]
     for title, lines in (("What is assumed", scenario.assumptions()), ("Cautions", scenario.cautions())):
         parts += ["", Text(title, style="bold"), *(Text(f"· {line}") for line in lines)]
     return Group(*parts)

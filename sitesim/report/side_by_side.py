@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 _MAIN_CAUSES = 4
+_MAIN_GANGS = 6
+_WORTH_A_LINE = 8.0
+"""The hours by which a gang's waiting has to differ between scenarios to be shown."""
 _ABREAST = 2
 """How many scenarios fit beside the reference on a line of 100 columns."""
 
@@ -55,6 +58,7 @@ def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:
             "cost": one.summary["cost"],
             "figures": {name: plain_mapping(asdict(figure)) for name, figure in one.figures.items()},
             "printer_waiting_hours": one.printer_waiting,
+            "gangs_waiting_hours": one.gangs_waiting,
             "against_the_first": None if one.against is None else plain_mapping(asdict(one.against)),
         }
         for one in compared
@@ -150,21 +154,34 @@ def _figures(style: Style, compared: Sequence[Compared]) -> Table:
     rows.append(("cost, mean", [style.mean_money(one.summary["cost"]["mean"]) for one in compared]))
     for name in compared[0].figures:
         rows.append((name, [_figure(style, name, one.figures[name]) for one in compared]))
-    total = [sum(one.printer_waiting.values()) for one in compared]
-    rows.append(("printer waiting or down", [in_hours(hours) for hours in total]))
-    for cause in _main_causes(compared):
-        rows.append((f"  for {WAITED_FOR[cause]}", [in_hours(one.printer_waiting.get(cause, 0.0)) for one in compared]))
+    waiting = [one.printer_waiting for one in compared]
+    rows.append(("printer waiting or down", _totals(waiting)))
+    for cause in _differing_most(waiting)[:_MAIN_CAUSES]:
+        rows.append((f"  for {WAITED_FOR[cause]}", _hours_of(cause, waiting)))
+    waiting = [one.gangs_waiting for one in compared]
+    if any(waiting):
+        rows.append(("gangs waiting, together", _totals(waiting)))
+    for gang in _differing_most(waiting, _WORTH_A_LINE)[:_MAIN_GANGS]:
+        rows.append((f"  {gang}", _hours_of(gang, waiting)))
     rows.append(("runs that do not end", [str(one.summary["unfinished"]["runs"]) for one in compared]))
     for name, cells in rows:
         table.add_row(name, *cells)
     return table
 
 
-def _main_causes(compared: Sequence[Compared]) -> list[str]:
-    """Name the causes of the printer's waiting that differ most between the scenarios."""
-    causes = {cause for one in compared for cause in one.printer_waiting}
-    spread = {cause: _spread([one.printer_waiting.get(cause, 0.0) for one in compared]) for cause in causes}
-    return sorted(spread, key=lambda cause: (-spread[cause], cause))[:_MAIN_CAUSES]
+def _totals(waiting: Sequence[Mapping[str, float]]) -> list[str]:
+    return [in_hours(sum(of_one.values())) for of_one in waiting]
+
+
+def _hours_of(name: str, waiting: Sequence[Mapping[str, float]]) -> list[str]:
+    return [in_hours(of_one.get(name, 0.0)) for of_one in waiting]
+
+
+def _differing_most(waiting: Sequence[Mapping[str, float]], least: float = 0.0) -> list[str]:
+    """Name what differs between the scenarios by at least so much [h], most first."""
+    names = {name for of_one in waiting for name in of_one}
+    spread = {name: _spread([of_one.get(name, 0.0) for of_one in waiting]) for name in names}
+    return sorted((name for name in names if spread[name] >= least), key=lambda name: (-spread[name], name))
 
 
 def _spread(values: Sequence[float]) -> float:

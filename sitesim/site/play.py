@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitesim.chance import Luck
 from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.plan import PrintDay, ReadyMix, Shelter, UnitKind
+from sitesim.ledger.rows import Entry
+from sitesim.plan import PrintDay, ReadyMix, Shelter, UnitKind, plain
 from sitesim.site.breakdowns import Wear
 from sitesim.site.building import PrintedBuilding
+from sitesim.site.flow import start_delays
 from sitesim.site.heating import heated_hours
 from sitesim.site.network import Network
 from sitesim.site.ready_mix import ReadyMixSupply
@@ -24,12 +27,16 @@ from sitesim.trade.working_life import working_life
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """One run: its ledger, the reason why it could not end, empty if it did, and its weather."""
+    """One run: its ledger, the reason why it could not end, empty if it did, and its weather.
+
+    ``start_delays`` [h of its calendar] are those of the units that were kept running.
+    """
 
     run: int
     ledger: Ledger
     unfinished: str
     hours: RunHours
+    start_delays: Mapping[int, float]
 
     @property
     def finished(self) -> bool:
@@ -43,6 +50,8 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
     Parameters: ``stage``, what the runs of the plan share; ``seed`` of the study; ``run``, which luck; ``keep_diary``,
     whether layers and remarks are written down too.
     """
+    if stage.start_delays is None:
+        stage.start_delays = _start_delays(stage)
     world = World(stage, Luck(seed, run))
     if keep_diary:
         world.ledger.keep_diary()
@@ -50,7 +59,7 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
     network.begin()
     _begin_printing(world, network)
     if not world.plan.nodes:
-        return Played(run, world.ledger, "", world.hours)
+        return _ended(world, run, "")
     try:
         world.env.run(until=world.all_done)
     except RuntimeError:
@@ -61,11 +70,24 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
     return _ended(world, run, "")
 
 
+def _start_delays(stage: Stage) -> dict[int, float]:
+    """Find the start delays [h of its calendar] of the units that are kept running, playing the plain plan for them."""
+    if all(unit.flow is None for unit in stage.plan.units):
+        return {}
+    rehearsal = Stage(plain(stage.plan))
+
+    def plain_with(delays: Mapping[int, float]) -> Sequence[Entry]:
+        rehearsal.start_delays = dict(delays)
+        return play(rehearsal, 0, 0).ledger.entries
+
+    return start_delays(stage, plain_with)
+
+
 def _ended(world: World, run: int, unfinished: str) -> Played:
     """Reckon what is known only at the end, and give the run."""
     if world.plan.costs.heater_hour:
         world.ledger.counts.heated_hours = heated_hours(world)
-    return Played(run, world.ledger, unfinished, world.hours)
+    return Played(run, world.ledger, unfinished, world.hours, world.stage.start_delays or {})
 
 
 def who_waits(world: World) -> str:
@@ -76,6 +98,8 @@ def who_waits(world: World) -> str:
         wanted = " and ".join(" or ".join(world.plan.units[unit].name for unit in group) for group in ask.needs)
         if all(any(not world.crews.is_busy(unit) for unit in group) for group in ask.needs):
             return f"{ask.key}: hours in which {wanted} may do this work do not come within the horizon"
+        if any(world.crews.is_too_late(unit) for group in ask.needs for unit in group):
+            return f"{ask.key}: {wanted} is kept running, with a start delay that ends past the horizon"
         return f"{ask.key}: {wanted} is never given back"
     return "steps that wait for each other are never begun"
 

@@ -95,7 +95,7 @@ class World:
         self.luck = luck
         self.env = Engine()
         self.hours = RunHours(stage, luck)
-        self.crews = Crews(self.env, len(plan.units))
+        self.crews = Crews(self.env, len(plan.units), stage.not_yet_begun)
         self.appointments = Appointments(plan.inspectors, stage.inspector_shifts, luck)
         self.ledger = Ledger()
         self.progress = Progress(left=len(plan.nodes))

@@ -44,11 +44,22 @@ def play_plainly(plan: Plan) -> Played:
 
 def plain_finish(plan: Plan) -> float:
     """Give the finish [h] of the plain plan; `NEVER` if even that does not end."""
-    played = play_plainly(plan)
+    return _finish_of(play_plainly(plan))
+
+
+def _finish_of(played: Played) -> float:
     return max(played.ledger.ended.values(), default=0.0) if played.finished else NEVER
 
 
-def check_that_it_ends(scenario: Scenario) -> None:
+def described(scenario: Scenario, plainly: Played) -> list[str]:
+    """Say what is played, with what the plain plan, as played, tells of it: how late gangs kept running begin."""
+    from sitesim.scenario.telling.flow import tell_start_delays
+
+    names = {scenario.plan().units[unit].name: delay for unit, delay in plainly.start_delays.items()}
+    return [*scenario.description(), *tell_start_delays(names, scenario.day_hours)]
+
+
+def check_that_it_ends(scenario: Scenario) -> Played:
     """Play the plain plan once; raises UserError with the reason if not even that comes to an end."""
     played = play_plainly(scenario.plan())
     if not played.finished:
@@ -56,6 +67,7 @@ def check_that_it_ends(scenario: Scenario) -> None:
             f"{scenario.name}: not even the plain plan, without weather and stops, comes to an end: "
             f"{played.unfinished}; give that step longer hours, less to do, or more time before the horizon"
         )
+    return played
 
 
 def scenario_of(path: Path) -> Scenario:
@@ -78,10 +90,11 @@ def _summarise(
     scenario: Scenario, plan: Plan, folder: StudyFolder, runs: int, settings: StudySettings
 ) -> dict[str, Any]:
     tables = {name: folder.table(name, runs) for name in ("runs", "milestones", "time", "held", "costs")}
-    summary = summarise(plan, tables, plain_finish(plan))
+    plainly = play_plainly(plan)
+    summary = summarise(plan, tables, _finish_of(plainly))
     summary |= {
         "seed": settings.seed,
-        "description": scenario.description(),
+        "description": described(scenario, plainly),
         "assumptions": scenario.assumptions(),
         "cautions": scenario.cautions(),
     }

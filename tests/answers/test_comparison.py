@@ -32,7 +32,18 @@ def runs_of(days: Sequence[float], cost: Sequence[float] | None = None) -> pd.Da
 
 
 def summary_of(*time: tuple[str, dict[str, float]]) -> dict[str, object]:
-    return {"time": [{"kind": kind, "waiting": waiting} for kind, waiting in time]}
+    return {
+        "time": [
+            {
+                "resource": f"{kind} {number}",
+                "kind": kind,
+                "is_gang": kind == "gang",
+                "waiting": waiting,
+                "idle_hours": sum(waiting.values()),
+            }
+            for number, (kind, waiting) in enumerate(time)
+        ]
+    }
 
 
 def compared_with(reference: Sequence[float], *others: Sequence[float]) -> tuple[Compared, ...]:
@@ -133,12 +144,16 @@ def test_figures_are_means_of_their_columns() -> None:
     }
 
 
-def test_the_waiting_of_all_printers_is_added_up_and_that_of_gangs_is_not() -> None:
+def test_the_waiting_of_all_printers_is_added_up_and_that_of_gangs_is_told_one_by_one() -> None:
     summary = summary_of(
-        ("printer", {"concrete": 10.0, "weather": 4.0}), ("printer", {"concrete": 2.5}), ("gang", {"concrete": 100.0})
+        ("printer", {"concrete": 10.0, "weather": 4.0}),
+        ("printer", {"concrete": 2.5}),
+        ("gang", {"concrete": 100.0, "crew": 1.0}),
+        ("gang", {"weather": 7.0}),
     )
     (only,) = compare(["one"], [summary], [runs_of(EARLY)])
     assert only.printer_waiting == {"concrete": 12.5, "weather": 4.0}
+    assert only.gangs_waiting == {"gang 2": 101.0, "gang 3": 7.0}
 
 
 def test_studies_of_other_runs_cannot_be_paired() -> None:

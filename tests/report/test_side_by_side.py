@@ -47,9 +47,15 @@ def summary(
     }
 
 
-def compared(name: str, against: Against | None, waiting: dict[str, float] | None = None, **of: Any) -> Compared:
+def compared(
+    name: str,
+    against: Against | None,
+    waiting: dict[str, float] | None = None,
+    gangs: dict[str, float] | None = None,
+    **of: Any,
+) -> Compared:
     figures = {figure: Estimate(10.0, 9.0, 11.0, 300) for figure in FIGURES}
-    return Compared(name, summary(**of), figures, waiting or {}, against)
+    return Compared(name, summary(**of), figures, waiting or {}, gangs or {}, against)
 
 
 READY_MIX = compared("Ready-mix", None, {"concrete": 60.0, "weather": 20.0}, standby=100.0, paid=13_000.0)
@@ -145,6 +151,21 @@ def test_figures_stand_side_by_side() -> None:
     assert row(text, "for stops and repairs") == ["0.0 h", "44 h"]
 
 
+def test_gangs_whose_waiting_differs_most_stand_below_their_sum() -> None:
+    called = compared("Called", None, gangs={"boards": 300.0, "paint": 200.0, "roof": 50.0, "idle": 9.0})
+    kept = compared("Kept running", SAME, gangs={"boards": 20.0, "paint": 100.0, "roof": 57.5})
+    text = read(called, kept)
+    assert row(text, "gangs waiting, together") == ["559 h", "178 h"]
+    assert row(text, "boards") == ["300 h", "20 h"]
+    assert row(text, "paint") == ["200 h", "100 h"]
+    assert row(text, "idle") == ["9.0 h", "0.0 h"]
+    assert "roof" not in text  # by less than a day
+
+
+def test_sites_without_gangs_have_no_line_of_them() -> None:
+    assert "gangs waiting" not in read(READY_MIX, ON_SITE)
+
+
 def test_differences_stand_below() -> None:
     text = read(READY_MIX, ON_SITE)
     assert row(text, "finish, days (- earlier)") == ["-2.5 (-3.0 to -2.0)"]
@@ -176,6 +197,7 @@ def test_data_is_json_whatever_is_not_finite() -> None:
     assert second["against_the_first"]["finish_days"]["mean"] is None
     assert second["against_the_first"]["finish_days"]["n"] == 0
     assert first["printer_waiting_hours"] == {"concrete": 60.0, "weather": 20.0}
+    assert first["gangs_waiting_hours"] == {}
 
 
 def test_many_scenarios_are_set_beside_the_reference_a_few_at_a_time() -> None:

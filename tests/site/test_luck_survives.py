@@ -31,7 +31,7 @@ from sitesim.plan import (
     Unit,
     UnitKind,
 )
-from sitesim.policies import FixedSpacing, LoadSizes, WillCall
+from sitesim.policies import FixedSpacing, KeptRunning, LoadSizes, WillCall
 from sitesim.site import Played, Stage
 from sitesim.site.breakdowns import Wear
 from sitesim.site.world import World
@@ -109,6 +109,14 @@ def called_for() -> Plan:
     return replace(plan, supply=replace(plan.supply, ordering=WillCall(LoadSizes(2.5, 0.5, 0.5), 7.0, 1.5)))
 
 
+def roof_kept_running() -> Plan:
+    plan = site()
+    return replace(
+        plan,
+        units=tuple(replace(unit, flow=KeptRunning()) if unit.name == "roof" else unit for unit in plan.units),
+    )
+
+
 def mixed_on_site() -> Plan:
     return site(supply=site_mix(cycle=Triangular(0.1, 0.125, 0.2), fails=0.05))
 
@@ -121,6 +129,7 @@ CHANGES: list[Callable[[], Plan]] = [
     mixed_on_site,
     a_plant_with_troubles,
     called_for,
+    roof_kept_running,
     lambda: site(printers=2),
     lambda: site(tents=2),
 ]

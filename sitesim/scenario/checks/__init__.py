@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitesim.scenario.checks import conditions, crews, money, network, relocation, site, supply, trouble, walls
+from sitesim.scenario.checks import conditions, crews, flow, money, network, relocation, site, supply, trouble, walls
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
@@ -33,6 +33,7 @@ _CHECKS = (
     crews.check_gangs,
     crews.check_absences,
     crews.check_second_shift,
+    flow.check_kept_running,
     relocation.check_lifting,
     relocation.check_leaving,
     relocation.check_moves,

@@ -3,13 +3,42 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated, Any, Literal
 
-from sitesim.scenario.quantities import CivilDate, MoneyPerHour
+from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
+
+from sitesim.chance import Fixed
+from sitesim.policies import KeptRunning
+from sitesim.scenario.quantities import CivilDate, MoneyPerHour, wrong
 from sitesim.scenario.sections.money import Hired
 from sitesim.scenario.sections.section import Count, Name, Names, Section
+from sitesim.scenario.spreads import Spread
 
 OVERTIME = 1.5
 """Overtime rate over the usual one where none is given: common practice, no source."""
+
+
+AUTO = "auto"
+"""Written for a start delay that is worked out from the plain plan."""
+
+_DELAY = Spread("20 wd", working=True)
+
+
+def _start_delay(value: Any, info: ValidationInfo) -> float | None:
+    """Read a start delay [h]; None where it is worked out."""
+    if value == AUTO:
+        return None
+    delay = _DELAY.read(value, info.context)
+    if not isinstance(delay, Fixed):
+        raise wrong(f"{value} is a spread, but a start is decided beforehand; write it like 20 wd, or auto")
+    return delay.mean
+
+
+StartDelay = Annotated[
+    float | None,
+    PlainValidator(_start_delay),
+    WithJsonSchema({"type": ["string", "number"], "examples": ["20 wd", AUTO]}),
+]
 
 
 class AwaySpell(Section):
@@ -34,6 +63,11 @@ class Gang(Hired):
     """The last date on which it can be had."""
     away: tuple[AwaySpell, ...] = ()
     """When it works elsewhere in between."""
+    flow: Literal["called", "kept-running"] = "called"
+    """Called when work is ready, or begun so late that it never waits from then on."""
+    start_delay: StartDelay = None
+    """Of a gang kept running: between its first work being ready and its beginning, in working days; ``auto`` (the
+    usual) works it out from the plain plan."""
     rate: MoneyPerHour = 0.0
     """For the whole gang."""
     overtime: MoneyPerHour | None = None
@@ -48,6 +82,11 @@ class Gang(Hired):
         gone = {day for spell in self.away for day in range(spell.first.toordinal(), spell.last.toordinal() + 1)}
         every = range(first.toordinal(), last.toordinal() + 1)
         return frozenset(day for day in every if day not in here or day in gone)
+
+    @property
+    def kept_running(self) -> KeptRunning | None:
+        """The policy of a gang that is kept running from building to building."""
+        return KeptRunning(self.start_delay) if self.flow == "kept-running" else None
 
     @property
     def waiting_rate(self) -> float:

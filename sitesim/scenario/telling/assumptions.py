@@ -13,6 +13,7 @@ from sitesim.scenario.sections.crews import OVERTIME
 from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.sections.weather import Weather
+from sitesim.scenario.telling.flow import assume_flow
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
 from sitesim.scenario.telling.relocation import assume_relocation
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
@@ -33,6 +34,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *_tent(model, measures),
             *assume_relocation(model, plan),
             *_crews(model, plan),
+            *assume_flow(model),
             *_inspections(model),
         ]
     )

@@ -11,6 +11,7 @@ from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.calendar import WEEKDAYS, WorkingWeek
 from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
 from sitesim.scenario.sections.weather import Weather, WorkLimits
+from sitesim.scenario.telling.flow import tell_flow
 from sitesim.scenario.telling.measures import (
     Measures,
     day,
@@ -222,6 +223,7 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
         ]
         if spells:
             yield f"Of the crews, {name} can be had {together(spells)}."
+    yield from tell_flow(model)
     machines = [unit.name for unit in plan.units if unit.kind != "gang"]
     if machines:
         yield f"Machines: {', '.join(machines)}."
