@@ -29,13 +29,16 @@ class Document:
     """The content of one or more YAML files laid over one another.
 
     Parameters: ``file``, the one that was asked for; ``data``, plain mappings, lists and scalars; ``places``, where
-    each value came from, by its trail; ``folders``, by file, the folder that relative paths in it start from.
+    each value came from, by its trail; ``folders``, by file, the folder that relative paths in it start from;
+    ``faults`` of the tables that it names, and ``unread``, the sections that cannot be judged for it.
     """
 
     file: str
     data: dict[str, Any]
     places: dict[Trail, Place] = field(default_factory=dict)
     folders: dict[str, Path] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    unread: set[Trail] = field(default_factory=set)
 
     def place(self, trail: Trail) -> Place:
         """Give the place of a value, or of the nearest thing around it that has one."""
@@ -98,7 +101,14 @@ class Document:
 
     def copied(self) -> Document:
         """Give a copy that can be changed without changing this one."""
-        return replace(self, data=plain_copy(self.data), places=dict(self.places), folders=dict(self.folders))
+        return replace(
+            self,
+            data=plain_copy(self.data),
+            places=dict(self.places),
+            folders=dict(self.folders),
+            faults=list(self.faults),
+            unread=set(self.unread),
+        )
 
 
 def holds(value: Any, part: str | int) -> bool:

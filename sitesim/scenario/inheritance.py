@@ -13,6 +13,7 @@ from sitesim.scenario.document import Document, Place, Trail, dotted, plain_copy
 from sitesim.scenario.faults import Fault, ScenarioError, nearest
 from sitesim.scenario.keys import known_keys, names_are_free
 from sitesim.scenario.reading import plain, read_document, read_yaml
+from sitesim.scenario.task_tables import take_in_tables
 
 Modes = Mapping[str, tuple[str, Mapping[str, frozenset[str]]]]
 """For sections that come in modes: the key that names the mode, and the keys that each mode knows."""
@@ -33,6 +34,7 @@ def read_with_parents(path: Path, modes: Modes) -> Document:
             raise ScenarioError([chain[-1][1].fault(("extends",), f"the files extend one another: {names}")])
         seen.append(resolved)
         document = _read_linked(following, chain)
+        document.faults += take_in_tables(document)
         chain.append((following, document))
         following = _parent(following, document)
     for _, document in chain:
@@ -64,6 +66,8 @@ def laid_over(upper: Document, lower: Document, modes: Modes) -> Document:
     merged = lower.copied()
     merged.file = upper.file
     merged.folders.update(upper.folders)
+    merged.faults += upper.faults
+    merged.unread |= upper.unread
     _lay(upper, merged, (), modes)
     return merged
 
@@ -121,6 +125,7 @@ def with_settings(
             faults.append(Fault(file, 0, dotted(trail), unknown + _how_to_add(changed, trail, model)))
             continue
         set_value(changed, trail, value, Place(file, 0), modes)
+        faults += take_in_tables(changed)
     return changed, faults
 
 

@@ -63,13 +63,13 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
 
     Parameters: ``file`` that was asked for; ``faults`` that were found already. Raises ScenarioError with all of them.
     """
-    faults = list(faults)
+    faults = [*document.faults, *faults]
     located, portable, files = find_data_files(with_own_walls(document))
     model, wrong_values, mended = validated(located)
     faults += _once(wrong_values)
     record = None
     if model is not None:
-        faults += cross_faults(model, located, mended)
+        faults += cross_faults(model, located, mended | document.unread)
         if not any(fault.path.startswith(_OF_THE_RECORD) for fault in faults):
             record = _read_record(model, located, faults)
         faults += _year_fault(model, located, record)

@@ -8,10 +8,9 @@ from graphlib import CycleError, TopologicalSorter
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
+from sitesim.scenario.loose_ends import Waits, loose_ends
 from sitesim.scenario.planning.shells import shell_events
-from sitesim.scenario.sections.finishing import After, Finishing
-
-Waits = Mapping[str, tuple[After, ...]]
+from sitesim.scenario.sections.finishing import Finishing
 
 
 def check_sequences(case: Case) -> None:
@@ -33,9 +32,34 @@ def check_sequences(case: Case) -> None:
         if circle:
             trail = ("finishing", "sequences", name, circle[0])
             case.say(trail, f"waits for itself: {' -> '.join(circle)}")
+        else:
+            _check_islands(case, finishing, name)
     for name in finishing.tasks:
         if name in shell_events(case.model):
             case.say(("finishing", "tasks", name), f"{name} is a step of every printed building; take another name")
+
+
+def _check_islands(case: Case, finishing: Finishing, name: str) -> None:
+    """Every task of a building or home that stands on a slab is tied to the rest, before it or behind it.
+
+    What is done once for the site may stand alone; it is told as a caution.
+    """
+    found = loose_ends(case.model, name)
+    if not found.on_slab or not case.untouched(("finishing",)):
+        return
+    for island in found.islands:
+        tasks = [finishing.tasks[task] for task in island]
+        if any(task.per != "site" for task in tasks):
+            does = (
+                "is an island: it waits for nothing, and nothing"
+                if len(island) == 1
+                else (f"is an island with {items(island[1:])}: they wait for nothing else, and nothing else")
+            )
+            case.say(
+                ("finishing", "sequences", name, island[0]),
+                f"{does} waits for {'it' if len(island) == 1 else 'them'}, so it would begin before there is a slab; "
+                "let it wait for slab, or for what it follows",
+            )
 
 
 def find_circle(graph: Mapping[str, Iterable[str]]) -> list[str]:

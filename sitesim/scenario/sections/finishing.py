@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 
 from sitesim.hours import on_clock
 from sitesim.scenario.quantities import Quantity, day_hours, listed, number_and_unit, wrong
-from sitesim.scenario.sections.section import Name, Section
+from sitesim.scenario.sections.section import Name, Section, or_a_table
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import WorkingTime
 
@@ -18,6 +18,7 @@ _LAG = Quantity("h", "24 h", "lag", least=0.0)
 _DRYING = "drying"
 """Written behind a lag that goes by how warm and dry the air is."""
 _AFTER = re.compile(r"([^+]+?)\s*(?:\+\s*(.+))?")
+_LEAD = re.compile(r"([^+]+?)\s*(?:\+\s*-|\s-)\s*(\d[^+]*)")
 
 
 class After(NamedTuple):
@@ -35,6 +36,12 @@ class After(NamedTuple):
 
 def read_after(value: Any, info: ValidationInfo) -> After:
     """Read ``foam``, ``foam + 24 h`` or ``beam + 5 wd``; raises PydanticCustomError for anything else."""
+    lead = _LEAD.fullmatch(value.strip()) if isinstance(value, str) else None
+    if lead is not None and (number_and_unit(lead[2]) or ("", ""))[1]:
+        raise wrong(
+            f"{value}: nothing begins before what it waits for has ended; where it may, let it wait for an earlier "
+            f"step, or write {lead[1]} as two tasks and let it wait for the first"
+        )
     match = _AFTER.fullmatch(value.strip()) if isinstance(value, str) else None
     if match is None:
         raise wrong(f'{value!r} is not a task to wait for; write it like foam or "foam + 24 h"')
@@ -49,8 +56,6 @@ def read_after(value: Any, info: ValidationInfo) -> After:
     if drying and split[1] == "wd":
         raise wrong(f"{value}: drying goes on day and night; write it like + 3 d drying")
     if split[1] == "wd":
-        if split[0] < 0.0:
-            raise wrong(f"{lag} is too little, it should be at least 0 h")
         return After(task, on_clock(split[0] * day_hours(info.context)), True, lag)
     try:
         return After(task, on_clock(_LAG.read(lag)), False, lag, drying)
@@ -91,10 +96,10 @@ class FinishingTask(Work):
 class Finishing(Section):
     """The tasks, and for each sequence what every task waits for."""
 
-    tasks: dict[Name, FinishingTask]
+    tasks: Annotated[dict[Name, FinishingTask], or_a_table(dict[Name, FinishingTask])]
     sequence: Name | None = None
     """The sequence in play."""
-    sequences: dict[Name, dict[Name, Afters]]
+    sequences: dict[Name, Annotated[dict[Name, Afters], or_a_table(dict[Name, Afters])]]
 
     @property
     def usual_sequence(self) -> str:

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from sitesim.chance import Fixed
 from sitesim.scenario.quantities import ClockQuantity, Share, SomeShare
-from sitesim.scenario.sections.section import Count, Name, Section
+from sitesim.scenario.sections.section import Count, Name, Section, or_a_table
 from sitesim.scenario.spreads import WorkingTime
 
 Visit = Annotated[float, ClockQuantity("h", "1 h", "length of time", least=0.0)]
@@ -39,7 +39,9 @@ class Inspections(Section):
     """The inspectors, and the tasks after which they are called."""
 
     inspectors: dict[Name, InspectorEntry] = Field(default_factory=dict)
-    points: dict[Name, InspectionPoint] = Field(default_factory=dict)
+    points: Annotated[dict[Name, InspectionPoint], or_a_table(dict[Name, InspectionPoint])] = Field(
+        default_factory=dict
+    )
 
 
 class LearningEntry(Section):

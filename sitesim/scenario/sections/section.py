@@ -28,5 +28,18 @@ Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": ["string", 
 Names = Annotated[tuple[Name, ...], BeforeValidator(listed, json_schema_input_type=Name | list[Name])]
 """One name or a list of them."""
 
+
+def or_a_table(written: Any) -> BeforeValidator:
+    """Let an editor know that the name of a comma-separated file may stand in place of what is ``written``.
+
+    The rows have been taken in by the time that the content is checked.
+    """
+    return BeforeValidator(_as_it_is, json_schema_input_type=written | str)
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
+
+
 Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 LayerNumber = Annotated[int, Field(strict=True, ge=1)]

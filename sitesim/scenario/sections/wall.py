@@ -20,7 +20,7 @@ from sitesim.scenario.quantities import (
     listed,
     wrong,
 )
-from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section
+from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section, or_a_table
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import ElapsedTime
 
@@ -142,7 +142,7 @@ class Wall(Section):
     finish: Names = ()
     """Tasks after the last layer, in turn."""
     cure: Cure | None = None
-    tasks: dict[Name, Work] = Field(default_factory=dict)
+    tasks: Annotated[dict[Name, Work], or_a_table(dict[Name, Work])] = Field(default_factory=dict)
     """The tasks that ``holds`` and ``finish`` name."""
 
     @property

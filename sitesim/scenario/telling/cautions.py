@@ -8,13 +8,16 @@ from sitesim.plan import UnitKind
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.units import uses
 from sitesim.scenario.telling.measures import each_once
+from sitesim.scenario.telling.network import tell_loose_ends
 from sitesim.weather.record import WeatherRecord
 
 
 def tell_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
     """Give the cautions that go with what is played."""
     doubts = record.doubts if record is not None else ()
-    return each_once([*doubts, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
+    return each_once(
+        [*doubts, *_printing(model), *_lifting(model), *_finishing(model), *tell_loose_ends(model), *_always()]
+    )
 
 
 def tell_weather_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
