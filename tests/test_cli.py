@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -525,6 +526,15 @@ def test_the_page_can_be_made_again(played: Path) -> None:
     page.unlink()
     assert done("report", played).strip() == str(page)
     assert page.read_bytes() == before
+
+
+def test_the_page_of_a_folder_that_keeps_no_weeks_says_so(played: Path, tmp_path: Path) -> None:
+    older = tmp_path / "older"
+    shutil.copytree(played, older)
+    assert "The folder was written by an older version" not in (older / "report.html").read_text(encoding="utf-8")
+    (older / "weeks.parquet").unlink()
+    done("report", older)
+    assert "The folder was written by an older version" in (older / "report.html").read_text(encoding="utf-8")
 
 
 # In a process of its own

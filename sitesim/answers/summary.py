@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sitesim.answers.date_quantiles import QUANTILES, date_quantiles, finite
 from sitesim.answers.dates import SiteDates
+from sitesim.answers.milestones import ends_of, handed_over, reached
 from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
-from sitesim.ledger import HANDED_OVER
 from sitesim.plan import Plan, State, UnitKind
 
 if TYPE_CHECKING:
     import pandas as pd
-
-QUANTILES = {"P10": 0.1, "P50": 0.5, "P80": 0.8, "P90": 0.9}
-"""The confidences that are always reported."""
 
 _OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
 
@@ -43,15 +40,16 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "units": plan.units_of_measure,
         "currency": plan.costs.currency,
         "unfinished": _unfinished(runs),
-        "finish": _date_quantiles(dates, finishes),
+        "finish": date_quantiles(dates, finishes),
         "plain_plan": {
-            "hours": _finite(plain_finish),
+            "hours": finite(plain_finish),
             "date": None if plain_date is None else plain_date.isoformat(),
             "chance": _estimate(by_chance),
         },
-        "buildings": _in_site_order(plan, _handed_over(dates, tables["milestones"], homes=False)),
-        "homes": _in_site_order(plan, _handed_over(dates, tables["milestones"], homes=True)),
-        "milestones": _in_site_order(plan, _milestones(dates, tables["milestones"])),
+        "buildings": handed_over(plan, dates, tables["milestones"], homes=False),
+        "homes": handed_over(plan, dates, tables["milestones"], homes=True),
+        "milestones": reached(plan, dates, tables["milestones"]),
+        "milestone_ends": ends_of(plan),
         "time": _idle_time(plan, tables["time"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
@@ -76,12 +74,8 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
     }
 
 
-def _finite(value: float) -> float | None:
-    return None if math.isinf(value) or math.isnan(value) else float(value)
-
-
 def _estimate(estimate: Estimate) -> dict[str, Any]:
-    return {"value": _finite(estimate.value), "low": _finite(estimate.low), "high": _finite(estimate.high)}
+    return {"value": finite(estimate.value), "low": finite(estimate.low), "high": finite(estimate.high)}
 
 
 def _mean(values: pd.Series[Any]) -> dict[str, Any]:
@@ -99,63 +93,6 @@ def _unfinished(runs: pd.DataFrame) -> dict[str, Any]:
         "runs": int((~runs["finished"]).sum()),
         "reasons": [{"reason": str(reason), "runs": int(count)} for reason, count in reasons.items()],
     }
-
-
-def _date_quantiles(dates: SiteDates, hours: Any) -> dict[str, Any]:
-    """Give each reported quantile of instants with its order-statistic interval, as hours and as dates."""
-    found: dict[str, Any] = {}
-    for name, p in QUANTILES.items():
-        estimate = quantile_estimate(hours, p)
-        low = estimate.low if estimate.bounded_below else -math.inf
-        high = estimate.high if estimate.bounded_above else math.inf
-        day, earliest, latest = (dates.date_of(value) for value in (estimate.value, low, high))
-        found[name] = {
-            "hours": _finite(estimate.value),
-            "date": None if day is None else day.isoformat(),
-            "low": None if earliest is None else earliest.isoformat(),
-            "high": None if latest is None else latest.isoformat(),
-            "coverage": estimate.coverage,
-            "working_days_either_side": None
-            if day is None or earliest is None or latest is None
-            else max(dates.working_days_between(earliest, day), dates.working_days_between(day, latest)),
-        }
-    return found
-
-
-def _handed_over(dates: SiteDates, milestones: pd.DataFrame, homes: bool) -> list[dict[str, Any]]:
-    """Give the hand-over dates of homes, or of buildings, with the quantiles of each."""
-    frame = milestones[(milestones["milestone"] == HANDED_OVER) & ((milestones["home"] != "") == homes)]
-    found = []
-    for key, group in frame.groupby(["building", "home"], sort=True):
-        building, home = key if isinstance(key, tuple) else (key, "")
-        found.append({"building": building, "home": home, **_date_quantiles(dates, group["hours"].to_numpy())})
-    return found
-
-
-def _milestones(dates: SiteDates, milestones: pd.DataFrame) -> list[dict[str, Any]]:
-    """Give the median date of every other milestone of a building or home."""
-    frame = milestones[milestones["milestone"] != HANDED_OVER]
-    found = []
-    for key, group in frame.groupby(["building", "home", "milestone"], sort=True):
-        building, home, milestone = key if isinstance(key, tuple) else (key, "", "")
-        quantiles = _date_quantiles(dates, group["hours"].to_numpy())
-        found.append(
-            {
-                "building": building,
-                "home": home,
-                "milestone": milestone,
-                "P50": quantiles["P50"]["date"],
-                "P80": quantiles["P80"]["date"],
-            }
-        )
-    return found
-
-
-def _in_site_order(plan: Plan, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Put rows of buildings and homes into the order in which the site names them."""
-    places = [(building.name, home) for building in plan.buildings for home in ("", *building.homes)]
-    rank = {place: i for i, place in enumerate(places)}
-    return sorted(rows, key=lambda row: rank.get((row["building"], row["home"]), len(rank)))
 
 
 def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dict[str, Any]]:
@@ -263,9 +200,9 @@ def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
     for name, p in QUANTILES.items():
         estimate = quantile_estimate(in_the_end, p)
         quantiles[name] = {
-            "value": _finite(estimate.value),
-            "low": _finite(estimate.low),
-            "high": _finite(estimate.high),
+            "value": finite(estimate.value),
+            "low": finite(estimate.low),
+            "high": finite(estimate.high),
         }
     return {
         "mean": _mean(finished["cost"]) if len(finished) else {"value": None, "low": None, "high": None},

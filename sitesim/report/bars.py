@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.charts import look
 from sitesim.report.colours import Look
+from sitesim.report.week_axis import MILLISECONDS
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
-
-_MILLISECONDS = 3_600_000.0
 
 
 @dataclass(slots=True)
@@ -38,7 +37,7 @@ class Bars:
         """Put a bar of a ``length`` [h] at a place across the time, with the text that stands on it."""
         self.places.append(place)
         self.starts.append(start)
-        self.lengths.append(_MILLISECONDS * length)
+        self.lengths.append(MILLISECONDS * length)
         self.hovers.append(hover)
         self.texts.append(text)
 

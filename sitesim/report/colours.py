@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from sitesim.plan import Cause, Kind
+from sitesim.plan import Cause, Kind, State
 
 BLACK = "#000000"
 ORANGE = "#e69f00"
@@ -30,6 +30,17 @@ class Look(NamedTuple):
 PRINTING = Look(BLUE)
 MOVING = Look(VERMILION, "/")
 STANDING = Look(PALE)
+
+AWAY = Look(LIGHT)
+
+STATE_LOOKS = {
+    State.WORKING: PRINTING,
+    State.MOVING: MOVING,
+    State.OVERTIME: Look(BLUE, "."),
+    State.WAITING: Look(YELLOW),
+    State.DOWN: Look(BLACK),
+}
+"""Looks of what a gang or a machine is doing on shift."""
 
 OUTSIDE_LOOKS = {
     Kind.INSPECTION: Look(BLACK),

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.engagements import engagements
 from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
-from sitesim.report.sections import assumed, concrete, cost, dates, held, waiting, whereabouts
+from sitesim.report.sections import assumed, concrete, cost, dates, held, milestones, waiting, whereabouts
+from sitesim.report.sections.weeks import gangs_weeks
 from sitesim.report.sentence import answer
 from sitesim.report.words import Style, several
 
@@ -20,15 +21,22 @@ _POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inl
 
 
 def build_page(
-    summary: Mapping[str, Any], runs: pd.DataFrame, activities: pd.DataFrame, manifest: Mapping[str, Any]
+    summary: Mapping[str, Any],
+    runs: pd.DataFrame,
+    activities: pd.DataFrame,
+    weeks: pd.DataFrame | None,
+    manifest: Mapping[str, Any],
 ) -> str:
     """Build the page of a study.
 
     Parameters: ``summary``, as in ``summary.json``; ``runs``, the table of all runs; ``activities``, the ledger of
-    the runs that stand for the confidences; ``manifest``, as in ``manifest.json``.
+    the runs that stand for the confidences; ``weeks``, their time account by weeks, None where the folder has none;
+    ``manifest``, as in ``manifest.json``.
     """
     told = [
-        (anchor, question, body) for anchor, question, body in _sections(summary, runs, activities, manifest) if body
+        (anchor, question, body)
+        for anchor, question, body in _sections(summary, runs, activities, weeks, manifest)
+        if body
     ]
     name = summary["scenario"]
     body = joined(
@@ -55,19 +63,25 @@ def build_page(
 
 
 def _sections(
-    summary: Mapping[str, Any], runs: pd.DataFrame, activities: pd.DataFrame, manifest: Mapping[str, Any]
+    summary: Mapping[str, Any],
+    runs: pd.DataFrame,
+    activities: pd.DataFrame,
+    weeks: pd.DataFrame | None,
+    manifest: Mapping[str, Any],
 ) -> Iterator[tuple[str, str, Html]]:
     """Give the sections in turn: anchor, question, answer."""
     style = Style.of(summary)
     standing = summary["standing_for"]["P80"]
     entries = engagements(activities, standing)
     yield "when", "When will it be finished?", dates.when(style, summary, runs)
+    yield "milestones", "When is each milestone reached?", milestones.milestones(style, summary)
     yield "where", "Who was where?", whereabouts.who_was_where(style, summary, entries, standing)
     yield (
         "waiting",
         "Who waited, and for what?",
         joined([waiting.who_waited(summary), waiting.inspections(summary)]),
     )
+    yield "weeks", "What did each gang do, week by week?", gangs_weeks(style, summary, weeks, standing)
     yield "held", "What held the date?", held.what_held(summary)
     yield "concrete", "Where did the concrete go?", concrete.concrete(style, summary, runs)
     yield "cost", "What does it cost?", cost.cost(style, summary)

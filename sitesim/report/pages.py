@@ -28,7 +28,9 @@ def write_page(path: Path) -> Path:
     if not manifest.get("complete") or not summary_file.exists():
         raise StudyFolderError(f"{path}: the study is not complete; run it again, it goes on from what is kept")
     summary = json.loads(summary_file.read_text(encoding="utf-8"))
-    text = build_page(summary, folder.table("runs", manifest["runs"]), folder.table("activities"), manifest)
+    weeks = folder.table("weeks") if folder.has("weeks") else None
+    runs, activities = folder.table("runs", manifest["runs"]), folder.table("activities")
+    text = build_page(summary, runs, activities, weeks, manifest)
     folder.write_bytes(path / PAGE, text.encode())
     return path / PAGE
 

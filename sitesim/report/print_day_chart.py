@@ -26,12 +26,12 @@ from sitesim.report.colours import (
     Look,
 )
 from sitesim.report.print_day_words import DayTeller, load_name, span_of_layers
+from sitesim.report.week_axis import MILLISECONDS
 from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
 
-_MILLISECONDS = 3_600_000.0
 _ROOM_FOR_A_WORD = 0.6
 _MARGIN = timedelta(minutes=8)
 _PRINTER_HEIGHT, _AGE_HEIGHT, _PUMP_HEIGHT, _TRUCK_HEIGHT = 62, 150, 130, 34
@@ -279,7 +279,7 @@ class DayChart:
             xaxis={
                 "type": "date",
                 "range": [begin, end],
-                "dtick": _MILLISECONDS,
+                "dtick": MILLISECONDS,
                 "tickformat": "%H:%M",
                 "gridcolor": "#dcdcdc",
                 "anchor": _axis("y", len(rows)),

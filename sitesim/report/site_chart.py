@@ -14,6 +14,7 @@ from sitesim.report.charts import as_letters, plain_layout
 from sitesim.report.colours import INK, MOVING, OUTSIDE_LOOKS, PRINTING, STANDING, gang_look
 from sitesim.report.engagements import PRINTING as PRINT_DAY
 from sitesim.report.engagements import Engagement, in_rows, of_kind
+from sitesim.report.week_axis import week_axis
 from sitesim.report.words import (
     OUTSIDE_THE_CREWS,
     WAITED_FOR,
@@ -30,10 +31,7 @@ if TYPE_CHECKING:
 SITE = "site"
 _ROW_HEIGHT = 19
 _ROOM_FOR_A_WORD = 0.5
-_MILLISECONDS = 3_600_000.0
 _LONGEST_LABEL = 20
-_WEEKS_BETWEEN_LABELS = (1, 2, 4, 8, 13, 26, 52)
-_MOST_LABELS = 13
 _OUTSIDE_ORDER = (Kind.DELIVERY, Kind.CURE, Kind.WORK, Kind.INSPECTION)
 
 Summary = Mapping[str, Any]
@@ -191,29 +189,9 @@ def _figure(drawing: Drawing, last: float) -> go.Figure:
 
 def _draw_axes(figure: go.Figure, drawing: Drawing, last: float) -> None:
     begin, end = drawing.start, civil_date(drawing.start, last)
-    monday = begin - timedelta(days=begin.weekday())
-    weeks = (end - begin).days / 7
-    between = next((n for n in _WEEKS_BETWEEN_LABELS if weeks / n <= _MOST_LABELS), _WEEKS_BETWEEN_LABELS[-1])
-    week = 7 * 24 * _MILLISECONDS
-    room = timedelta(days=max(2, round(weeks / 8)))
     figure.update_layout(
         uniformtext={"minsize": 9, "mode": "hide"},
-        xaxis={
-            "type": "date",
-            "range": [begin - room, end + room],
-            "tick0": monday,
-            "dtick": between * week,
-            "tickformat": drawing.style.axis_day,
-            "minor": {
-                "tick0": monday,
-                "dtick": week if between <= 8 else 4 * week,
-                "showgrid": True,
-                "gridcolor": "#f0f0f0",
-            },
-            "gridcolor": "#cfcfcf",
-            "side": "top",
-            "fixedrange": False,
-        },
+        xaxis=week_axis(drawing.style, begin, end),
         yaxis={
             "tickvals": list(range(len(drawing.labels))),
             "ticktext": [as_letters(_short(label)) for label in drawing.labels],

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sitesim.plan import Cause, Kind
+from sitesim.plan import Cause, Kind, State
 
 _MONTHS = (
     "January",
@@ -47,6 +47,16 @@ WAITED_FOR: Mapping[str, str] = {
     Cause.NO_WORK: "no work left",
 }
 """What somebody waited for, by cause."""
+
+STATES: Mapping[str, str] = {
+    State.WORKING: "working",
+    State.MOVING: "setting up, moving",
+    State.WAITING: "waiting",
+    State.DOWN: "stopped, in repair",
+    State.OVERTIME: "overtime",
+    State.OFF_SHIFT: "off shift",
+}
+"""What a gang or a machine is doing, by state."""
 
 HELD_BY: Mapping[str, str] = {
     **WAITED_FOR,

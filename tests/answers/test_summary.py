@@ -22,7 +22,7 @@ from sitesim.answers.summary import summarise
 from sitesim.chance import Pert
 from sitesim.hours import NEVER, WeekPattern
 from sitesim.ledger import COLUMNS, HANDED_OVER
-from sitesim.plan import Building, Plan, Unit, UnitKind
+from sitesim.plan import Building, Kind, Node, Plan, Task, Unit, UnitKind
 from sitesim.study import StudySettings, run_study
 
 HOLIDAY = frozenset({date(2027, 3, 8).toordinal()})
@@ -42,6 +42,15 @@ def plan_of() -> Plan:
         Unit("crane", UnitKind.CRANE, "site", on_call=True),
     ]
     return bare_plan((), units, [Building("A", 0, (), None)], calendar=WeekPattern(WEEKDAYS.spans, HOLIDAY))
+
+
+def with_milestones(plan: Plan, milestones: dict[str, str]) -> Plan:
+    """Give the plan with a task for each name, twice, and the milestone that its end is."""
+    tasks = [Task(name, Kind.WORK, 0, (), Pert(1, 2, 3), "site") for name in (*milestones, *milestones)]
+    nodes = [
+        Node(i, f"A/{task.name} {i}", task, 0, "", (), milestone=milestones[task.name]) for i, task in enumerate(tasks)
+    ]
+    return replace(plan, nodes=tuple(nodes))
 
 
 def runs_of(days: Sequence[float], **columns: Sequence[float]) -> pd.DataFrame:
@@ -64,6 +73,12 @@ def summary_of(
     runs = runs_of(DAYS) if runs is None else runs
     others = {name: table(name) for name in ("milestones", "time", "held", "costs")}
     return summarise(plan_of(), {"runs": runs, **others, **tables}, plain_finish)
+
+
+def test_a_milestone_is_named_with_the_tasks_whose_end_it_is() -> None:
+    plan = with_milestones(plan_of(), {"deck": "dry-in", "felt": "dry-in", "paint": ""})
+    runs = {"runs": runs_of(DAYS), **{name: table(name) for name in ("milestones", "time", "held", "costs")}}
+    assert summarise(plan, runs, at_three(4))["milestone_ends"] == {"dry-in": ["deck", "felt"]}
 
 
 def test_what_it_is_of() -> None:

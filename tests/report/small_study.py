@@ -25,6 +25,7 @@ class SmallStudy:
     summary: dict[str, Any]
     runs: pd.DataFrame
     activities: pd.DataFrame
+    weeks: pd.DataFrame | None
     manifest: dict[str, Any]
 
 
@@ -51,9 +52,10 @@ def small_study(
     summary |= {"assumptions": ["Gangs share <one> fortune."], "cautions": ["Limits defer to the engineer & the code."]}
     if weather:
         summary["weather"] = {"name": "made up", "origin": "Invented for a test.", "years": 4, "block_days": 10}
-    activities = _activities(summary["standing_for"]["P80"], printed, "A1" if homes else "")
+    standing = summary["standing_for"]["P80"]
+    activities, weeks = _activities(standing, printed, "A1" if homes else ""), _weeks(standing)
     manifest = {"seed": 7, "versions": {"sitesim": "0.1.0"}, "scenario_digest": "abc", "tables_digest": "def"}
-    return SmallStudy(summary, tables["runs"], activities, manifest)
+    return SmallStudy(summary, tables["runs"], activities, weeks, manifest)
 
 
 def _plan(units: str, printed: bool) -> Plan:
@@ -174,3 +176,20 @@ def _activities(run: int, printed: bool, home: str) -> pd.DataFrame:
         row["state"] = row["kind"] if in_pieces else "working" if row["resource"] else ""
         row["kind"] = "printing" if in_pieces else row["kind"]
     return _frame("activities", rows)
+
+
+def _weeks(run: int) -> pd.DataFrame:
+    """Make up three weeks: the shell gang works, is away and waits; the other one comes in the third."""
+    told = [
+        ("shell", 0, "moving", "", 10.0),
+        ("shell", 0, "working", "", 25.0),
+        ("shell", 0, "waiting", "weather", 2.0),
+        ("shell", 0, "waiting", "predecessor", 3.0),
+        ("shell", 0, "off shift", "", 121.0),
+        ("shell", 1, "off shift", "", 168.0),
+        ("shell", 2, "waiting", "inspection", 40.0),
+        ("shell", 2, "off shift", "", 128.0),
+        (GANG, 2, "working", "", 20.0),
+        (GANG, 2, "overtime", "", 4.0),
+    ]
+    return _frame("weeks", ({"run": run, **dict(zip(COLUMNS["weeks"][1:], row, strict=True))} for row in told))

@@ -3,30 +3,16 @@
 from __future__ import annotations
 
 import html
-import json
 import re
 from html.parser import HTMLParser
-from typing import Any
 
 import pytest
-from small_study import GANG, REASON, SCENARIO, SmallStudy, small_study
+from page_parts import figures_of, page_of, whole_page
+from small_study import GANG, REASON, SCENARIO, small_study
 
 from sitesim.report.markup import Html, element, table
-from sitesim.report.page import build_page
 
 VOID = {"meta", "link", "br"}
-
-
-def page_of(study: SmallStudy) -> str:
-    """Build the page and leave the charts' library and their figures out, so that what remains is the page's text."""
-    page = build_page(study.summary, study.runs, study.activities, study.manifest)
-    return re.sub(r"<script.*?</script>", "", page, flags=re.DOTALL)
-
-
-def figures_of(study: SmallStudy) -> list[dict[str, Any]]:
-    page = build_page(study.summary, study.runs, study.activities, study.manifest)
-    found = re.findall(r'<script type="application/json">(.*?)</script>', page, flags=re.DOTALL)
-    return [json.loads(figure) for figure in found]
 
 
 class Balance(HTMLParser):
@@ -66,7 +52,7 @@ def test_text_of_the_user_stays_text() -> None:
 def test_no_name_can_end_the_script_that_holds_a_figure() -> None:
     study = small_study()
     study.summary["time"][0]["resource"] = "</script><script>alert(2)</script>"
-    page = build_page(study.summary, study.runs, study.activities, study.manifest)
+    page = whole_page(study)
     assert "<script>alert" not in page
 
 
@@ -74,8 +60,10 @@ def test_it_answers_the_questions() -> None:
     page = page_of(small_study())
     assert re.findall(r"<h2>(.*?)</h2>", page) == [
         "When will it be finished?",
+        "When is each milestone reached?",
         "Who was where?",
         "Who waited, and for what?",
+        "What did each gang do, week by week?",
         "What held the date?",
         "Where did the concrete go?",
         "What does it cost?",
@@ -140,7 +128,7 @@ def test_a_single_run_has_no_errors_to_show() -> None:
 
 
 def test_the_curve_is_the_share_of_runs_by_date() -> None:
-    curve = figures_of(small_study(unfinished=4))[0]["data"][0]
+    curve = figures_of(small_study(unfinished=4))["when"][0]["data"][0]
     told = dict(zip(curve["x"], curve["y"], strict=True))
     assert told["2027-06-08"] == pytest.approx(100 / 40)  # run 0, on the 100th day
     assert told["2027-07-09"] == pytest.approx(100 * 32 / 40)
@@ -148,7 +136,7 @@ def test_the_curve_is_the_share_of_runs_by_date() -> None:
 
 
 def test_the_site_chart_has_a_bar_where_somebody_was() -> None:
-    figure = figures_of(small_study())[1]
+    figure = figures_of(small_study())["where"][0]
     bars = {trace["name"]: trace for trace in figure["data"]}
     assert bars["printing"]["base"] == ["2027-03-04T07:00:00"]  # hour 79 is seven o'clock on the fourth day
     assert bars["printing"]["x"] == [9 * 3_600_000.0]
@@ -162,14 +150,14 @@ def test_the_site_chart_has_a_bar_where_somebody_was() -> None:
 
 def test_waiting_bars_add_up_to_the_idle_hours() -> None:
     study = small_study()
-    figure = figures_of(study)[2]
+    figure = figures_of(study)["waiting"][0]
     for place, row in enumerate(study.summary["time"]):
         assert sum(trace["x"][place] for trace in figure["data"]) == pytest.approx(row["idle_hours"])
 
 
 def test_held_bars_add_up_to_the_days() -> None:
     study = small_study()
-    working, nights = figures_of(study)[3]["data"]
+    working, nights = figures_of(study)["held"][0]["data"]
     for place, row in enumerate(study.summary["held"]):
         assert working["x"][place] + nights["x"][place] == pytest.approx(row["days"]["value"])
         assert nights["error_x"]["array"][place] == pytest.approx((row["days"]["high"] - row["days"]["low"]) / 2)

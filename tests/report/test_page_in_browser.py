@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_parts import whole_page
 from small_study import GANG, small_study
 from small_weather import told
 
-from sitesim.report.page import build_page
 from sitesim.report.weather_page import build_weather_page
 
 FLAGS = [
@@ -66,8 +66,7 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name, case in STUDIES.items():
         study = small_study(**case)
         found[name] = room / f"{name}.html"
-        page = build_page(study.summary, study.runs, study.activities, study.manifest)
-        found[name].write_text(page, encoding="utf-8")
+        found[name].write_text(whole_page(study), encoding="utf-8")
     found["weather"] = room / "weather.html"
     found["weather"].write_text(build_weather_page(told("us")), encoding="utf-8")
     return found

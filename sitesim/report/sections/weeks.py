@@ -1,0 +1,80 @@
+"""What each gang and machine did, week by week, in one run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from sitesim.plan import State
+from sitesim.report.figures import chart
+from sitesim.report.gang_weeks import Week, most_first, weeks_of
+from sitesim.report.markup import Html, in_full, joined, paragraph, table
+from sitesim.report.weeks_chart import STACKED, fullest, weeks_chart
+from sitesim.report.words import STATES, WAITED_FOR, Style, hours, name_label
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Summary = Mapping[str, Any]
+
+
+def gangs_weeks(style: Style, summary: Summary, weeks: pd.DataFrame | None, run: int) -> Html:
+    """Answer what the gangs did each week: the chart and, folded away, its table.
+
+    Parameters: ``weeks``, the table of that name, None where the folder is of a version that kept none.
+    """
+    if weeks is None:
+        return paragraph(
+            "The folder was written by an older version, which kept no weeks; play the study again to have them.",
+            class_="facts",
+        )
+    of_gangs = weeks_of(weeks, run, (row["resource"] for row in summary["time"]))
+    start = date.fromisoformat(summary["start"])
+    figure = weeks_chart(style, start, of_gangs)
+    if figure is None:
+        return Html("")
+    return joined(
+        [
+            paragraph(
+                f"The same run, number {run}, week by week from Monday to Sunday. A column is as high as the hours of "
+                f"the shifts in that week; the highest is {hours(fullest(of_gangs))}. Where there is no column, nobody "
+                "was on site: not come yet, gone, or called for single days only. Point at a column to see what was "
+                "waited for."
+            ),
+            chart(
+                figure,
+                f"Weeks of gangs and machines in run {run}",
+                "",
+                has_legend=True,
+                needs_room=True,
+            ),
+            in_full("The same as a table", _weeks_table(style, start, of_gangs)),
+        ]
+    )
+
+
+def _weeks_table(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) -> Html:
+    states = [
+        state for state in STACKED if any(week.states.get(state) for of_gang in weeks.values() for week in of_gang)
+    ]
+    heads = ["Who", "Week from", *(STATES[state] for state in states), "Waiting for"]
+    return table(
+        "Hours of each week on site",
+        heads,
+        _rows(style, start, weeks, states),
+        numbers=range(2, 2 + len(states)),
+    )
+
+
+def _rows(
+    style: Style, start: date, weeks: Mapping[str, Sequence[Week]], states: Sequence[State]
+) -> Iterator[list[str]]:
+    for name, of_gang in weeks.items():
+        for week in of_gang:
+            yield [
+                name_label(name),
+                style.day_and_month(week.monday(start)),
+                *(f"{week.states[state]:.1f}" if week.states.get(state) else "–" for state in states),
+                ", ".join(f"{WAITED_FOR[cause]} {value:.1f}" for cause, value in most_first(week.waiting)) or "–",
+            ]
