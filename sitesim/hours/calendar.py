@@ -226,6 +226,11 @@ class Calendar:
             both.usual = (self.usual or self).intersect(other.usual or other)
         return both
 
+    def without(self, spans: Iterable[tuple[float, float]]) -> Calendar:
+        """Give the calendar without some spans [h], which are in order and do not overlap."""
+        edges = [0.0, *(edge for span in spans for edge in span), NEVER]
+        return self.intersect(Calendar.of(zip(edges[::2], edges[1::2], strict=True)))
+
     def shared_with(self, other: Calendar) -> Calendar:
         """Give `intersect`, worked out once for each calendar that lasts as long as this one."""
         if self._shared is None:

@@ -41,6 +41,7 @@ _CHECKS = (
     relocation.check_fronts,
     network.check_sequences,
     conditions.check_limits,
+    conditions.check_tent,
     conditions.check_inspections,
     conditions.check_learning,
     conditions.check_breakdowns,
