@@ -45,6 +45,7 @@ from sitesim.plan import (
     Wall,
     in_drops,
 )
+from sitesim.plan.absences import absent
 from sitesim.policies import (
     COMING,
     DaysNeed,
@@ -183,23 +184,38 @@ def random_plan(number: int) -> Plan:
         gate = draft.add("site/road", "road", Kind.WORK, ((dice.choice(finishing),),), Fixed(20.0), -1, ())
         draft.add("site/gate", "gate", Kind.MILESTONE, (), Fixed(0.0), -1, (gate,))
     units = _with_flows(Random(f"flows of site {number}"), units)
-    return Plan(
-        name=f"random site {number}",
-        start=MONDAY,
-        days=dice.choice((700, 700, 700, 90, 30)),
-        units_of_measure="metric",
-        calendars=_calendars(dice),
-        climate=_climate(dice) if with_weather else NO_CLIMATE,
-        units=tuple(units),
-        inspectors=(Inspector("building", "site", Triangular(1.0, 6.0, 20.0), dice.randint(1, 3), 1.0),),
-        buildings=tuple(buildings),
-        nodes=tuple(draft.nodes),
-        relocation=relocation,
-        print_day=_print_day(dice, extras, shell_gangs, "print" if with_weather else ""),
-        supply=_supply(dice, extras),
-        fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
-        costs=NO_COSTS,
+    return _with_absences(
+        number,
+        Plan(
+            name=f"random site {number}",
+            start=MONDAY,
+            days=dice.choice((700, 700, 700, 90, 30)),
+            units_of_measure="metric",
+            calendars=_calendars(dice),
+            climate=_climate(dice) if with_weather else NO_CLIMATE,
+            units=tuple(units),
+            inspectors=(Inspector("building", "site", Triangular(1.0, 6.0, 20.0), dice.randint(1, 3), 1.0),),
+            buildings=tuple(buildings),
+            nodes=tuple(draft.nodes),
+            relocation=relocation,
+            print_day=_print_day(dice, extras, shell_gangs, "print" if with_weather else ""),
+            supply=_supply(dice, extras),
+            fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
+            costs=NO_COSTS,
+        ),
     )
+
+
+def _with_absences(number: int, plan: Plan) -> Plan:
+    """Let gangs and machines be away for a while, now and then on the same days, on a third of the sites."""
+    dice = Random(f"absences of site {number}")
+    if dice.random() < 0.67:
+        return plan
+    for unit in dice.sample(range(len(plan.units)), dice.randint(1, min(3, len(plan.units)))):
+        for _ in range(dice.randint(1, 3)):
+            first = MONDAY.toordinal() + dice.randrange(0, 150)
+            plan = absent(plan, unit, frozenset(range(first, first + dice.randint(1, 15))))
+    return plan
 
 
 def _with_flows(dice: Random, units: list[Unit]) -> list[Unit]:

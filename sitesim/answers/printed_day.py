@@ -14,6 +14,7 @@ _ON_THE_BEAD = (Doing.LAYING, Doing.UNPLANNED_JOINT)
 
 ACCOUNT_ORDER: tuple[Doing | Cause, ...] = (
     Doing.LAYING,
+    Doing.TENT_SIDES,
     Doing.ALIGNING,
     Doing.PLANNED_JOINT,
     Doing.TESTING,

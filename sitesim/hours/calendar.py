@@ -28,9 +28,11 @@ class Calendar:
 
     Work is inverted rather than stepped: `finish` finds the end of a three-week task with two
     binary searches.
+
+    ``usual`` is the same calendar as if nobody were ever away, or None where nobody is.
     """
 
-    __slots__ = ("_arrays", "_days_of_work", "_shared", "_without_breaks", "before", "ends", "starts", "total")
+    __slots__ = ("_arrays", "_days_of_work", "_shared", "_without_breaks", "before", "ends", "starts", "total", "usual")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
         self.starts = starts
@@ -42,6 +44,7 @@ class Calendar:
         self._without_breaks: Calendar | None = None
         self._days_of_work: Calendar | None = None
         self._shared: dict[int, tuple[Calendar, Calendar]] | None = None
+        self.usual: Calendar | None = None
 
     @classmethod
     def packed(cls, starts: Hours, ends: Hours) -> Calendar:
@@ -179,6 +182,8 @@ class Calendar:
                 starts = [self.starts[i] for i in (0, *gaps)]
                 ends = [self.ends[i - 1] for i in (*gaps, len(self.ends))]
                 self._without_breaks = Calendar(starts, ends)
+                if self.usual is not None:
+                    self._without_breaks.usual = self.usual.without_breaks()
             else:
                 self._without_breaks = self
         return self._without_breaks
@@ -197,6 +202,8 @@ class Calendar:
                 starts.append(start)
                 ends.append(end)
             self._days_of_work = Calendar(starts, ends)
+            if self.usual is not None:
+                self._days_of_work.usual = self.usual.days_of_work()
         return self._days_of_work
 
     def intersect(self, other: Calendar) -> Calendar:
@@ -214,7 +221,15 @@ class Calendar:
                 i += 1
             else:
                 j += 1
-        return Calendar(starts, ends)
+        both = Calendar(starts, ends)
+        if self.usual is not None or other.usual is not None:
+            both.usual = (self.usual or self).intersect(other.usual or other)
+        return both
+
+    def without(self, spans: Iterable[tuple[float, float]]) -> Calendar:
+        """Give the calendar without some spans [h], which are in order and do not overlap."""
+        edges = [0.0, *(edge for span in spans for edge in span), NEVER]
+        return self.intersect(Calendar.of(zip(edges[::2], edges[1::2], strict=True)))
 
     def shared_with(self, other: Calendar) -> Calendar:
         """Give `intersect`, worked out once for each calendar that lasts as long as this one."""

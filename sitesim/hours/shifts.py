@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -18,11 +18,13 @@ class WeekPattern:
     """A working week: the spans of each weekday and the dates on which nobody works.
 
     Parameters: ``spans``, for each weekday 0 (Monday) to 6 the spans of work as hours of the day
-    (``((7.0, 15.0),)``); ``closed``, ordinals of the dates without work.
+    (``((7.0, 15.0),)``); ``closed``, ordinals of the dates without work; ``away``, those of the dates on which whoever
+    keeps this week does not come, though others work.
     """
 
     spans: Mapping[int, tuple[tuple[float, float], ...]]
     closed: frozenset[int] = frozenset()
+    away: frozenset[int] = frozenset()
 
     @property
     def day_length(self) -> float:
@@ -30,19 +32,22 @@ class WeekPattern:
         return max((sum(end - start for start, end in spans) for spans in self.spans.values()), default=0.0)
 
     def relieved_by(self, other: WeekPattern) -> WeekPattern:
-        """Give the week in which others carry on where these end; dates closed to these stay closed."""
+        """Give the week in which others carry on where these end; dates without these stay without."""
         spans = {weekday: _merged((*own, *other.spans.get(weekday, ()))) for weekday, own in self.spans.items()}
-        return WeekPattern(spans, self.closed)
+        return WeekPattern(spans, self.closed, self.away)
 
     def over(self, first: date, days: int) -> Calendar:
         """Lay the pattern over ``days`` civil days, the first of which begins at hour 0."""
-        ordinal = first.toordinal()
-        return Calendar.of(
+        ordinal, without = first.toordinal(), self.closed | self.away
+        calendar = Calendar.of(
             (on_clock(24 * day + start), on_clock(24 * day + end))
             for day in range(days)
-            if ordinal + day not in self.closed
+            if ordinal + day not in without
             for start, end in self.spans.get((ordinal + day - 1) % 7, ())
         )
+        if self.away:
+            calendar.usual = replace(self, away=frozenset()).over(first, days)
+        return calendar
 
 
 def _merged(spans: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
@@ -76,6 +81,7 @@ class Shifts:
         self._ends = np.array(ends)
         self._hour = self._starts.astype(np.int64)
         self._joins = self._starts[1:] == self._ends[:-1]
+        self._usual = None if calendar.usual is None else Shifts(calendar.usual)
 
     def opened(self, hours: npt.NDArray[np.bool_]) -> Calendar:
         """Keep of the calendar what the weather leaves open.
@@ -88,4 +94,7 @@ class Shifts:
         begins[1:] &= ~goes_on
         closes = is_open.copy()
         closes[:-1] &= ~goes_on
-        return Calendar.packed(self._starts[begins], self._ends[closes])
+        opened = Calendar.packed(self._starts[begins], self._ends[closes])
+        if self._usual is not None:
+            opened.usual = self._usual.opened(hours)
+        return opened

@@ -103,7 +103,7 @@ class Account:
         if end == start or end <= until:
             return
         own = CAUSE_OF_KIND[kind] if link is None else link
-        if not pieces and hours is shift:
+        if not pieces and hours is shift and (shift is None or shift.usual is None):
             segments.append((start if start > until else until, end, own, serial))
             return
         for start, end, cause in reversed(self._cuts_of(entry)):
@@ -120,43 +120,76 @@ class Account:
             found = (
                 [(piece.start, piece.end, piece.cause) for piece in entry.pieces]
                 if entry.pieces
-                else [(start, end, Cause.WEATHER if lost else None) for start, end, lost in weather_inside(entry)]
+                else stopped_inside(entry)
             )
             self._cuts[entry.serial] = found
         return found
 
 
-def weather_inside(entry: Entry) -> list[tuple[float, float, bool]]:
-    """Cut [start, end] of a piece of work into stretches [h], each marked as lost to weather or not.
+Stopped = tuple[float, float, Cause | None]
+"""A stretch [h] and what stopped the work in it, None where nothing did."""
 
-    The hours lost are those of the shift in which the work's own calendar is shut. A night or weekend goes with the
-    stretch that it follows.
+
+def stopped_inside(entry: Entry) -> list[Stopped]:
+    """Cut [start, end] of a piece of work into stretches [h], each with what stopped it there.
+
+    The hours lost are those of the shift in which the work's own calendar is shut, and those of the usual shift in
+    which somebody is away. A night or weekend goes with the stretch that it follows.
     """
     hours, shift = entry.hours, entry.shift
     if hours is None or shift is None:
-        return [(entry.start, entry.end, False)]
-    if hours.worked(entry.start, entry.end) == shift.worked(entry.start, entry.end):
-        return [(entry.start, entry.end, False)]
-    tiled: list[tuple[float, float, bool]] = []
-    for start, lost in _changes(hours, shift, entry.start, entry.end):
-        if tiled and tiled[-1][2] == lost:
+        return [(entry.start, entry.end, None)]
+    usual = shift if shift.usual is None else shift.usual
+    if hours.worked(entry.start, entry.end) == usual.worked(entry.start, entry.end):
+        return [(entry.start, entry.end, None)]
+    return stopped_between(hours, shift, entry.start, entry.end)
+
+
+def stopped_between(
+    hours: Calendar, shift: Calendar, start: float, end: float, before: Cause | None = None
+) -> list[Stopped]:
+    """Cut a span [h] into stretches that follow one another, each with what stopped the work there.
+
+    Parameters: ``hours``, those of the work; ``shift``, the same without the weather; ``before``, what goes on until
+    the first of the usual hours, where they do not begin with the span and something else was waited for.
+    """
+    changes = _changes(hours, shift, start, end) if shift.usual is None else _changes_by_cause(hours, shift, start, end)
+    tiled: list[Stopped] = [] if before is None else [(start, end, before)]
+    for at, cause in changes:
+        if tiled and tiled[-1][2] == cause:
             continue
         if tiled:
-            tiled[-1] = (tiled[-1][0], start, tiled[-1][2])
-        tiled.append((start if tiled else entry.start, entry.end, lost))
+            tiled[-1] = (tiled[-1][0], at, tiled[-1][2])
+        tiled.append((at if tiled else start, end, cause))
     return tiled
 
 
-def _changes(hours: Calendar, shift: Calendar, start: float, end: float) -> Iterator[tuple[float, bool]]:
-    """Give the instants within a span at which shift hours turn open (False) or lost (True)."""
+def _changes_by_cause(
+    hours: Calendar, shift: Calendar, start: float, end: float
+) -> Iterator[tuple[float, Cause | None]]:
+    """Give what `_changes` gives where somebody is away; the weather comes first where it would have stopped them."""
+    usual, usual_hours = shift.usual or shift, hours.usual or hours
+    edges = {edge for each in (usual, shift, usual_hours) for span in each.within(start, end) for edge in span}
+    for at in sorted(edges):
+        if not usual.is_open(at) or at >= end:
+            continue
+        if hours.is_open(at):
+            yield at, None
+        else:
+            away = not shift.is_open(at) and usual_hours.is_open(at)
+            yield at, Cause.CREW if away else Cause.WEATHER
+
+
+def _changes(hours: Calendar, shift: Calendar, start: float, end: float) -> Iterator[tuple[float, Cause | None]]:
+    """Give the instants within a span at which shift hours turn open (None) or are lost to weather."""
     stretches = iter(hours.within(start, end))
     open_start, open_end = next(stretches, _NO_MORE)
     for at, shift_end in shift.within(start, end):
         while open_start < shift_end:
             if open_start > at:
-                yield at, True
-            yield open_start, False
+                yield at, Cause.WEATHER
+            yield open_start, None
             at = open_end
             open_start, open_end = next(stretches, _NO_MORE)
         if at < shift_end:
-            yield at, True
+            yield at, Cause.WEATHER

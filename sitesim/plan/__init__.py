@@ -1,6 +1,6 @@
 """The plan of a site: frozen values in SI numbers, the only thing that a run reads."""
 
-from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelter, SoakedGround
+from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelter, Sides, SoakedGround
 from sitesim.plan.identity import digest_of
 from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
@@ -60,6 +60,7 @@ __all__ = [
     "Ripening",
     "Shell",
     "Shelter",
+    "Sides",
     "SiteMix",
     "SoakedGround",
     "SpentOn",

@@ -12,7 +12,7 @@ from sitesim.plan.work import Node, Task
 def absent(plan: Plan, unit: int, dates: frozenset[int]) -> Plan:
     """Give the plan in which a gang or a crane does not come on some dates.
 
-    Parameters: ``unit``, its index; ``dates``, their ordinals. It gets a calendar of its own, closed on these dates; of
+    Parameters: ``unit``, its index; ``dates``, their ordinals. It gets a calendar of its own without these dates; of
     whoever shares its usual calendar nobody else is away.
     """
     if not dates:
@@ -22,7 +22,7 @@ def absent(plan: Plan, unit: int, dates: frozenset[int]) -> Plan:
     own = f"{missing.hours} of {missing.name}"
     units = list(plan.units)
     units[unit] = replace(missing, hours=own)
-    calendars = {**plan.calendars, own: replace(usual, closed=usual.closed | dates)}
+    calendars = {**plan.calendars, own: replace(usual, away=usual.away | dates)}
     return replace(plan, calendars=calendars, units=tuple(units))
 
 

@@ -65,6 +65,28 @@ class HourlyRecord:
 
 
 @dataclass(frozen=True)
+class Sides:
+    """Sides of a tent that are let down before much wind, so that it is less of a sail, and put up again after it.
+
+    down_gust: outside gust [m/s] above which they have to be down.
+    up_gust: most outside gust [m/s] in which somebody handles them.
+    time: working hours [h] to let them down, and as many to put them up.
+    hours: name of the calendar of those who do it.
+
+    Raises ValueError when a gust or the time is negative, or a number is not one.
+    """
+
+    down_gust: float
+    up_gust: float
+    time: float
+    hours: str
+
+    def __post_init__(self) -> None:
+        _refuse_unless(0.0 <= self.up_gust <= self.down_gust, "up_gust", self.up_gust, "from 0 m/s to down_gust")
+        _refuse_unless(0.0 <= self.time < inf, "time", self.time, "0 h or more")
+
+
+@dataclass(frozen=True)
 class Shelter:
     """What a tent does for the work under it.
 
@@ -73,6 +95,7 @@ class Shelter:
     rated_gust: outside gust [m/s] above which the shelter itself stops the work.
     rise: most that its heater can add to the outside temperature [°C]; 0 when it has none.
     set_point: temperature [°C] above which the heater never heats.
+    sides: its sides, where they come down in much wind and the work and the heater stop until they are up; or None.
 
     Raises ValueError when a share is outside 0 to 1, a gust or rise is negative, or a number is not one.
     """
@@ -82,6 +105,7 @@ class Shelter:
     rated_gust: float = inf
     rise: float = 0.0
     set_point: float = inf
+    sides: Sides | None = None
 
     def __post_init__(self) -> None:
         _refuse_unless(0.0 <= self.wind_share <= 1.0, "wind_share", self.wind_share, "between 0 and 1")

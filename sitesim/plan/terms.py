@@ -57,6 +57,7 @@ class SpentOn(StrEnum):
 class Doing(StrEnum):
     """What crew and printer do on a print day while they do not wait."""
 
+    TENT_SIDES = "seeing to the tent's sides"
     ALIGNING = "aligning"
     PLANNED_JOINT = "planned joint"
     TESTING = "testing"

@@ -18,6 +18,7 @@ _WORTH_A_LINE = 0.5 * _A_MINUTE
 
 DONE: Mapping[Doing, str] = {
     Doing.LAYING: "nozzle lays concrete",
+    Doing.TENT_SIDES: "tent sides put up or let down",
     Doing.ALIGNING: "aligning",
     Doing.PLANNED_JOINT: "planned joint on the last top",
     Doing.TESTING: "slump and air test",
@@ -138,6 +139,7 @@ class DayTeller:
         if span.doing is Doing.UNPLANNED_JOINT:
             return f"unplanned joint: {self._bead_below(span)} prepared"
         return {
+            Doing.TENT_SIDES: "the crew sees to the sides of the tent",
             Doing.ALIGNING: f"crew aligns the printer on {top}",
             Doing.PLANNED_JOINT: f"planned joint on {top} prepared",
             Doing.TESTING: "slump and air tested",

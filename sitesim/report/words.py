@@ -34,7 +34,7 @@ WAITED_FOR: Mapping[str, str] = {
     Cause.CONCRETE: "concrete",
     Cause.SETTING: "the layer below",
     Cause.WEATHER: "weather",
-    Cause.CREW: "a crew busy elsewhere",
+    Cause.CREW: "a crew busy elsewhere or away",
     Cause.CRANE: "the crane",
     Cause.TELEHANDLER: "the telehandler",
     Cause.PRINTER: "printing and moving the printer",

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import simpy
 
 from sitesim.hours import Calendar, on_clock
+from sitesim.ledger.chain import stopped_between
 from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
 from sitesim.site.crews import Ask, Crew
@@ -197,7 +198,7 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
 
 
 def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> Front:
-    """Tell why the hours were shut since the front was reached: by night and weekend, by its own length, by weather.
+    """Tell why the hours were shut since the front was reached: night and weekend, its own length, absence, weather.
 
     Shut hours of a night carry the cause of what went before them. Work that has to go on without a break and does not
     fit into what is left of a shift waits because of itself.
@@ -210,9 +211,31 @@ def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: f
         cause = front.holds[-1].cause
     else:
         cause = _cause_of(world, front.by)
+    if is_away(shift, since, until):
+        weather = cause if hours is shift else Cause.WEATHER
+        return held_by_absence(
+            held_by_absence(front, hours, shift, min(opening, until), cause), hours, shift, until, weather
+        )
     if opening >= until:
         return front.held(Hold(until, cause, NOBODY))
     return front.held(Hold(opening, cause, NOBODY), Hold(until, cause if hours is shift else Cause.WEATHER, NOBODY))
+
+
+def is_away(shift: Calendar, since: float, until: float) -> bool:
+    """Tell whether somebody who keeps a shift is away in some of its usual hours between two instants [h]."""
+    usual = shift.usual
+    return usual is not None and usual.worked(since, until) > shift.worked(since, until)
+
+
+def held_by_absence(front: Front, hours: Calendar, shift: Calendar, until: float, cause: Cause) -> Front:
+    """Hold a front up to an instant [h] by who is away, by weather in which they could not have worked either.
+
+    Parameters: ``hours`` of the work, and ``shift`` without the weather; ``cause`` of all other hours.
+    """
+    if until <= front.reached:
+        return front
+    stretches = stopped_between(hours, shift, front.reached, until, cause)
+    return front.held(*(Hold(end, cause if why is None else why, NOBODY) for _, end, why in stretches))
 
 
 def _cause_of(world: World, serial: int) -> Cause:

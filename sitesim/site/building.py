@@ -12,7 +12,7 @@ from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, PrintedDay, pieces_bet
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.plan.printing_only import day_target
 from sitesim.policies import COMING, GOING, SETTLING, Course, Relocation, TakeDown
-from sitesim.site.activity import held_by_unit, hold_machine, never, perform
+from sitesim.site.activity import held_by_absence, held_by_unit, hold_machine, is_away, never, perform
 from sitesim.site.breakdowns import Wear
 from sitesim.site.network import Network
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
@@ -279,7 +279,10 @@ class PrintedBuilding:
             if go_at > world.env.now:
                 yield world.env.timeout(go_at - world.env.now)
             promised = world.hours.forecast(rules.limits, names, order.morning)
-            front = front.held(Hold(order.morning, cause, NOBODY))
+            if is_away(shift, front.reached, order.morning):
+                front = held_by_absence(front, shift, shift, order.morning, cause)
+            else:
+                front = front.held(Hold(order.morning, cause, NOBODY))
             if promised >= rules.least_hours:
                 return front, order
             counts = world.ledger.counts

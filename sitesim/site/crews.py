@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
+from itertools import product
+from operator import itemgetter
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -191,6 +193,8 @@ class Crews:
             hours, shift = ask.open_hours(units)
             window = ask.window
             opening = hours.next_window(now, window) if window else hours.next_open(now)
+            if opening > now and sole == NOBODY and shift.usual is not None:
+                units, hours, shift, opening = self._who_comes_first(ask)
             if opening > now:
                 early = opening - ask.lead
                 if early > now or any(spoken_for.get(unit, NEVER) <= opening for unit in units):
@@ -227,6 +231,21 @@ class Crews:
                 return None
             chosen.append(best)
         return tuple(chosen)
+
+    def _who_comes_first(self, ask: Ask) -> tuple[tuple[int, ...], Calendar, Calendar, float]:
+        """Pick of those who are free, some of whom are away, the ones whose hours open first, and of these as usual.
+
+        Returns the units, their hours with and without the weather, and when [h] they open.
+        """
+        now, window = self._env.now, ask.window
+        found: list[tuple[float, list[float], tuple[int, ...], Calendar, Calendar]] = []
+        for units in product(*([unit for unit in group if not self._busy[unit]] for group in ask.needs)):
+            if len(set(units)) == len(units):
+                hours, shift = ask.open_hours(units)
+                opening = hours.next_window(now, window) if window else hours.next_open(now)
+                found.append((opening, [self._freed_at[unit] for unit in units], units, hours, shift))
+        opening, _, units, hours, shift = min(found, key=itemgetter(0, 1, 2))
+        return units, hours, shift, opening
 
     def _grant(self, ask: Ask, units: tuple[int, ...], hours: Calendar, shift: Calendar) -> None:
         ask.units, ask.hours, ask.shift = units, hours, shift

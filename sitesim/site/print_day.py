@@ -87,6 +87,7 @@ class DayAtThePrinter:
         self._shift_end = shift.close_after(world.env.now)
         self._last_end = self._shift_end - rules.wash_out
         self._pump.wait_until(self._last_end, rules.open_time)
+        self._sides = world.hours.sides_over(rules.limits)
         self._open_until = world.env.now
         self._below: Below | None = None
         self._accounted = world.env.now
@@ -121,6 +122,9 @@ class DayAtThePrinter:
         """Wash out pump and hose, which ends the day."""
         yield from self._pass(self._rules.wash_out, State.WORKING, doing=Doing.WASHING_OUT)
         self._remark("washed out")
+        sides = self._sides
+        while sides is not None and sides.lowering.is_open(self._env.now):
+            yield from self._see_to_the_sides(sides.lowering.close_after(self._env.now))
 
     def _printed(self) -> str:
         first, last = self._first, self.done.layers
@@ -330,10 +334,22 @@ class DayAtThePrinter:
         """Wait for the hours to open, if they do so while there is still a day worth printing."""
         opening = self._hours.next_open(self._env.now)
         if opening > self._last_end:
-            yield from self._pass(max(0.0, self._last_end - self._env.now), State.WAITING, Cause.WEATHER)
+            yield from self._wait_under_the_tent(self._last_end)
             return DayEnd.WEATHER
-        yield from self._pass(opening - self._env.now, State.WAITING, Cause.WEATHER)
+        yield from self._wait_under_the_tent(opening)
         return None
+
+    def _wait_under_the_tent(self, until: float) -> Process:
+        """Wait for the weather up to an instant [h], and meanwhile put up what sides of the tent are to be put up."""
+        if self._sides is not None:
+            for start, end in self._sides.raising.within(self._env.now, until):
+                yield from self._pass(start - self._env.now, State.WAITING, Cause.WEATHER)
+                yield from self._see_to_the_sides(end)
+        yield from self._pass(until - self._env.now, State.WAITING, Cause.WEATHER)
+
+    def _see_to_the_sides(self, until: float) -> Process:
+        self._remark("the crew sees to the sides of the tent")
+        yield from self._pass(until - self._env.now, State.WORKING, doing=Doing.TENT_SIDES)
 
     def _prime(self) -> Process:
         rules = self._rules

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from math import ceil
 from typing import NamedTuple
 
@@ -11,8 +12,10 @@ import numpy.typing as npt
 
 from sitesim.chance import Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
-from sitesim.plan import Law, Ripening, Shelter
+from sitesim.plan import Law, Ripening, Shelter, Sides
 from sitesim.site.stage import Stage, weather_stream
+from sitesim.site.tent_sides import TentSides, tent_sides
+from sitesim.weather import Sky
 
 _FORECAST = stream("weather", "forecast")
 _FORECAST_DAY = stream("weather", "forecast day")
@@ -35,6 +38,7 @@ class RunHours:
         self._luck = luck
         self._made: dict[tuple[str, tuple[str, ...], bool], Calendar] = {}
         self._reached: dict[Ripening, npt.NDArray[np.float64]] = {}
+        self._sides: dict[Sides, TentSides] = {}
         self._days: npt.NDArray[np.int64] | None = None
         if stage.blocks is not None:
             self._days = stage.blocks.draw(self._uniforms)
@@ -55,7 +59,29 @@ class RunHours:
         found = self._made.get((limits, names, through_breaks))
         if found is None:
             found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
+            sides = self.sides_over(limits)
+            if sides is not None:
+                found = found.intersect(sides.up)
             self._made[limits, names, through_breaks] = found
+        return found
+
+    def sides_over(self, limits: str) -> TentSides | None:
+        """Tell when the sides of the tent over work under ``limits`` are down; None without such a tent or weather."""
+        sky = self._stage.sky
+        if not limits or sky is None or self._days is None:
+            return None
+        shelter = sky.shelter_of(limits)
+        return None if shelter is None or shelter.sides is None else self._seen_to(shelter.sides)
+
+    def _seen_to(self, sides: Sides) -> TentSides:
+        found = self._sides.get(sides)
+        if found is None:
+            stage, days = self._stage, self._days
+            assert stage.sky is not None
+            assert days is not None
+            gusts = stage.sky.gusts(days)
+            handled = stage.slots((sides.hours,), through_breaks=False).opened(gusts <= sides.up_gust)
+            found = self._sides[sides] = tent_sides(sides, gusts, handled)
         return found
 
     def temperature(self, instant: float) -> float:
@@ -79,7 +105,8 @@ class RunHours:
             return on_clock(start + ripening.target / rate) if rate > 0.0 else NEVER
         reached = self._reached.get(ripening)
         if reached is None:
-            reached = np.concatenate(([0.0], np.cumsum(sky.rate(ripening, self._days))))
+            rates = self._rates(sky, ripening, self._days)
+            reached = np.concatenate(([0.0], np.cumsum(rates)))
             self._reached[ripening] = reached
         hour = int(start)
         if hour >= len(reached) - 1:
@@ -91,12 +118,23 @@ class RunHours:
         before, until = reached[after - 1], reached[after]
         return max(start, on_clock(after - 1 + float((wanted - before) / (until - before))))
 
+    def _rates(self, sky: Sky, ripening: Ripening, days: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
+        """Give what each hour counts of what has to be reached; under a tent with its sides down that of outside."""
+        rates = sky.rate(ripening, days)
+        shelter = ripening.shelter
+        if shelter is None or shelter.sides is None:
+            return rates
+        unheated = replace(ripening, shelter=replace(shelter, rise=0.0))
+        return np.where(self._seen_to(shelter.sides).down, sky.rate(unheated, days), rates)
+
     def heated(self, shelter: Shelter, spans: Iterable[tuple[float, float]]) -> float:
         """Give the hours [h] at full power for which a shelter is heated over some spans [h]."""
         sky = self._stage.sky
         if sky is None or self._days is None or shelter.rise <= 0.0:
             return 0.0
         heating = sky.heating(shelter, self._days)
+        if shelter.sides is not None:
+            heating = np.where(self._seen_to(shelter.sides).down, 0.0, heating)
         return sum(float(heating[int(start) : ceil(end)].sum()) for start, end in spans)
 
     def weather_of(self, day: int) -> DayWeather | None:

@@ -74,11 +74,10 @@ class Stage:
         units = self.plan.units
         name = f"{units[first].hours} and then {units[second].hours}"
         if name not in self._patterns:
-            second_days = self.days((units[second].hours,))
-            own = self.days((units[first].hours,)).intervals()
-            self._patterns[name] = Calendar(
-                [start for start, _ in own], [max(end, second_days.close_after(end)) for _, end in own]
-            )
+            own, others = self.days((units[first].hours,)), self.days((units[second].hours,))
+            self._patterns[name] = _relayed(own, others)
+            if own.usual is not None or others.usual is not None:
+                self._patterns[name].usual = _relayed(own.usual or own, others.usual or others)
         return name
 
     def through_breaks(self, names: tuple[str, ...]) -> Calendar:
@@ -100,6 +99,12 @@ class Stage:
             found = Shifts(self.through_breaks(names) if through_breaks else self.shift(names))
             self._slots[names, through_breaks] = found
         return found
+
+
+def _relayed(own: Calendar, others: Calendar) -> Calendar:
+    """Let others carry on where days of work end."""
+    days = own.intervals()
+    return Calendar([start for start, _ in days], [max(end, others.close_after(end)) for _, end in days])
 
 
 def weather_stream() -> int:

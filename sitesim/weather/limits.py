@@ -137,6 +137,17 @@ class Sky:
         warmed = self.warmth(shelter)[indices] - self.hourly.temperature[indices]
         return np.asarray(warmed / shelter.rise).reshape(-1)
 
+    def gusts(self, indices: NDArray[np.int64]) -> Hourly:
+        """Give the gusts [m/s] outside, at the height of the station, over a sequence of days, shape (days × 24,).
+
+        indices: rows of the record, one for each civil day, shape (days,).
+        """
+        return self._gust[indices].reshape(-1)
+
+    def shelter_of(self, kind: str) -> Shelter | None:
+        """Give the shelter under which one kind of work is done, or None; KeyError for one that has no limits."""
+        return self._limits_of(kind).shelter
+
     def highest_gust(self, row: int) -> float:
         """Give the highest gust [m/s] of a day outside, at the height of the station; ``row`` of the record."""
         return float(self._gust[row].max())

@@ -6,7 +6,7 @@ from rigs import MONDAY, WEEKDAYS
 
 from sitesim.hours import Calendar, everlasting
 from sitesim.ledger import NOBODY, Account, Entry, Hold, Ledger, Piece
-from sitesim.ledger.chain import weather_inside
+from sitesim.ledger.chain import stopped_inside
 from sitesim.plan import Cause, Kind, State
 
 WEEK = WEEKDAYS.over(MONDAY, 14)
@@ -136,15 +136,15 @@ def test_shift_hours_that_weather_shuts_are_lost_and_nights_go_with_what_they_fo
     # Monday from seven to nine and Tuesday from noon to three are open: 5 h of work.
     hours = Calendar([7.0, 36.0], [9.0, 39.0])
     entry = Entry(0, 0, "paint", Kind.WORK, 0, 7.0, NOBODY, (), 7.0, 39.0, (), hours, WEEK, ())
-    assert weather_inside(entry) == [(7.0, 9.0, False), (9.0, 36.0, True), (36.0, 39.0, False)]
+    assert stopped_inside(entry) == [(7.0, 9.0, None), (9.0, 36.0, Cause.WEATHER), (36.0, 39.0, None)]
 
 
 def test_work_that_lost_nothing_is_one_stretch() -> None:
     entry = Entry(
         0, 0, "paint", Kind.WORK, 0, 7.0, NOBODY, (), 7.0, 39.0, (), Calendar([7.0, 31.0], [15.0, 39.0]), WEEK, ()
     )
-    assert weather_inside(entry) == [(7.0, 39.0, False)]
+    assert stopped_inside(entry) == [(7.0, 39.0, None)]
     forever = everlasting(100.0)
     passing = Entry(0, 0, "cure", Kind.CURE, 0, 0.0, NOBODY, (), 0.0, 72.0, (), None, None, ())
-    assert weather_inside(passing) == [(0.0, 72.0, False)]
+    assert stopped_inside(passing) == [(0.0, 72.0, None)]
     assert forever.total == 100.0

@@ -26,7 +26,8 @@ def test_a_missing_gang_has_hours_of_its_own() -> None:
     plan = load(DEMO, ["trouble.missing=[{gang: roof, first: 2027-06-07, lasts: 14 d}]"]).plan()
     (roof,) = [unit for unit in plan.units if unit.name == "roof"]
     away = set(range(date(2027, 6, 7).toordinal(), date(2027, 6, 21).toordinal()))
-    assert plan.calendars[roof.hours].closed == plan.calendars["site"].closed | away
+    assert plan.calendars[roof.hours].away == away
+    assert plan.calendars[roof.hours].closed == plan.calendars["site"].closed
     assert {unit.hours for unit in plan.units if unit is not roof} == {"site", "shell"}
 
 

@@ -45,6 +45,7 @@ _CHECKS = (
     money.check_weekend_rates,
     money.check_heater,
     conditions.check_limits,
+    conditions.check_tent,
     conditions.check_inspections,
     conditions.check_learning,
     conditions.check_breakdowns,

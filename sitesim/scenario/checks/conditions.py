@@ -33,6 +33,20 @@ def check_limits(case: Case) -> None:
         case.say(("weather", "clock"), message, ("weather", "time_zone"))
 
 
+def check_tent(case: Case) -> None:
+    """Printing stops before the sides of the tent come down, and they are put up in less wind than that."""
+    tent = case.model.tent
+    if tent is None or tent.sides is None:
+        return
+    sides, trail = tent.sides, ("tent", "sides")
+    if sides.down_at < tent.stops_at:
+        message = f"{sides.down_at:.0%} is below {tent.stops_at:.0%} of the rated gust, at which the work stops"
+        case.say((*trail, "down_at"), f"{message}; the sides come down there or above", ("tent", "stops_at"))
+    if sides.up_below is not None and sides.up_below > sides.down_at:
+        message = f"{sides.up_below:.0%} is above {sides.down_at:.0%} of the rated gust, at which they come down"
+        case.say((*trail, "up_below"), message, (*trail, "down_at"))
+
+
 def check_inspections(case: Case) -> None:
     """Inspection points stand after tasks, and are looked at by inspectors that there are."""
     inspectors = case.model.inspections.inspectors

@@ -5,9 +5,11 @@ from __future__ import annotations
 from math import ceil, inf
 from zoneinfo import ZoneInfo
 
-from sitesim.plan import Climate, Evaporation, Frost, Limits, Shelter, SoakedGround
-from sitesim.scenario.model import ScenarioModel
+from sitesim.hours import on_clock
+from sitesim.plan import Climate, Evaporation, Frost, Limits, Shelter, Sides, SoakedGround
+from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.quantities import column_conversion
+from sitesim.scenario.sections.printing import Tent
 from sitesim.scenario.sections.weather import ColumnEntry, Weather, WorkLimits
 from sitesim.trade.lifting import permitted_wind, wind_aloft
 from sitesim.weather.civil_clock import CivilClock
@@ -133,4 +135,19 @@ def in_the_tent(model: ScenarioModel) -> Shelter | None:
         rated_gust=tent.rated_gust * tent.stops_at,
         rise=tent.heater.rise if tent.heater else 0.0,
         set_point=tent.heater.set_point if tent.heater else inf,
+        sides=_sides(model, tent),
+    )
+
+
+def _sides(model: ScenarioModel, tent: Tent) -> Sides | None:
+    """Give the sides that come down before a storm, by the hours of those who raise the tent."""
+    sides = tent.sides
+    if sides is None:
+        return None
+    riggers = model.moving_tasks["tent_up"].crew if "tent_up" in model.moving_tasks else ()
+    return Sides(
+        down_gust=tent.rated_gust * sides.down_at,
+        up_gust=tent.rated_gust * (tent.stops_at if sides.up_below is None else sides.up_below),
+        time=on_clock(sides.time),
+        hours=model.calendar_of(riggers[0]) if riggers else SITE_CALENDAR,
     )

@@ -106,6 +106,17 @@ class Heater(Section):
     """At its full rise."""
 
 
+class TentSides(Section):
+    """Sides that are let down before a storm, so that the tent is less of a sail."""
+
+    down_at: SomeShare = 0.8
+    """Share of the rated gust above which they have to be down."""
+    up_below: SomeShare | None = None
+    """Share of the rated gust up to which the riggers handle them; that at which the work stops unless given."""
+    time: SomeClockHours
+    """To let them down, and as long to put them up, in the hours of those who raise the tent."""
+
+
 class Tent(Section):
     """The weather tent."""
 
@@ -117,6 +128,8 @@ class Tent(Section):
     wind_share: Share = 0.1
     """Share of the wind that still reaches the work."""
     heater: Heater | None = None
+    sides: TentSides | None = None
+    """Sides that come down before a storm; they stay up unless given."""
 
 
 class Hose(Section):

@@ -333,6 +333,15 @@ def _tent(model: ScenarioModel, measures: Measures) -> Iterator[str]:
         f"The tent keeps all rain and all but {share(tent.wind_share)} of the wind off the work, until gusts outside "
         f"pass {measures.wind(tent.rated_gust * tent.stops_at)}, {share(tent.stops_at)} of what it is rated for."
     )
+    if tent.sides is not None:
+        up = tent.stops_at if tent.sides.up_below is None else tent.sides.up_below
+        yield (
+            f"Its sides come down before gusts pass {measures.wind(tent.rated_gust * tent.sides.down_at)} "
+            f"({share(tent.sides.down_at)} of what it is rated for), as if storms were foreseen, and go up again after "
+            f"them: {minutes(tent.sides.time)} each time, by those who raise it and in their hours with gusts up to "
+            f"{measures.wind(tent.rated_gust * up)}. Until they are up no work under the tent goes on and it is not "
+            "heated. On print days that is the crew's work; at other times its hours are not counted as theirs."
+        )
     if tent.heater is not None:
         paid = tent.heater.power and model.costs.fuel
         fuel = "Its fuel is in the cost." if paid else "Its fuel is not in the cost."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from sitesim.plan import UnitKind
 from sitesim.scenario.model import ScenarioModel
@@ -44,8 +45,20 @@ def _printing(model: ScenarioModel) -> Iterator[str]:
         yield "Lintels are lifted by the manufacturer's rated lift, with nobody under the hook, and stay propped."
     yield "Fresh concrete is protected from cold for as long as the specification asks, whatever the cure time here."
     yield "A cure time or maturity only says when to ask for specimens."
+    yield from _raising(model)
     if model.tent is not None and model.tent.heater is not None:
         yield "Heaters in a tent bring fumes and fire: ventilation and a watch are not modelled."
+
+
+def _raising(model: ScenarioModel) -> Iterator[str]:
+    limits = model.weather.limits if model.weather is not None else {}
+    for step, done in (("tent_up", "raised"), ("tent_down", "struck")):
+        work = model.moving_tasks.get(step)
+        if work is None or model.weather is None:
+            continue
+        of_step = limits.get(work.limits or "")
+        if of_step is None or min(of_step.gust, of_step.wind) == inf:
+            yield f"A tent is {done} in calm only: relocation.tasks.{step} has no limits on wind, and goes on in any."
 
 
 def _lifting(model: ScenarioModel) -> Iterator[str]:
