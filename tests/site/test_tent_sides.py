@@ -148,7 +148,7 @@ def test_a_storm_by_day_ends_printing_when_the_sides_come_down() -> None:
     assert entries_of(play_plan(stormy(TENT, h180=17.0)))["A/print day 1"].end == usual.end
     account = account_of(plan, played)
     hours = time_account(account, plan.units)
-    for unit, span in enumerate(on_site(account, plan.units)):
+    for unit, span in enumerate(on_site(account)):
         if span is not None and plan.units[unit].kind is not UnitKind.CRANE:
             assert sum(amount for (of, _, _), amount in hours.items() if of == unit) == span[1] - span[0]
     assert hours[0, State.WAITING, Cause.WEATHER] == 3.0  # the tenth layer has to wait for Tuesday

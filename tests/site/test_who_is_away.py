@@ -66,7 +66,7 @@ def test_others_wait_for_a_crew_and_their_account_adds_up() -> None:
         (State.WAITING, Cause.PREDECESSOR): 8.0,
         (State.OFF_SHIFT, None): (16 * 24.0 + 15.0 - 7.0) - 16.0 - 80.0 - 8.0,
     }
-    span = on_site(account_of(plan, played), plan.units)[0]
+    span = on_site(account_of(plan, played))[0]
     assert span == (7.0, 16 * 24.0 + 15.0)
     assert sum(hours_of(plan, played, 0).values()) == span[1] - span[0]
 
@@ -118,7 +118,7 @@ def test_the_accounts_of_a_printing_site_add_up_whoever_is_away(away: frozenset[
     played = play_plan(plan)
     assert played.finished
     account = account_of(plan, played)
-    for unit, span in enumerate(on_site(account, plan.units)):
+    for unit, span in enumerate(on_site(account)):
         if span is not None and plan.units[unit].kind is not UnitKind.CRANE:
             assert sum(hours_of(plan, played, unit).values()) == span[1] - span[0]
 
