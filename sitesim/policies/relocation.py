@@ -121,6 +121,13 @@ class Relocation:
             left_out.add("gantry_off")
         return tuple(step for step in GOING[thing] if step not in left_out)
 
+    def can_come_again(self, thing: str, again: bool) -> bool:
+        """Tell whether a thing that has left can be given to another building; one taken down for good has gone.
+
+        Parameters: ``again``, whether another slab waited for it when it left.
+        """
+        return again or thing != "printer" or not self.in_one_piece
+
     def may_come(self, thing: str) -> tuple[str, ...]:
         """Name all steps by which a thing may come, for the first time or again, in order."""
         played = {*self.coming(thing, False), *self.coming(thing, True)}

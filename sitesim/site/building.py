@@ -132,9 +132,11 @@ class PrintedBuilding:
         for thing in self._relocation.leave_after(event):
             front = yield from self._after_all(self._shell.stays_for.get(thing, ()), front)
             unit = self._held.pop(thing)
-            steps = self._relocation.going(thing, self._whereabouts.leaves(self._serving[thing]))
+            again = self._whereabouts.leaves(self._serving[thing])
+            steps = self._relocation.going(thing, again)
             front = yield from self._move(GOING[thing], steps, front, unit)
-            self._world.crews.give_back((unit,), front.by)
+            if self._relocation.can_come_again(thing, again):
+                self._world.crews.give_back((unit,), front.by)
         return front
 
     def _begin_to_leave_by_strength(self) -> tuple[int, ...]:

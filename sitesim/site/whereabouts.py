@@ -50,7 +50,10 @@ class Whereabouts:
         self._free[group] -= 1
 
     def leaves(self, group: Group) -> bool:
-        """Take note that a unit leaves its building; tells whether another one waits for it."""
+        """Take note that a unit leaves its building; tells whether another one waits for it.
+
+        Enough are free without one that nobody waits for, and it is not counted any more.
+        """
         again = self._waiting[group] > self._free[group]
-        self._free[group] += 1
+        self._free[group] += again
         return again

@@ -213,10 +213,10 @@ def test_a_second_tent_gains_the_hours_that_it_is_raised_ahead() -> None:
     assert week.worked(440.9375, 513.0) == ahead
 
 
-def uncontended(printers: int, slabs: Sequence[float]) -> Plan:
+def uncontended(printers: int, slabs: Sequence[float], gantry_moves: GantryMoves = GantryMoves.TAKEN_DOWN) -> Plan:
     """Make a site on which nobody waits for anything but gantries: a gang, a crane and a tent for each building."""
     count = len(slabs)
-    plan = printing_plan(buildings=count, printers=printers, tents=count, supply=site_mix())
+    plan = printing_plan(buildings=count, printers=printers, tents=count, supply=site_mix(), gantry_moves=gantry_moves)
     first = len(plan.units)
     gangs = (SHELL, *range(first, first + count - 1))
     cranes = (CRANE, *range(first + count - 1, first + 2 * count - 2))
@@ -242,6 +242,29 @@ def test_more_gantries_are_never_later(slabs: tuple[float, ...]) -> None:
     finishes = [max(play_plan(uncontended(printers, slabs)).ledger.ended.values()) for printers in (1, 2, 3, 4)]
     assert finishes == sorted(finishes, reverse=True)
     assert finishes[0] > finishes[1]
+
+
+def moves_by_gantry(plan: Plan, played: Played) -> list[list[str]]:
+    """Name for each gantry the steps by which it was moved, with their buildings."""
+    return [
+        [entry.key for entry in played.ledger.entries if i in entry.units and "/gantry_" in entry.key]
+        for i, unit in enumerate(plan.units)
+        if unit.kind is UnitKind.PRINTER
+    ]
+
+
+@pytest.mark.parametrize("slab", [0.0, 2000.0])
+def test_a_gantry_that_is_taken_down_for_good_is_not_put_onto_a_slab_in_one_piece(slab: float) -> None:
+    # A and B are left at the same time: the first gantry is lifted off for C, and that takes so long that the second,
+    # for which nobody waits, is taken down sooner. C takes the first all the same, whether it waits for it or not.
+    plan = with_duration(uncontended(2, (0.0, 0.0, slab), GantryMoves.CRANE), "gantry_off", 60.0)
+    played = play_plan(plan)
+    assert played.finished
+    assert moves_by_gantry(plan, played) == [
+        ["A/gantry_up", "A/gantry_off", "C/gantry_on", "C/gantry_down"],
+        ["B/gantry_up", "B/gantry_down"],
+    ]
+    assert entries_of(played)["B/gantry_down"].end < entries_of(played)["A/gantry_off"].end
 
 
 def test_a_front_keeps_its_gantry_and_its_tent() -> None:
