@@ -31,7 +31,7 @@ from sitesim.answers.variants import (
     unfinished_in,
 )
 from sitesim.ledger import HANDED_OVER
-from sitesim.plan import Holders, Plan, State, WaitedFor, gang_of_unit
+from sitesim.plan import Holders, Plan, State, UnitKind, WaitedFor, gang_of_unit
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -301,4 +301,9 @@ class _Waiting:
 
 
 def _units_called(name: str, plan: Plan) -> list[str]:
-    return [unit.name for unit in plan.units if gang_of_unit(unit, plan.units) == name]
+    """Name the gangs of a name, or the machines of a kind, whatever fronts they are on."""
+    return [
+        unit.name
+        for unit in plan.units
+        if name == (gang_of_unit(unit, plan.units) if unit.kind is UnitKind.GANG else unit.kind)
+    ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
@@ -23,12 +22,11 @@ from sitesim.report.relief_figures import (
 )
 from sitesim.report.shift_words import signed
 from sitesim.report.words import HELD_BY, Style, name_label, percent, several, together
-from sitesim.scenario.reliefs import in_a_sentence
+from sitesim.scenario.reliefs import in_a_sentence, with_article
 from sitesim.study.relieving import ReliefStudy
 
 HEADING = "What would bring the date forward"
 _NAMED = 3
-_ORDINAL = re.compile(r"^(second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth)\b", re.IGNORECASE)
 
 
 def style_of(study: ReliefStudy) -> Style:
@@ -47,7 +45,7 @@ def answer(study: ReliefStudy) -> str:
     if not best:
         return "Nothing that is played here brings the date forward by so much that the runs can tell."
     told = [
-        f"with {spoken(one.name)} {days_at_p80(one)}, for {money_in_words(style, one.cost)}{_besides(study, one)}"
+        f"with {with_article(one.name)} {days_at_p80(one)}, for {money_in_words(style, one.cost)}{_besides(study, one)}"
         for one in best
     ]
     return f"The date at 4 in 5 comes forward most {'; '.join(told)}."
@@ -62,7 +60,7 @@ def _besides(study: ReliefStudy, one: Relieved) -> str:
 def _in_full(style: Style, one: Relieved, besides: str) -> str:
     """Say in a sentence what a relief wins, what it costs and why."""
     money = money_with_interval(style, one.cost)
-    return f"With {spoken(one.name)} {_what_it_wins(one)}, for {money}{besides}: {reason(one)}."
+    return f"With {with_article(one.name)} {_what_it_wins(one)}, for {money}{besides}: {reason(one)}."
 
 
 def _what_it_wins(one: Relieved) -> str:
@@ -76,14 +74,6 @@ def _what_it_wins(one: Relieved) -> str:
         return f"the finish is {abs(one.won.mean):.1f} working days later on average ({ends_of_mean(one.won, -1)})"
     at_p80 = days_at_p80(one)
     return f"the date at 4 in 5 comes {at_p80}, on average {mean_days(one.won)}"
-
-
-def spoken(name: str) -> str:
-    """Write the name of a relief within a sentence: ``a second tent``."""
-    said = in_a_sentence(name)
-    if _ORDINAL.match(said):
-        return f"an {said}" if said.startswith("eighth") else f"a {said}"
-    return said
 
 
 def days_at_p80(one: Relieved) -> str:
@@ -210,7 +200,7 @@ def more_answers(study: ReliefStudy) -> list[str]:
     if not study.asked_only:
         lines += _cheapest(style, study)
     lines += [pair_sentence(style, pair) for pair in study.pairs[:1]]
-    later = [spoken(one.name) for one in study.reliefs if one.distinguishable and not one.wins]
+    later = [with_article(one.name) for one in study.reliefs if one.distinguishable and not one.wins]
     if later and not study.asked_only:
         lines.append(f"Put the finish off: {together(later)}.")
     return lines
@@ -235,7 +225,8 @@ def _cheapest(style: Style, study: ReliefStudy) -> list[str]:
     best = min(priced, key=lambda one: one.a_day.value if one.a_day and one.a_day.value is not None else math.inf)
     money = a_day_won(style, best)
     told = f"{money} with each day won" if money.startswith("saves") else f"costs {money} a day won"
-    return [f"Of what is fully priced, the cheapest day: {spoken(best.name)} {told}, {mean_days(best.won)} on average."]
+    day = f"{with_article(best.name)} {told}, {mean_days(best.won)} on average"
+    return [f"Of what is fully priced, the cheapest day: {day}."]
 
 
 def not_told(study: ReliefStudy) -> tuple[str, ...]:

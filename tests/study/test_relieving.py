@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from small_sites import low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.report.relief_page import write_relief_page
@@ -154,3 +155,15 @@ def test_the_page_and_the_figures_for_programs_tell_the_answer(played: ReliefStu
     assert "Second boarders gang" in page
     data = as_data(played)
     assert {one["name"]: one["won_p80"]["shift"] for one in data["reliefs"]} == won(played)
+
+
+def test_machines_of_every_front_are_counted_as_those_of_whom_there_are_more(tmp_path: Path) -> None:
+    path = low_walls_file(tmp_path)
+    path.write_text(path.read_text().replace("site:\n", "site:\n  fronts: {west: [A, C, E], east: [B, D]}\n"))
+    scenario = load(path)
+    asked = ReliefAsked(only=("one more tent on each front",), best=0)
+    found = play_reliefs(scenario, usual_reliefs(scenario), asked, settings(runs=2), tmp_path / "out")
+    (idle,) = found.reliefs[0].idle
+    assert (idle.name, idle.before, idle.after) == ("tent", 2, 4)
+    assert 0.0 < idle.share_before < 1.0
+    assert idle.hours_before > 0.0

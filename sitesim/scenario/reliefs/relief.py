@@ -9,6 +9,9 @@ from sitesim.scenario.document import Place
 from sitesim.scenario.reliefs.kinds import Relieving
 from sitesim.scenario.variants.draft import Draft
 
+ORDINALS = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+"""How what comes to one, to two and so on is called."""
+
 USUAL = Place("the usual reliefs", 0)
 """Where a relief stands that is made from the scenario itself."""
 
@@ -80,3 +83,11 @@ def in_a_sentence(name: str) -> str:
     """Write a name within a sentence; one in capitals stays, and so does a day of the week."""
     stays = name[1:2].isupper() or name[1:2].isdigit() or name.startswith("Saturday")
     return name if stays else f"{name[:1].lower()}{name[1:]}"
+
+
+def with_article(name: str) -> str:
+    """Write a name within a sentence, with its article if it says which one comes: ``a second tent``."""
+    said = in_a_sentence(name)
+    if said.partition(" ")[0] in ORDINALS:
+        return f"an {said}" if said.startswith("eighth") else f"a {said}"
+    return said

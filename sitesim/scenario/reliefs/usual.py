@@ -9,11 +9,10 @@ from sitesim.plan import Cause, UnitKind, WaitedFor
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.units import uses
 from sitesim.scenario.reliefs.kinds import SATURDAY, NewFactors, NewValues, Relieving, SaturdaysToo, Shorter
-from sitesim.scenario.reliefs.relief import USUAL, Relief
+from sitesim.scenario.reliefs.relief import ORDINALS, USUAL, Relief, with_article
 from sitesim.scenario.scenario import Scenario
 from sitesim.scenario.sections.supply import ReadyMixSupply
 
-_ORDINALS = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _LESS_SPACING = 1.0
 """Hours taken off the spacing of loads."""
 _LEAST_SPACING = 0.25
@@ -30,7 +29,7 @@ def usual_reliefs(scenario: Scenario) -> tuple[Relief, ...]:
     return (
         *_gangs(model),
         *_machines(model),
-        *_crane(model),
+        *_lifting_machines(model),
         *_loads(model),
         *_faster_printing(model),
         *_saturdays(model),
@@ -55,9 +54,9 @@ def _capital(name: str) -> str:
 
 def another(count: int | dict[str, int]) -> str:
     """Say which one it is that comes to so many: the second after one; of those counted by front it is one more."""
-    if isinstance(count, dict):
+    if isinstance(count, dict) or count > len(ORDINALS):
         return "one more"
-    return _ORDINALS[count - 1] if count <= len(_ORDINALS) else "one more"
+    return ORDINALS[count - 1]
 
 
 def gang_called(name: str) -> str:
@@ -77,11 +76,11 @@ def _gangs(model: ScenarioModel) -> Iterator[Relief]:
         )
 
 
-def _one_more(path: str, count: int | dict[str, int]) -> NewValues:
-    """Give one more of a thing, on each front where it is counted by front."""
+def _one_more(path: str, count: int | dict[str, int], more: int = 1) -> NewValues:
+    """Give one or so many ``more`` of a thing, on each front where it is counted by front."""
     if isinstance(count, dict):
-        return NewValues({f"{path}.{front}": each + 1 for front, each in count.items()})
-    return NewValues({path: count + 1})
+        return NewValues({f"{path}.{front}": each + more for front, each in count.items()})
+    return NewValues({path: count + more})
 
 
 def _unpriced_gang(model: ScenarioModel, name: str) -> tuple[str, ...]:
@@ -89,24 +88,32 @@ def _unpriced_gang(model: ScenarioModel, name: str) -> tuple[str, ...]:
 
 
 def _machines(model: ScenarioModel) -> Iterator[Relief]:
-    """Give one more tent, one more printer by itself, with those who run it, and with a tent besides."""
-    printer, tent = model.printer, model.tent
+    """Give one more tent, one more printer by itself, with those who run it, and with a tent besides.
+
+    With fronts it is one more on each of them, and a gang more for each.
+    """
+    printer, tent, fronts = model.printer, model.tent, len(model.site.fronts)
     if not model.walls or printer is None or tent is None:
         return
     crews = _those_who_print(model)
-    gangs = " and ".join(f"{another(model.crews[name].count)} {gang_called(name)}" for name in crews)
-    tents, printers = another(tent.count), another(printer.count)
+    gangs = " and ".join(_more_gangs(name, model.crews[name].count, max(1, fronts)) for name in crews)
     one_tent, one_printer = _one_more("tent.count", tent.count), _one_more("printer.count", printer.count)
-    one_crew = tuple(_one_more(f"crews.{name}.count", model.crews[name].count) for name in crews)
+    one_crew = tuple(_one_more(f"crews.{name}.count", model.crews[name].count, max(1, fronts)) for name in crews)
     for_tent = WaitedFor(Cause.TENT.value)
     waited = (WaitedFor(Cause.PRINTER.value), *(WaitedFor(Cause.CREW.value, name) for name in crews))
     free_tent = () if model.costs.tent_day else ("the hire of a tent, which has no rate (costs.tent_day)",)
     free_printer = () if model.costs.printer_day else ("the hire of a printer, which has no rate (costs.printer_day)",)
     free_crew = tuple(line for name in crews for line in _unpriced_gang(model, name))
-    yield _relief(f"{tents} tent", one_tent, more=("tent",), relieves=(for_tent,), unpriced=free_tent)
-    yield _relief(f"{printers} printer", one_printer, more=("printer",), relieves=waited[:1], unpriced=free_printer)
+    if fronts:
+        tents, printers = "one more tent on each front", "one more printer on each front"
+        both = "one more printer and tent on each front with "
+    else:
+        tents, printers = f"{another(tent.count)} tent", f"{another(printer.count)} printer"
+        both = f"{printers} with {with_article(tents)} and "
+    yield _relief(tents, one_tent, more=("tent",), relieves=(for_tent,), unpriced=free_tent)
+    yield _relief(printers, one_printer, more=("printer",), relieves=waited[:1], unpriced=free_printer)
     yield _relief(
-        f"{printers} printer with a {gangs}",
+        f"{printers} with {gangs}",
         one_printer,
         *one_crew,
         more=("printer", *crews),
@@ -114,7 +121,7 @@ def _machines(model: ScenarioModel) -> Iterator[Relief]:
         unpriced=(*free_printer, *free_crew),
     )
     yield _relief(
-        f"{printers} printer with a {tents} tent and a {gangs}",
+        f"{both}{gangs}",
         one_printer,
         one_tent,
         *one_crew,
@@ -122,6 +129,11 @@ def _machines(model: ScenarioModel) -> Iterator[Relief]:
         relieves=(*waited, for_tent),
         unpriced=(*free_printer, *free_tent, *free_crew),
     )
+
+
+def _more_gangs(name: str, count: int, more: int) -> str:
+    """Call so many more of a gang, within a sentence."""
+    return with_article(f"{another(count)} {gang_called(name)}") if more == 1 else f"{more} more {gang_called(name)}s"
 
 
 def _those_who_print(model: ScenarioModel) -> tuple[str, ...]:
@@ -132,16 +144,22 @@ def _those_who_print(model: ScenarioModel) -> tuple[str, ...]:
     return tuple(dict.fromkeys(first))
 
 
-def _crane(model: ScenarioModel) -> Iterator[Relief]:
-    if uses(model, UnitKind.CRANE):
-        free = not model.crane.rate and not model.costs.crane_call
-        yield _relief(
-            f"{another(model.crane.count)} crane",
-            _one_more("crane.count", model.crane.count),
-            more=("crane",),
-            relieves=(WaitedFor(Cause.CRANE.value),),
-            unpriced=("the hire of a crane, which has no rate (crane.rate, costs.crane_call)",) if free else (),
-        )
+def _lifting_machines(model: ScenarioModel) -> Iterator[Relief]:
+    """Give one more crane, and one more telehandler, where they lift."""
+    crane_hire = "the hire of a crane, which has no rate (crane.rate, costs.crane_call)"
+    telehandler_hire = "the hire of a telehandler, which has no rate (telehandler.rate)"
+    for kind, cause, machine, free, hire in (
+        (UnitKind.CRANE, Cause.CRANE, model.crane, not model.costs.crane_call, crane_hire),
+        (UnitKind.TELEHANDLER, Cause.TELEHANDLER, model.telehandler, True, telehandler_hire),
+    ):
+        if uses(model, kind):
+            yield _relief(
+                f"{another(machine.count)} {kind}",
+                _one_more(f"{kind}.count", machine.count),
+                more=(kind.value,),
+                relieves=(WaitedFor(cause.value),),
+                unpriced=(hire,) if free and not machine.rate else (),
+            )
 
 
 def _loads(model: ScenarioModel) -> Iterator[Relief]:
