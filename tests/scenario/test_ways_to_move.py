@@ -64,6 +64,20 @@ def test_what_comes_after_the_release_does_not_keep_the_tent(tmp_path: Path) -> 
     assert awaited == ["A/beam + 5 wd", "A/slab + 40 d"]
 
 
+def test_a_gantry_that_leaves_by_a_late_strength_keeps_the_tent() -> None:
+    # A strength that is reached long after the cure: the roof waits for the gantry to go, and so does the tent.
+    late = "relocation.strength={reached: 9000 delta_degC*h, datum: 0 degC}"
+    scenario = load(SCENARIOS / "tern-quay-tent-stays.yaml", (late, "relocation.gantry_leaves=strength"))
+    plan = scenario.plan()
+    awaited = {plan.nodes[index].key for index in shell_of(plan).stays_for["tent"]}
+    assert awaited == {"A/ballast_off", "A/beam + 5 wd"}
+    assert any("stays until the cure and ballast off and beam + 5 wd" in line for line in scenario.description())
+    played = play(Stage(plan), 1, 0)
+    begun = {entry.key: entry.start for entry in reversed(played.ledger.entries)}
+    for building in "ABCDE":
+        assert begun[f"{building}/tent_down"] >= begun[f"{building}/ballast_off"] > begun[f"{building}/cure"]
+
+
 def test_ordered_material_keeps_the_tent_until_it_has_come(tmp_path: Path) -> None:
     path = tmp_path / "site.yaml"
     path.write_text(
@@ -281,7 +295,7 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         (
             ("relocation.tasks.tent_travel={crew: rig, time: 1 h, speed: 2 km/h}",),
             "relocation.tasks.tent_travel: needs to know where every printed building lies: at, like at: [0 m, 24 m]; "
-            "A, B, C, D, E says nothing",
+            "nothing is said of A, B, C, D, E",
         ),
         (
             ("relocation.tasks.tent_travel={crew: rig, time: 1 h}",),
@@ -327,11 +341,11 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         ),
         (
             ("site.fronts={west: [A, C], east: [B, D]}",),
-            "site.fronts: E is missing; every printed building is of one front",
+            "site.fronts: lacks E; every printed building is of one front",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D, A]}",),
-            "site.fronts: A stands here more than once; a building is of one front",
+            "site.fronts: holds A more than once; a building is of one front",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D, F]}",),
@@ -343,7 +357,7 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D]}", "printer.count={west: 1}"),
-            "printer.count: east is missing; every front has its own",
+            "printer.count: lacks east; every front has its own",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D]}", "tent.count={west: 1, east: 1, north: 1}"),
@@ -358,13 +372,39 @@ def test_what_cannot_be_is_refused(sets: tuple[str, ...], fault: str) -> None:
     assert fault in [f"{one.path}: {one.message}" for one in faults_of(DEMO, *sets)]
 
 
-@pytest.mark.parametrize("step", ["ballast", "align", "test_bead", "calibrate"])
-def test_no_crane_lifts_under_a_tent_raised_first(step: str) -> None:
-    task = f"relocation.tasks.{step}={{crew: rig, crane: true, time: 1}}"
+def test_no_crane_lifts_under_a_tent_raised_first() -> None:
+    task = "relocation.tasks.ballast={crew: rig, crane: true, time: 1}"
     faults = [f"{one.path}: {one.message}" for one in faults_of(DEMO, *INSIDE, "relocation.gantry_leaves=beam", task)]
     assert faults == [
-        f"relocation.tasks.{step}.crane: a crane cannot lift under the raised tent; tent-first goes with crane: false"
+        "relocation.tasks.ballast.crane: a crane cannot lift under the raised tent; tent-first goes with crane: false"
     ]
+
+
+@pytest.mark.parametrize("step", ["align", "test_bead", "calibrate"])
+@pytest.mark.parametrize("order", [(), (*INSIDE, "relocation.gantry_leaves=beam")])
+def test_no_crane_makes_the_gantry_ready_under_the_tent(step: str, order: tuple[str, ...]) -> None:
+    task = f"relocation.tasks.{step}={{crew: rig, crane: true, time: 1}}"
+    faults = [f"{one.path}: {one.message}" for one in faults_of(DEMO, *order, task)]
+    assert faults == [
+        f"relocation.tasks.{step}.crane: a crane cannot lift under the raised tent, which stands by then; write "
+        "crane: false"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sets", "named"),
+    [
+        ((), ""),
+        (("wall.tasks.cage.crane=true",), "cage"),
+        (("wall.tasks.cage.crane=true", "wall.tasks.grout_lift.crane=true"), "cage and grout lift"),
+        (("wall.tasks.cage.crane=true", *INSIDE, "relocation.tent_leaves=walls"), ""),
+        (("wall.tasks.grout_lift.crane=true", *INSIDE, "relocation.tent_leaves=walls"), "grout lift"),
+        (("wall.tasks.beam.crane=true", *INSIDE, "relocation.tent_leaves=beam"), "beam"),
+    ],
+)
+def test_work_on_the_wall_that_asks_for_a_crane_under_the_tent_is_a_caution(sets: tuple[str, ...], named: str) -> None:
+    told = [line for line in load(DEMO, sets).cautions() if line.startswith("The crane is asked for")]
+    assert [line.partition(" while ")[0] for line in told] == ([f"The crane is asked for by {named}"] if named else [])
 
 
 def test_no_crane_sets_a_gantry_in_one_piece_into_a_tent() -> None:
@@ -385,6 +425,21 @@ def test_faults_stand_at_their_line(tmp_path: Path) -> None:
     )
     (fault,) = faults_of(path)
     assert (fault.path, fault.line) == ("relocation.gantry_leaves", line_with(path, "gantry_leaves: strength"))
+
+
+@pytest.mark.parametrize(
+    ("name", "setting", "fault"),
+    [
+        ("rails", "relocation.gantry_moves=rail", "relocation.gantry_moves"),
+        (
+            "rails",
+            "relocation.tasks.gantry_travel={crew: rig, time: 1 h, speed: fast}",
+            "relocation.tasks.gantry_travel.speed",
+        ),
+    ],
+)
+def test_what_is_wrong_by_itself_is_not_held_against_the_rest(name: str, setting: str, fault: str) -> None:
+    assert [one.path for one in faults_of(SCENARIOS / f"tern-quay-{name}.yaml", setting)] == [fault]
 
 
 def test_a_tent_that_would_stay_for_ever_is_refused(tmp_path: Path) -> None:
@@ -417,6 +472,78 @@ def test_names_of_steps_are_free_where_they_are_not_played(tmp_path: Path) -> No
     assert "A1/align" in {node.key for node in load(path).plan().nodes}
     path.write_text(f"extends: {IN_ONE_PIECE}\n{own}")
     assert [one.message for one in faults_of(path)] == ["align is a step of every printed building; take another name"]
+
+
+# ------------------------------------------------------------------------------------------- written and not played
+
+
+@pytest.mark.parametrize(
+    ("name", "sets", "cautions"),
+    [
+        ("in-one-piece", (), []),
+        ("rails", (), []),
+        ("telehandler", (), []),
+        (
+            "in-one-piece",
+            ("relocation.gantry_moves=taken-down",),
+            [
+                "relocation.tasks: gantry_on and gantry_off are not played: with gantry_moves taken-down the gantry is "
+                "set up and taken down in full on every slab."
+            ],
+        ),
+        (
+            "in-one-piece",
+            ("printer.count=5",),
+            [
+                "relocation.tasks: gantry_travel, gantry_on and gantry_off are not played: no gantry comes to a second "
+                "slab."
+            ],
+        ),
+        (
+            "rails",
+            ("printer.count=5", "tent.count=5", "relocation.tasks.tent_travel={crew: rig, time: 1 h, speed: 1 km/h}"),
+            [
+                "relocation.tasks: gantry_travel and gantry_on are not played: no gantry comes to a second slab.",
+                "relocation.tasks: tent_travel is not played: no tent comes to a second slab.",
+            ],
+        ),
+        (
+            "rails",
+            ("relocation.gantry_lift=telehandler",),
+            [
+                "gantry_lift says telehandler, but neither gantry_up nor gantry_down asks for one (telehandler: "
+                "true): nothing waits for it, and it is not paid."
+            ],
+        ),
+    ],
+)
+def test_what_is_written_and_not_played_is_a_caution(name: str, sets: tuple[str, ...], cautions: list[str]) -> None:
+    told = load(SCENARIOS / f"tern-quay-{name}.yaml", sets).cautions()
+    assert [line for line in told if line.startswith(("relocation.tasks", "gantry_lift"))] == cautions
+
+
+def test_with_fronts_a_gantry_comes_again_if_it_does_on_any_of_them() -> None:
+    travel = "relocation.tasks.gantry_travel={crew: rig, time: 1 h, speed: 1 km/h}"
+
+    def told(west: int) -> bool:
+        sets = (travel, f"printer.count={{west: {west}, east: 6}}")
+        cautions = load(SCENARIOS / "curlew-fields.yaml", sets).cautions()
+        return any(line.startswith("relocation.tasks: gantry_travel is not played") for line in cautions)
+
+    assert not told(west=5)
+    assert told(west=6)
+
+
+def test_a_machine_that_lifts_in_no_task_that_is_played_is_not_hired() -> None:
+    sets = ("relocation.tasks.gantry_on={crew: rig, telehandler: true, time: 1 h}",)
+    assert UnitKind.TELEHANDLER not in {unit.kind for unit in load(DEMO, sets).plan().units}
+
+
+def test_what_is_left_out_of_moves_is_assumed() -> None:
+    bead = "A test bead takes its time alone"
+    assert not any(line.startswith(bead) for line in load(DEMO).assumptions())
+    assert any(line.startswith(bead) for line in load(IN_ONE_PIECE).assumptions())
+    assert any(line.startswith("Gantry and tent are there when") for line in load(DEMO).assumptions())
 
 
 # ---------------------------------------------------------------------------------------------------- played
