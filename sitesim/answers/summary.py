@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from sitesim.answers.date_quantiles import QUANTILES, date_quantiles, finite
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.milestones import ends_of, handed_over, reached
+from sitesim.answers.stages import stages_of
 from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
 from sitesim.plan import Plan, State, UnitKind
 
@@ -50,6 +51,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "homes": handed_over(plan, dates, tables["milestones"], homes=True),
         "milestones": reached(plan, dates, tables["milestones"]),
         "milestone_ends": ends_of(plan),
+        "stages": [stage.as_data() for stage in stages_of(plan)],
         "time": _idle_time(plan, tables["time"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),

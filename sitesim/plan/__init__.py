@@ -20,7 +20,7 @@ from sitesim.plan.terms import (
     State,
     UnitKind,
 )
-from sitesim.plan.waited_for import Holders, WaitedFor, gang_of_unit
+from sitesim.plan.waited_for import Holders, WaitedFor, gang_of_unit, gangs_needed, work_of
 from sitesim.plan.work import Hire, Inspection, Inspector, Learning, Node, Task, Unit
 
 __all__ = [
@@ -77,8 +77,10 @@ __all__ = [
     "day_target",
     "digest_of",
     "gang_of_unit",
+    "gangs_needed",
     "in_drops",
     "one_print_day",
     "plain",
     "printing_only",
+    "work_of",
 ]

@@ -29,15 +29,15 @@ class Bars:
     edge: int = 0
     places: list[float] = field(default_factory=list)
     starts: list[datetime] = field(default_factory=list)
-    lengths: list[float] = field(default_factory=list)
+    lengths: list[int] = field(default_factory=list)
     hovers: list[str] = field(default_factory=list)
     texts: list[str] = field(default_factory=list)
 
     def add(self, place: float, start: datetime, length: float, hover: str, text: str) -> None:
         """Put a bar of a ``length`` [h] at a place across the time, with the text that stands on it."""
         self.places.append(place)
-        self.starts.append(start)
-        self.lengths.append(MILLISECONDS * length)
+        self.starts.append(start.replace(microsecond=0))
+        self.lengths.append(round(MILLISECONDS * length))
         self.hovers.append(hover)
         self.texts.append(text)
 

@@ -1,20 +1,39 @@
 "use strict";
 (() => {
-  const figures = [...document.querySelectorAll("figure[data-chart]")];
-  const plots = figures.map((figure) => figure.querySelector(".plot"));
   const zooming = { displayModeBar: true, modeBarButtons: [["zoom2d", "pan2d", "zoomIn2d", "zoomOut2d", "resetScale2d"]] };
-  figures.forEach((figure, place) => {
+  const drawn = new Set();
+  const draw = (figure) => {
+    const plot = figure.querySelector(".plot");
+    if (drawn.has(plot)) return;
+    drawn.add(plot);
     const { data, layout } = JSON.parse(figure.querySelector("script").textContent);
     const more = "zoom" in figure.dataset ? zooming : { displayModeBar: false };
-    Plotly.newPlot(plots[place], data, layout, { responsive: true, displaylogo: false, ...more });
+    Plotly.newPlot(plot, data, layout, { responsive: true, displaylogo: false, ...more });
     for (const button of figure.querySelectorAll("button[data-trace]")) {
       button.addEventListener("click", () => {
         const shown = button.getAttribute("aria-pressed") !== "true";
         button.setAttribute("aria-pressed", String(shown));
-        Plotly.restyle(plots[place], { visible: shown }, [Number(button.dataset.trace)]);
+        Plotly.restyle(plot, { visible: shown }, [Number(button.dataset.trace)]);
       });
     }
+  };
+  const drawShown = (within) => within.querySelectorAll("figure[data-chart]").forEach((figure) => {
+    if (!figure.closest("[hidden]")) draw(figure);
   });
-  addEventListener("beforeprint", () => plots.forEach((plot) => Plotly.relayout(plot, { autosize: false, width: 680 })));
-  addEventListener("afterprint", () => plots.forEach((plot) => Plotly.relayout(plot, { autosize: true, width: null })));
+  for (const choice of document.querySelectorAll("[data-choice]")) {
+    const panels = [...choice.children].filter((child) => "panel" in child.dataset);
+    const buttons = [...choice.querySelectorAll("button[data-shows]")];
+    const show = (chosen) => {
+      buttons.forEach((button, place) => button.setAttribute("aria-pressed", String(place === chosen)));
+      panels.forEach((panel, place) => { panel.hidden = place !== chosen; });
+    };
+    buttons.forEach((button, place) => button.addEventListener("click", () => {
+      show(place);
+      drawShown(panels[place]);
+    }));
+    show(buttons.findIndex((button) => button.getAttribute("aria-pressed") === "true"));
+  }
+  drawShown(document);
+  addEventListener("beforeprint", () => drawn.forEach((plot) => Plotly.relayout(plot, { autosize: false, width: 680 })));
+  addEventListener("afterprint", () => drawn.forEach((plot) => Plotly.relayout(plot, { autosize: true, width: null })));
 })();

@@ -92,3 +92,16 @@ def gang_look(place: int) -> Look:
     """Give the look of the n-th gang; after thirty they come again."""
     pattern = _GANG_PATTERNS[place // len(_GANG_COLOURS) % len(_GANG_PATTERNS)]
     return Look(_GANG_COLOURS[place % len(_GANG_COLOURS)], pattern)
+
+
+_LINE_COLOURS = (BLUE, VERMILION, GREEN, ORANGE, BLACK, PURPLE, SKY)
+_LINE_DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
+
+
+def line_looks(number: int) -> list[tuple[str, str]]:
+    """Give colours and dashes for so many lines; those next to each other differ in both, after 35 they come again."""
+    colours, dashes = len(_LINE_COLOURS), len(_LINE_DASHES)
+    return [
+        (_LINE_COLOURS[place % colours], _LINE_DASHES[(place + place // (colours * dashes)) % dashes])
+        for place in range(number)
+    ]

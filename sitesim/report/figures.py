@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import json
+import re
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from sitesim.report.markup import Html, element
+from sitesim.report.markup import Html, element, joined
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
+
+
+_NOT_OURS = re.compile("<(?!br>|b>)")
+"""What could end a script, or begin a comment or another script in it; a plain ``<br>`` cannot."""
 
 
 def chart(
@@ -23,7 +30,8 @@ def chart(
     Parameters: ``needs_room``, whether it scrolls sideways where the page is narrow, and then, if it ``zooms``, can be
     zoomed.
     """
-    data = Html(figure.to_json().replace("<", "\\u003c"))
+    written = json.dumps(json.loads(figure.to_json()), ensure_ascii=False, separators=(",", ":"))
+    data = Html(_NOT_OURS.sub(r"\\u003c", written))
     height = int(figure.layout.height)
     plot = element("div", class_="plot", style=f"block-size: {height}px")
     return element(
@@ -38,9 +46,30 @@ def chart(
     )
 
 
+def choice(label: str, parts: Mapping[str, str], chosen: str) -> Html:
+    """Put parts on the page of which one is shown at a time, with a button for each; all of them without scripts.
+
+    Parameters: ``parts`` by what stands on their button; ``chosen``, the one that is shown at first.
+    """
+    if len(parts) == 1:
+        return joined(parts.values())
+    buttons = [
+        element("button", name, type="button", data_shows=True, aria_pressed="true" if name == chosen else "false")
+        for name in parts
+    ]
+    return element(
+        "div",
+        element("div", *buttons, class_="chosen", role="group", aria_label=label),
+        *(element("div", part, data_panel=True) for part in parts.values()),
+        data_choice=True,
+    )
+
+
 def _legend(figure: go.Figure) -> Html:
     entries = []
     for place, trace in enumerate(figure.data):
+        if trace.showlegend is False:
+            continue
         colour = trace.marker.color
         is_line = trace.type != "bar"
         pattern = trace.line.dash if is_line else trace.marker.pattern.shape

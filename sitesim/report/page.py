@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.report.engagements import engagements
 from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
 from sitesim.report.sections import assumed, concrete, cost, dates, held, milestones, waiting, whereabouts
+from sitesim.report.sections.trades import trades
 from sitesim.report.sections.weeks import gangs_weeks
 from sitesim.report.sentence import answer
 from sitesim.report.words import Style, several
@@ -75,6 +76,7 @@ def _sections(
     entries = engagements(activities, standing)
     yield "when", "When will it be finished?", dates.when(style, summary, runs)
     yield "milestones", "When is each milestone reached?", milestones.milestones(style, summary)
+    yield "trades", "How do the trades go through the buildings?", trades(style, summary, activities)
     yield "where", "Who was where?", whereabouts.who_was_where(style, summary, entries, standing)
     yield (
         "waiting",

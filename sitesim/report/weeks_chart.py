@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from sitesim.plan import State
@@ -21,7 +21,11 @@ _TALLEST = 0.82
 """Of a row, so that one is told from the next."""
 _AWAY_HEIGHT = 0.1
 _COLUMN = 6 * 24 * MILLISECONDS
-_MIDDLE = timedelta(days=3, hours=12)
+_EDGE = 12 * MILLISECONDS
+"""Left free between Sunday and Monday, on both sides of a column's six days."""
+
+TOLD = "told"
+"""The columns as a whole, unseen, which say what is in them."""
 
 STACKED = (State.WORKING, State.MOVING, State.OVERTIME, State.WAITING, State.DOWN)
 """The states that are drawn, from the foot of a column up."""
@@ -44,35 +48,40 @@ def weeks_chart(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) 
         )
     )
     columns = [
-        (row, name, week, datetime.combine(week.monday(start), time()) + _MIDDLE)
-        for row, name in enumerate(names)
-        for week in weeks[name]
+        (-row, name, week, week.monday(start).isoformat()) for row, name in enumerate(names) for week in weeks[name]
     ]
     for state in STACKED:
         drawn = [one for one in columns if one[2].states.get(state)]
         if drawn:
             figure.add_bar(
                 name=STATES[state],
-                x=[middle for _, _, _, middle in drawn],
+                x=[monday for _, _, _, monday in drawn],
                 y=[_height(week.states[state], most) for _, _, week, _ in drawn],
-                base=[_height(_beneath(week, state), most) - row for row, _, week, _ in drawn],
-                width=_COLUMN,
+                base=[round(foot + _height(_beneath(week, state), most), 3) for foot, _, week, _ in drawn],
                 marker=look(STATE_LOOKS[state]),
-                hovertext=[_told(style, start, name, week) for _, name, week, _ in drawn],
-                hoverinfo="text",
+                hoverinfo="skip",
             )
     away = [one for one in columns if one[2].is_away]
     if away:
         figure.add_bar(
             name="there, or away, without a shift",
-            x=[middle for _, _, _, middle in away],
+            x=[monday for _, _, _, monday in away],
             y=[_AWAY_HEIGHT] * len(away),
-            base=[-row for row, _, _, _ in away],
-            width=_COLUMN,
+            base=[foot for foot, _, _, _ in away],
             marker=look(AWAY),
-            hovertext=[f"<b>{as_letters(name_label(name))}</b><br>no shift in this week" for _, name, _, _ in away],
-            hoverinfo="text",
+            hoverinfo="skip",
         )
+    figure.add_bar(
+        name=TOLD,
+        showlegend=False,
+        x=[monday for _, _, _, monday in columns],
+        y=[_AWAY_HEIGHT if week.is_away else _height(week.on_shift, most) for _, _, week, _ in columns],
+        base=[foot for foot, _, _, _ in columns],
+        marker={"color": "rgba(0,0,0,0)"},
+        hovertext=[_told(style, start, name, week) for _, name, week, _ in columns],
+        hoverinfo="text",
+    )
+    figure.update_traces(offset=_EDGE, width=_COLUMN)
     last = max(week.monday(start) for of_name in weeks.values() for week in of_name) + timedelta(days=6)
     figure.update_layout(
         xaxis=week_axis(style, monday_of(start), last),
@@ -100,7 +109,7 @@ def fullest(weeks: Mapping[str, Sequence[Week]]) -> float:
 
 
 def _height(amount: float, most: float) -> float:
-    return round(_TALLEST * amount / most, 4)
+    return round(_TALLEST * amount / most, 3)
 
 
 def _beneath(week: Week, state: State) -> float:
@@ -110,6 +119,8 @@ def _beneath(week: Week, state: State) -> float:
 
 def _told(style: Style, start: date, name: str, week: Week) -> str:
     lines = [f"<b>{as_letters(name_label(name))}</b>, week from {style.day_and_month(week.monday(start))}"]
+    if week.is_away:
+        lines.append("no shift in this week")
     lines += [f"{STATES[state]}: {hours(week.states[state])}" for state in STACKED if week.states.get(state)]
     lines += [f"– for {WAITED_FOR[cause]}: {hours(value)}" for cause, value in most_first(week.waiting)]
     return "<br>".join(lines)

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 from rigs import bare_plan
 
+from sitesim.answers.stages import Stage
 from sitesim.answers.summary import summarise
 from sitesim.ledger import COLUMNS, HANDED_OVER
 from sitesim.plan import Plan, Unit, UnitKind
@@ -52,8 +53,13 @@ def small_study(
     summary |= {"assumptions": ["Gangs share <one> fortune."], "cautions": ["Limits defer to the engineer & the code."]}
     if weather:
         summary["weather"] = {"name": "made up", "origin": "Invented for a test.", "years": 4, "block_days": 10}
-    standing = summary["standing_for"]["P80"]
-    activities, weeks = _activities(standing, printed, "A1" if homes else ""), _weeks(standing)
+    standing, half = (summary["standing_for"][name] for name in ("P80", "P50"))
+    activities = _activities(standing, printed, "A1" if homes else "")
+    if half != standing:
+        activities = pd.concat([activities.assign(run=half), activities], ignore_index=True)
+    weeks = _weeks(standing)
+    trades = [Stage("printer"), Stage("tent")] if printed else []
+    summary["stages"] = [stage.as_data() for stage in (*trades, Stage(GANG, ("trusses",)), Stage("shell", ("paint",)))]
     manifest = {"seed": 7, "versions": {"sitesim": "0.1.0"}, "scenario_digest": "abc", "tables_digest": "def"}
     return SmallStudy(summary, tables["runs"], activities, weeks, manifest)
 

@@ -61,6 +61,7 @@ def test_it_answers_the_questions() -> None:
     assert re.findall(r"<h2>(.*?)</h2>", page) == [
         "When will it be finished?",
         "When is each milestone reached?",
+        "How do the trades go through the buildings?",
         "Who was where?",
         "Who waited, and for what?",
         "What did each gang do, week by week?",

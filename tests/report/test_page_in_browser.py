@@ -84,7 +84,9 @@ class Opened:
         self.page.on("pageerror", lambda error: self.faults.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
         self.page.goto(file.as_uri())
-        self.page.wait_for_function("[...document.querySelectorAll('.plot')].every(plot => plot.querySelector('svg'))")
+        self.page.wait_for_function(
+            "[...document.querySelectorAll('.plot')].every(one => one.closest('[hidden]') || one.querySelector('svg'))"
+        )
 
     def chart_texts(self, section: str) -> list[str]:
         return [text for text in self.page.locator(f"#{section} svg text").all_text_contents() if text]
@@ -158,6 +160,50 @@ def test_a_word_of_the_legend_hides_its_bars(opened: Opened) -> None:
     button.click()
     opened.page.wait_for_function("document.querySelectorAll('#where .trace.bars').length == " + str(before))
     assert opened.faults == []
+
+
+@pytest.mark.parametrize("opened", [("printed", 390)], indirect=True)
+def test_another_run_is_drawn_when_it_is_chosen(opened: Opened) -> None:
+    drawn = opened.page.locator("#trades .plot svg.main-svg").first
+    panels = opened.page.locator("#trades [data-panel]")
+    assert [panels.nth(place).is_visible() for place in (0, 1)] == [False, True]
+    assert {GANG, "printer", "tent", "shell", "A"} <= {text.strip() for text in opened.chart_texts("trades")}
+    assert opened.page.locator("#trades [data-panel]:not([hidden]) svg").count() > 0
+    assert opened.page.locator("#trades [data-panel][hidden] svg").count() == 0  # not drawn until it is shown
+    opened.page.get_by_role("button", name="P50, 1 in 2").click()
+    drawn.wait_for(state="visible")
+    assert [panels.nth(place).is_visible() for place in (0, 1)] == [True, False]
+    width = drawn.evaluate("plot => plot.getBoundingClientRect().width")
+    assert width > 600, "it takes the room that it has"
+    opened.page.get_by_role("button", name="P80, 4 in 5").click()
+    assert opened.faults == []
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280), ("printed", 390)], indirect=True)
+def test_no_name_of_a_trade_is_cut_off(opened: Opened) -> None:
+    inside = opened.page.evaluate(
+        """() => [...document.querySelectorAll('#trades [data-panel]:not([hidden]) .textpoint')].map(label => {
+            const own = label.getBoundingClientRect();
+            const plot = label.closest('.plot').getBoundingClientRect();
+            return own.left >= plot.left && own.right <= plot.right && own.top >= plot.top && own.bottom <= plot.bottom;
+        })"""
+    )
+    assert len(inside) >= 4
+    assert all(inside)
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)
+def test_the_weeks_have_a_row_for_each_gang_and_a_word_to_point_at(opened: Opened) -> None:
+    texts = "".join(opened.chart_texts("weeks")).replace(" ", "")
+    assert "shell" in texts
+    assert GANG.replace(" ", "") in texts
+    columns = opened.page.locator("#weeks .trace.bars").last.locator(".point path")
+    assert columns.count() == 4
+    columns.first.scroll_into_view_if_needed()
+    box = columns.first.bounding_box()
+    opened.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    opened.page.wait_for_function("document.querySelector('#weeks .hoverlayer text')")
+    assert "week from Mar 1" in " ".join(opened.page.locator("#weeks .hoverlayer text").all_text_contents())
 
 
 @pytest.mark.parametrize("opened", [("unfinished", 390)], indirect=True)

@@ -11,6 +11,7 @@ from page_parts import figures_of, rows_of, section_of
 from small_study import GANG, small_study
 
 from sitesim.report.gang_weeks import weeks_of
+from sitesim.report.weeks_chart import TOLD
 
 
 def test_weeks_are_read_by_gang_and_add_up() -> None:
@@ -32,7 +33,8 @@ def test_weeks_are_read_by_gang_and_add_up() -> None:
 def test_a_column_stands_on_what_is_beneath_it_and_none_leaves_its_row() -> None:
     figure = figures_of(small_study())["weeks"][0]
     bars = {trace["name"]: trace for trace in figure["data"]}
-    assert list(bars) == ["working", "setting up, moving", "overtime", "waiting", "there, or away, without a shift"]
+    away = "there, or away, without a shift"
+    assert list(bars) == ["working", "setting up, moving", "overtime", "waiting", away, TOLD]
     # the fullest week has 40 hours and takes 0.82 of a row; shell is in the first row, the other gang in the second
     hours = 0.82 / 40
     assert bars["working"]["y"] == pytest.approx([25 * hours, 20 * hours], abs=1e-3)
@@ -40,8 +42,8 @@ def test_a_column_stands_on_what_is_beneath_it_and_none_leaves_its_row() -> None
     assert bars["setting up, moving"]["base"] == pytest.approx([25 * hours], abs=1e-3)
     assert bars["overtime"]["base"] == pytest.approx([20 * hours - 1], abs=1e-3)
     assert bars["waiting"]["base"] == pytest.approx([35 * hours, 0.0], abs=1e-3)
-    assert bars["waiting"]["x"] == ["2027-03-04T12:00:00", "2027-03-18T12:00:00"]  # the middle of each week
-    assert bars["there, or away, without a shift"]["x"] == ["2027-03-11T12:00:00"]
+    assert bars["waiting"]["x"] == ["2027-03-01", "2027-03-15"]
+    assert bars[away]["x"] == ["2027-03-08"]
     for trace in figure["data"]:
         for base, height in zip(trace["base"], trace["y"], strict=True):
             assert math.floor(base + height) == math.floor(base)  # ends within its own row
@@ -50,9 +52,16 @@ def test_a_column_stands_on_what_is_beneath_it_and_none_leaves_its_row() -> None
 
 def test_pointing_at_a_column_tells_what_was_waited_for() -> None:
     bars = {trace["name"]: trace for trace in figures_of(small_study())["weeks"][0]["data"]}
-    told = bars["waiting"]["hovertext"][0]
-    assert told.startswith("<b>shell</b>, week from Mar 1<br>working: 25 h<br>setting up, moving: 10 h<br>waiting: 5.0")
-    assert told.index("the work before it: 3.0 h") < told.index("weather: 2.0 h")  # the most first
+    told = bars[TOLD]
+    assert told["hovertext"][0] == (
+        "<b>shell</b>, week from Mar 1<br>working: 25 h<br>setting up, moving: 10 h<br>waiting: 5.0 h<br>"
+        "– for the work before it: 3.0 h<br>– for weather: 2.0 h"
+    )
+    assert told["hovertext"][1] == "<b>shell</b>, week from Mar 8<br>no shift in this week"
+    # the columns that are pointed at are as high as what is drawn in them
+    assert told["y"] == pytest.approx([0.82, 0.1, 0.82, 24 * 0.82 / 40], abs=1e-3)
+    assert {trace["hoverinfo"] for name, trace in bars.items() if name != TOLD} == {"skip"}
+    assert TOLD not in section_of(small_study(), "weeks")  # no word of the legend
 
 
 def test_the_table_says_the_same() -> None:
