@@ -14,6 +14,7 @@ from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.sections.weather import Weather
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
+from sitesim.scenario.telling.money import assume_money
 from sitesim.scenario.telling.relocation import assume_relocation
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
 from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
@@ -34,6 +35,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *assume_relocation(model, plan),
             *_crews(model, plan),
             *_inspections(model),
+            *assume_money(model, plan),
         ]
     )
 
