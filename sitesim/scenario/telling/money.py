@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
-from sitesim.plan import Hire, Plan, UnitKind, gang_of_unit
+from sitesim.plan import Hire, Plan, Promise, UnitKind, gang_of_unit
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.telling.measures import each_once, share, together
+from sitesim.scenario.telling.measures import day, each_once, share, together
 
 
 def tell_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
@@ -22,6 +23,9 @@ def tell_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     )
     if priced:
         yield f"Each time that it is done a lump sum is paid for: {', '.join(priced)}."
+    if plan.promises:
+        counted = "working" if plan.promises[0].working else "calendar"
+        yield f"Promised dates, {counted} days late or early: {'; '.join(map(_promise, plan.promises))}."
 
 
 def _kinds_of_hire(plan: Plan) -> Iterator[str]:
@@ -45,6 +49,17 @@ def _days_paid(kind: UnitKind, on_call: bool, hire: Hire) -> str:
     return "for each working day on site" if kind is UnitKind.GANG else "from first to last"
 
 
+def _promise(promise: Promise) -> str:
+    parts = [f"{'the whole site' if not promise.building else promise.name} by {day(promise.by)}"]
+    if promise.penalty:
+        parts.append(f"penalty {_money(promise.penalty)} a day")
+    if promise.bonus:
+        parts.append(f"bonus {_money(promise.bonus)} a day")
+    if promise.most < inf:
+        parts.append(f"at most {_money(promise.most)}")
+    return ", ".join(parts)
+
+
 def assume_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     """Say what is assumed of costs, where there are any."""
     costs = model.costs
@@ -58,6 +73,12 @@ def assume_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
         yield f"Hire of {together(hired)} by the day is charged by the hours at work, and those waited for each cause."
     if costs.crane_call and model.crane.stays:
         yield "A crane that stays is not called: costs.crane_call is not paid."
+    if any(promise.penalty or promise.bonus for promise in plan.promises):
+        yield (
+            "A promised date is met to the end of its day. A penalty is charged to what held that hand-over, by the "
+            "working days that it held it; what is never handed over is late to the last day that is played. What "
+            "contract or law say of such sums is not looked at."
+        )
 
 
 def _money(amount: float) -> str:
