@@ -41,10 +41,10 @@ def with_rates(plan: Plan, number: int) -> Plan:
     promises = []
     for name, building, home in [("site", "", ""), *((b.name, b.name, "") for b in plan.buildings), *_homes(plan)]:
         by = plan.start + timedelta(days=dice.randrange(plan.days))
-        most = dice.choice((inf, round(dice.uniform(0.0, 20000.0), 2)))
+        most = [dice.choice((inf, round(dice.uniform(0.0, 20000.0), 2))) for _ in range(2)]
         if dice.random() < 0.7:
             working = dice.random() < 0.5
-            promises.append(Promise(name, building, home, by, rate(900.0), rate(400.0), most, working))
+            promises.append(Promise(name, building, home, by, rate(900.0), rate(400.0), *most, working))
     return replace(plan, units=tuple(map(unit, plan.units)), costs=costs, nodes=nodes, promises=tuple(promises))
 
 
@@ -136,10 +136,10 @@ def test_penalties_and_bonuses_follow_from_the_dates_of_the_hand_overs(number: i
         if promise.working:
             between = [d for d in between if week.spans.get(d.weekday()) and d.toordinal() not in week.closed]
         if day > promise.by:
-            amount = min(promise.most, len(between) * promise.penalty)
+            amount = min(promise.most_penalty, len(between) * promise.penalty)
             owed["penalty", f"penalty {promise.name}"] = round(100 * amount)
         else:
-            amount = min(promise.most, len(between) * promise.bonus)
+            amount = min(promise.most_bonus, len(between) * promise.bonus)
             owed["bonus", f"bonus {promise.name}"] = -round(100 * amount)
     billed = {key: amount for key, amount in items.items() if key[0] in ("penalty", "bonus")}
     assert billed == {key: amount for key, amount in owed.items() if amount}

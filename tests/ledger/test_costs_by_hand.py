@@ -122,7 +122,7 @@ def test_penalties_go_by_calendar_days_and_to_what_held_the_hand_over(tmp_path: 
 
 
 def test_a_penalty_comes_to_no_more_than_its_most(tmp_path: Path) -> None:
-    capped = promised(tmp_path, "{A2: {by: 2027-03-05, penalty: 700, most: 1800.45}}")
+    capped = promised(tmp_path, "{A2: {by: 2027-03-05, penalty: 700, most_penalty: 1800.45}}")
     assert round(100 * sum(capped.values())) == 180045
     assert capped["penalty", "crew", "penalty A2"] == 800.20
 
@@ -133,7 +133,9 @@ def test_a_bonus_is_earned_for_each_day_early(tmp_path: Path) -> None:
         ("bonus", "", "bonus A1"): -451.25,
         ("bonus", "", "bonus A"): -20.0,
     }
-    assert promised(tmp_path, "{A1: {by: 2027-03-13, bonus: 90.25, most: 400}}") == {("bonus", "", "bonus A1"): -400.0}
+    assert promised(tmp_path, "{A1: {by: 2027-03-13, bonus: 90.25, most_bonus: 400}}") == {
+        ("bonus", "", "bonus A1"): -400.0
+    }
     assert promised(tmp_path, "{A1: {by: 2027-03-14, bonus: 90.25}}", "working") == {("bonus", "", "bonus A1"): -361.0}
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
+from math import inf
 from pathlib import Path
 
 import pytest
-from cases import DEMO, changed, lines_of, written
+from cases import DEMO, SCENARIOS, changed, lines_of, written
 
-from sitesim.plan import Hire, UnitKind
+from sitesim.plan import Hire, Promise, UnitKind
 from sitesim.scenario import load
 
 SHELL = "  shell: {size: 6, skills: [print, rig, pour], calendar: print, rate: 320}\n"
@@ -151,3 +153,88 @@ costs: {{lost_visit: -3}}
 """
     faults = [line.split("  ", 1)[1] for line in lines_of(written(tmp_path, text))]
     assert [fault.split(":")[0] for fault in faults] == ["crews.roof.day", "crews.paint.weekend", "costs.lost_visit"]
+
+
+PROMISE = "\npromise: {confidence: 80 %}\n"
+
+
+def promising(folder: Path, dates: str, more: str = "") -> Path:
+    return changed(folder, (PROMISE, f"\npromise:\n  confidence: 80 %\n{more}  dates:\n    {dates}\n"))
+
+
+def test_promised_dates_reach_the_plan(tmp_path: Path) -> None:
+    plan = load(SCENARIOS / "tern-quay-penalties.yaml").plan()
+    assert plan.promises[0] == Promise("A", "A", "", date(2027, 8, 16), 150.0)
+    assert plan.promises[-1] == Promise("site", "", "", date(2027, 11, 15), 800.0, 400.0, 40000.0, 14000.0)
+    path = promising(tmp_path, "N2: {by: 2027-11-01, penalty: 700 /week, most_penalty: 9000}", "  days: working\n")
+    (promise,) = load(path).plan().promises
+    assert promise == Promise("N2", "North", "N2", date(2027, 11, 1), pytest.approx(100.0), 0.0, 9000.0, inf, True)
+
+
+def test_a_building_that_is_promised_need_not_say_its_date_twice(tmp_path: Path) -> None:
+    text = f"extends: {SCENARIOS / 'tern-quay-order-by-promise.yaml'}\npromise: {{dates: {{C: {{penalty: 300}}}}}}\n"
+    (promise,) = load(written(tmp_path, text)).plan().promises
+    assert promise == Promise("C", "C", "", date(2027, 8, 27), 300.0)
+    twice = written(tmp_path, text.replace("penalty: 300", "by: 2027-08-01"), "twice.yaml")
+    (line,) = lines_of(twice)
+    told = "C is promised in site.buildings.C.promised (2027-08-27) as well; keep one of the two"
+    assert line.split("  ", 1)[1] == f"promise.dates.C.by: {told}"
+
+
+def test_promised_dates_are_said_back(tmp_path: Path) -> None:
+    scenario = load(SCENARIOS / "tern-quay-penalties.yaml")
+    (told,) = [line for line in scenario.description() if line.startswith("Promised dates")]
+    assert told.startswith("Promised dates, calendar days late or early: A by 16 August 2027, penalty 150 a day; B by ")
+    assert told.endswith(
+        "the whole site by 15 November 2027, penalty 800 a day up to 40,000, bonus 400 a day up to 14,000."
+    )
+    assert any(line.startswith("A promised date is met to the end of its day.") for line in scenario.assumptions())
+
+
+@pytest.mark.parametrize(
+    ("dates", "faults"),
+    [
+        (
+            "N9: {by: 2027-11-01, penalty: 100}",
+            ["promise.dates.N9: there is no building or home N9: did you mean N2?"],
+        ),
+        (
+            "North: {penalty: 100}",
+            ["promise.dates.North: a penalty without a date; add by, like by: 2027-10-02"],
+        ),
+        ("site: {bonus: 100}", ["promise.dates.site: a bonus without a date; add by, like by: 2027-10-02"]),
+        ("site: {}", ["promise.dates.site: a promise without a date; add by, like by: 2027-10-02"]),
+        (
+            "site: {by: 2027-04-01}",
+            ["promise.dates.site.by: 2027-04-01 is before the start of the site, 2027-04-05"],
+        ),
+        (
+            "site: {by: 2037-04-01, penalty: 1}",
+            ["promise.dates.site.by: 2037-04-01 is not before the end of the horizon, 2028-08-17 (500 d)"],
+        ),
+        (
+            "site: {by: 2027-11-01, most_penalty: 100, most_bonus: 50}",
+            [
+                "promise.dates.site.most_bonus: there is no bonus a day that could come to it",
+                "promise.dates.site.most_penalty: there is no penalty a day that could come to it",
+            ],
+        ),
+        ("site: {by: soon}", ["promise.dates.site.by: soon is not a date; write it like 2027-03-01"]),
+        (
+            "site: {by: 2027-11-01, penalty: -1}",
+            ["promise.dates.site.penalty: -1 is too little, it should be at least 0 /d"],
+        ),
+        (
+            "site: {by: 2027-11-01, penalti: 1}",
+            ["promise.dates.site.penalti: is not known here: did you mean penalty?"],
+        ),
+    ],
+)
+def test_promises_that_do_not_fit_are_told(tmp_path: Path, dates: str, faults: list[str]) -> None:
+    assert [line.split("  ", 1)[1] for line in lines_of(promising(tmp_path, dates))] == faults
+
+
+def test_working_days_of_nothing_are_told(tmp_path: Path) -> None:
+    path = changed(tmp_path, (PROMISE, "\npromise: {days: working}\n"))
+    (line,) = lines_of(path)
+    assert line.endswith("promise.days: working days are counted for promise.dates, and there are none")

@@ -69,7 +69,9 @@ def check_promises(case: Case) -> None:
         own = site.buildings[name].promised if name in site.buildings else None
         if by is None:
             told = "a penalty" if entry.penalty else "a bonus" if entry.bonus else "a promise"
-            case.say(trail, f"{told} without a date; add by, like by: {site.start + timedelta(days=180)}")
+            case.say(
+                trail, f"{told} without a date; add by, like by: {site.start + timedelta(days=180)}", (*trail, "by")
+            )
         elif entry.by is not None and own is not None:
             message = f"{name} is promised in site.buildings.{name}.promised ({own}) as well; keep one of the two"
             case.say((*trail, "by"), message)
@@ -79,8 +81,12 @@ def check_promises(case: Case) -> None:
             text = case.text(("site", "horizon"), "900 d")
             message = f"{by} is not before the end of the horizon, {end} ({text})"
             case.say((*trail, "by"), message, ("site", "start"), ("site", "horizon"))
-        if entry.most is not None and not entry.penalty and not entry.bonus:
-            case.say((*trail, "most"), "there is neither a penalty nor a bonus that could come to it")
+        for key, most, a_day in (
+            ("penalty", entry.most_penalty, entry.penalty),
+            ("bonus", entry.most_bonus, entry.bonus),
+        ):
+            if most is not None and not a_day:
+                case.say((*trail, f"most_{key}"), f"there is no {key} a day that could come to it")
 
 
 def _hired(case: Case) -> Iterator[tuple[Trail, Gang | LiftingMachine]]:

@@ -133,9 +133,9 @@ def _promises(model: ScenarioModel) -> Iterator[Promise]:
         building, home = (homes[name], name) if name in homes else ("" if name == WHOLE_SITE else name, "")
         by = model.promised_date(name)
         assert by is not None
-        most = inf if entry.most is None else entry.most
+        penalty, bonus = (inf if most is None else most for most in (entry.most_penalty, entry.most_bonus))
         working = model.promise.days == "working"
-        yield Promise(name, building, home, by, entry.penalty, entry.bonus, most, working)
+        yield Promise(name, building, home, by, entry.penalty, entry.bonus, penalty, bonus, working)
 
 
 def _costs(model: ScenarioModel) -> Costs:

@@ -89,10 +89,12 @@ class PromisedDate(Section):
     """The date; for a building the one in ``site.buildings`` unless given."""
     penalty: MoneyPerDay = 0.0
     """For each day later."""
+    most_penalty: Money | None = None
+    """The most that the penalty comes to."""
     bonus: MoneyPerDay = 0.0
     """For each day earlier."""
-    most: Money | None = None
-    """The most that penalty or bonus comes to."""
+    most_bonus: Money | None = None
+    """The most that the bonus comes to."""
 
 
 class Promise(Section):

@@ -52,12 +52,14 @@ def _days_paid(kind: UnitKind, on_call: bool, hire: Hire) -> str:
 def _promise(promise: Promise) -> str:
     parts = [f"{'the whole site' if not promise.building else promise.name} by {day(promise.by)}"]
     if promise.penalty:
-        parts.append(f"penalty {_money(promise.penalty)} a day")
+        parts.append(f"penalty {_money(promise.penalty)} a day{_up_to(promise.most_penalty)}")
     if promise.bonus:
-        parts.append(f"bonus {_money(promise.bonus)} a day")
-    if promise.most < inf:
-        parts.append(f"at most {_money(promise.most)}")
+        parts.append(f"bonus {_money(promise.bonus)} a day{_up_to(promise.most_bonus)}")
     return ", ".join(parts)
+
+
+def _up_to(most: float) -> str:
+    return "" if most == inf else f" up to {_money(most)}"
 
 
 def assume_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
