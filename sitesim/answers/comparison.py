@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from sitesim.answers.differences import (
     PairedDifference,
     PairOrder,
@@ -15,6 +17,7 @@ from sitesim.answers.differences import (
     paired_difference,
     quantile_shift,
 )
+from sitesim.answers.money_moved import MoneyMoved, money_moved
 from sitesim.answers.statistics import Estimate, mean_interval
 from sitesim.answers.summary import cost_in_the_end
 
@@ -48,23 +51,32 @@ class Against:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One of the scenarios: its summary, means of `FIGURES`, the printer's waiting, and how it stands to the first."""
+    """One of the scenarios: its summary, means of `FIGURES`, the printer's waiting, and how it stands to the first.
+
+    ``items`` and ``causes`` tell where the money goes that it costs more or less than the first.
+    """
 
     name: str
     summary: dict[str, Any]
     figures: dict[str, Estimate]
     printer_waiting: dict[str, float]
     against: Against | None
+    items: tuple[MoneyMoved, ...] = ()
+    causes: tuple[MoneyMoved, ...] = ()
 
 
 def compare(
-    names: Sequence[str], summaries: Sequence[dict[str, Any]], runs: Sequence[pd.DataFrame], confidence: float = 0.95
+    names: Sequence[str],
+    summaries: Sequence[dict[str, Any]],
+    runs: Sequence[pd.DataFrame],
+    costs: Sequence[pd.DataFrame] = (),
+    confidence: float = 0.95,
 ) -> tuple[Compared, ...]:
     """Set studies of the same seed and runs side by side; the first is the reference.
 
-    Parameters: for each scenario its name, its summary and its ``runs`` table. For each question the
-    intervals of all scenarios hold together at ``confidence`` (Bonferroni). Raises ValueError if the studies have
-    different runs.
+    Parameters: for each scenario its name, its summary, its ``runs`` table and, where it is asked where the money goes,
+    its ``cost_causes`` table. For each question the intervals of all scenarios hold together at ``confidence``
+    (Bonferroni). Raises ValueError if the studies have different runs.
     """
     reference = runs[0]
     if any(not frame["run"].equals(reference["run"]) for frame in runs):
@@ -77,6 +89,7 @@ def compare(
             {label: mean_interval(frame[column].to_numpy(dtype=float)) for label, column in FIGURES.items()},
             _printer_waiting(summary),
             None if i == 0 else _against(frame, reference, each),
+            *(_moved(costs[i], costs[0], frame, reference, by, each) for by in ("item", "cause") if i and costs),
         )
         for i, (name, summary, frame) in enumerate(zip(names, summaries, runs, strict=True))
     )
@@ -93,6 +106,18 @@ def _against(frame: pd.DataFrame, reference: pd.DataFrame, confidence: float) ->
         chance_less(finish, finish_of_reference, confidence),
         chance_less(cost, cost_of_reference, confidence),
     )
+
+
+def _moved(
+    costs: pd.DataFrame,
+    reference_costs: pd.DataFrame,
+    frame: pd.DataFrame,
+    reference: pd.DataFrame,
+    by: str,
+    confidence: float,
+) -> tuple[MoneyMoved, ...]:
+    finished = np.isfinite(frame["finish_hours"].to_numpy()) & np.isfinite(reference["finish_hours"].to_numpy())
+    return money_moved(costs, reference_costs, by, finished, confidence)
 
 
 def _printer_waiting(summary: dict[str, Any]) -> dict[str, float]:

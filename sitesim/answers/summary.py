@@ -8,8 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sitesim.answers.charged import charged_to_causes, day_rates, promised_dates
 from sitesim.answers.dates import SiteDates
-from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
+from sitesim.answers.estimates import estimate_as_data as _estimate
+from sitesim.answers.estimates import finite as _finite
+from sitesim.answers.estimates import mean_of as _mean
+from sitesim.answers.statistics import Estimate, proportion_interval, quantile_estimate
 from sitesim.ledger import HANDED_OVER
 from sitesim.plan import Plan, State, UnitKind
 
@@ -20,6 +24,9 @@ QUANTILES = {"P10": 0.1, "P50": 0.5, "P80": 0.8, "P90": 0.9}
 """The confidences that are always reported."""
 
 _OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
+
+SUMMARISED = ("runs", "milestones", "time", "held", "costs", "cost_causes", "cost_days")
+"""The tables that are summarised."""
 
 Tables = dict[str, "pd.DataFrame"]
 
@@ -70,22 +77,15 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         },
         "printing": _printing(runs),
         "trucks": {column: _mean(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
-        "cost": _cost(tables["costs"], runs),
+        "cost": {
+            **_cost(tables["costs"], runs),
+            "causes": charged_to_causes(tables["cost_causes"], tables["cost_days"], runs),
+            "rates": day_rates(plan),
+        },
+        "promised": promised_dates(plan, dates, runs, tables["milestones"], tables["cost_causes"]),
         "standing_for": _standing_runs(runs),
         "weather": _weather(plan),
     }
-
-
-def _finite(value: float) -> float | None:
-    return None if math.isinf(value) or math.isnan(value) else float(value)
-
-
-def _estimate(estimate: Estimate) -> dict[str, Any]:
-    return {"value": _finite(estimate.value), "low": _finite(estimate.low), "high": _finite(estimate.high)}
-
-
-def _mean(values: pd.Series[Any]) -> dict[str, Any]:
-    return _estimate(mean_interval(values.to_numpy(dtype=float)))
 
 
 def _ends(values: pd.Series[Any]) -> dict[str, Any]:
