@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.estimates import estimate_as_data, mean_of
-from sitesim.answers.statistics import proportion_interval
+from sitesim.answers.statistics import Estimate, proportion_interval
 from sitesim.ledger import HANDED_OVER
 from sitesim.plan import Plan, Promise, SpentOn, UnitKind, gang_of_unit
 
@@ -92,8 +92,6 @@ def promised_dates(
     items = cost_causes.groupby(["run", "item"])["amount"].sum() if len(cost_causes) else None
     found = []
     for promise in plan.promises:
-        hours = _hand_overs(promise, runs, milestones)
-        met = int((hours <= dates.end_of(promise.by)).sum())
         found.append(
             {
                 "place": promise.name,
@@ -102,12 +100,18 @@ def promised_dates(
                 "days": "working" if promise.working else "calendar",
                 "penalty_a_day": promise.penalty,
                 "bonus_a_day": promise.bonus,
-                "met": estimate_as_data(proportion_interval(met, len(hours))),
+                "met": estimate_as_data(chance_met(promise, dates, runs, milestones)),
                 "penalty": _mean_of_item(items, f"{SpentOn.PENALTY} {promise.name}", finished),
                 "bonus": _mean_of_item(items, f"{SpentOn.BONUS} {promise.name}", finished),
             }
         )
     return found
+
+
+def chance_met(promise: Promise, dates: SiteDates, runs: pd.DataFrame, milestones: pd.DataFrame) -> Estimate:
+    """Give the chance that a promised date is met, to the end of its day."""
+    hours = _hand_overs(promise, runs, milestones)
+    return proportion_interval(int((hours <= dates.end_of(promise.by)).sum()), len(hours))
 
 
 def _hand_overs(promise: Promise, runs: pd.DataFrame, milestones: pd.DataFrame) -> NDArray[np.float64]:
