@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from sitesim.answers.differences import (
     PairedDifference,
     PairOrder,
@@ -15,6 +17,7 @@ from sitesim.answers.differences import (
     paired_difference,
     quantile_shift,
 )
+from sitesim.answers.money_moved import MoneyMoved, money_moved
 from sitesim.answers.statistics import Estimate, mean_interval
 from sitesim.answers.summary import cost_in_the_end
 
@@ -50,7 +53,8 @@ class Against:
 class Compared:
     """One of the scenarios: its summary, means of `FIGURES`, and how it stands to the first.
 
-    ``printer_waiting`` [h] by cause and ``gangs_waiting`` [h] by gang are means of the runs.
+    ``printer_waiting`` [h] by cause and ``gangs_waiting`` [h] by gang are means of the runs; ``items`` and ``causes``
+    tell where the money goes that it costs more or less than the first.
     """
 
     name: str
@@ -59,16 +63,22 @@ class Compared:
     printer_waiting: dict[str, float]
     gangs_waiting: dict[str, float]
     against: Against | None
+    items: tuple[MoneyMoved, ...] = ()
+    causes: tuple[MoneyMoved, ...] = ()
 
 
 def compare(
-    names: Sequence[str], summaries: Sequence[dict[str, Any]], runs: Sequence[pd.DataFrame], confidence: float = 0.95
+    names: Sequence[str],
+    summaries: Sequence[dict[str, Any]],
+    runs: Sequence[pd.DataFrame],
+    costs: Sequence[pd.DataFrame] = (),
+    confidence: float = 0.95,
 ) -> tuple[Compared, ...]:
     """Set studies of the same seed and runs side by side; the first is the reference.
 
-    Parameters: for each scenario its name, its summary and its ``runs`` table. For each question the
-    intervals of all scenarios hold together at ``confidence`` (Bonferroni). Raises ValueError if the studies have
-    different runs.
+    Parameters: for each scenario its name, its summary, its ``runs`` table and, where it is asked where the money goes,
+    its ``cost_causes`` table. For each question the intervals of all scenarios hold together at ``confidence``
+    (Bonferroni). Raises ValueError if the studies have different runs.
     """
     reference = runs[0]
     if any(not frame["run"].equals(reference["run"]) for frame in runs):
@@ -82,6 +92,7 @@ def compare(
             _printer_waiting(summary),
             {row["resource"]: row["idle_hours"] for row in summary["time"] if row["is_gang"]},
             None if i == 0 else _against(frame, reference, each),
+            *(_moved(costs[i], costs[0], frame, reference, by, each) for by in ("item", "cause") if i and costs),
         )
         for i, (name, summary, frame) in enumerate(zip(names, summaries, runs, strict=True))
     )
@@ -98,6 +109,18 @@ def _against(frame: pd.DataFrame, reference: pd.DataFrame, confidence: float) ->
         chance_less(finish, finish_of_reference, confidence),
         chance_less(cost, cost_of_reference, confidence),
     )
+
+
+def _moved(
+    costs: pd.DataFrame,
+    reference_costs: pd.DataFrame,
+    frame: pd.DataFrame,
+    reference: pd.DataFrame,
+    by: str,
+    confidence: float,
+) -> tuple[MoneyMoved, ...]:
+    finished = np.isfinite(frame["finish_hours"].to_numpy()) & np.isfinite(reference["finish_hours"].to_numpy())
+    return money_moved(costs, reference_costs, by, finished, confidence)
 
 
 def _printer_waiting(summary: dict[str, Any]) -> dict[str, float]:

@@ -6,15 +6,11 @@ import math
 from typing import Any
 
 from sitesim.answers.dates import SiteDates
+from sitesim.answers.estimates import finite
 from sitesim.answers.statistics import quantile_estimate
 
 QUANTILES = {"P10": 0.1, "P50": 0.5, "P80": 0.8, "P90": 0.9}
 """The confidences that are always reported."""
-
-
-def finite(value: float) -> float | None:
-    """Give a number that can stand in JSON; None for what never came or is not known."""
-    return None if math.isinf(value) or math.isnan(value) else float(value)
 
 
 def date_quantiles(dates: SiteDates, hours: Any) -> dict[str, Any]:

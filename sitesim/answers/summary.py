@@ -7,17 +7,22 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sitesim.answers.date_quantiles import QUANTILES, date_quantiles, finite
+from sitesim.answers.charged import charged_to_causes, day_rates, promised_dates
+from sitesim.answers.date_quantiles import QUANTILES, date_quantiles
 from sitesim.answers.dates import SiteDates
+from sitesim.answers.estimates import estimate_as_data, finite, mean_of
 from sitesim.answers.milestones import ends_of, handed_over, reached
 from sitesim.answers.stages import stages_of
-from sitesim.answers.statistics import Estimate, mean_interval, proportion_interval, quantile_estimate
+from sitesim.answers.statistics import Estimate, proportion_interval, quantile_estimate
 from sitesim.plan import Plan, State, UnitKind
 
 if TYPE_CHECKING:
     import pandas as pd
 
 _OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
+
+SUMMARISED = ("runs", "milestones", "time", "held", "costs", "cost_causes", "cost_days")
+"""The tables that are summarised."""
 
 Tables = dict[str, "pd.DataFrame"]
 
@@ -45,7 +50,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "plain_plan": {
             "hours": finite(plain_finish),
             "date": None if plain_date is None else plain_date.isoformat(),
-            "chance": _estimate(by_chance),
+            "chance": estimate_as_data(by_chance),
         },
         "buildings": handed_over(plan, dates, tables["milestones"], homes=False),
         "homes": handed_over(plan, dates, tables["milestones"], homes=True),
@@ -55,9 +60,9 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "time": _idle_time(plan, tables["time"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
-        "concrete": {column: _mean(runs[column]) for column in runs.columns if column.endswith("_m3")},
+        "concrete": {column: mean_of(runs[column]) for column in runs.columns if column.endswith("_m3")},
         "quality": {
-            column: _mean(runs[column])
+            column: mean_of(runs[column])
             for column in (
                 "unplanned_joints",
                 "pour_breaks",
@@ -69,23 +74,20 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
             )
         },
         "printing": _printing(runs),
-        "trucks": {column: _mean(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
-        "cost": _cost(tables["costs"], runs),
+        "trucks": {column: mean_of(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
+        "cost": {
+            **_cost(tables["costs"], runs),
+            "causes": charged_to_causes(tables["cost_causes"], tables["cost_days"], runs),
+            "rates": day_rates(plan),
+        },
+        "promised": promised_dates(plan, dates, runs, tables["milestones"], tables["cost_causes"]),
         "standing_for": _standing_runs(runs),
         "weather": _weather(plan),
     }
 
 
-def _estimate(estimate: Estimate) -> dict[str, Any]:
-    return {"value": finite(estimate.value), "low": finite(estimate.low), "high": finite(estimate.high)}
-
-
-def _mean(values: pd.Series[Any]) -> dict[str, Any]:
-    return _estimate(mean_interval(values.to_numpy(dtype=float)))
-
-
 def _ends(values: pd.Series[Any]) -> dict[str, Any]:
-    interval = _mean(values)
+    interval = mean_of(values)
     return {"low": interval["low"], "high": interval["high"]}
 
 
@@ -129,9 +131,9 @@ def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dic
                 "is_gang": unit.kind is UnitKind.GANG,
                 "on_shift_hours": on_shift,
                 "idle_hours": idle,
-                "idle": _mean(idle_in_runs[unit.name])
+                "idle": mean_of(idle_in_runs[unit.name])
                 if unit.name in idle_in_runs
-                else _estimate(Estimate(0, 0, 0, len(runs))),
+                else estimate_as_data(Estimate(0, 0, 0, len(runs))),
                 "idle_share": idle / on_shift if on_shift else 0.0,
                 "states": states,
                 "waiting": dict(sorted(waiting.items(), key=lambda item: -item[1])),
@@ -161,7 +163,7 @@ def _held(held: pd.DataFrame, runs: pd.DataFrame) -> list[dict[str, Any]]:
         found.append(
             {
                 "cause": str(cause),
-                "days": _mean(by_run[cause]),
+                "days": mean_of(by_run[cause]),
                 "off_shift_days": float(off_shift[cause]),
                 "tasks": [{"task": str(task), "days": float(days)} for task, days in tasks.items() if days >= 0.05],
             }
@@ -185,8 +187,8 @@ def _criticality(held: pd.DataFrame, runs: pd.DataFrame) -> list[dict[str, Any]]
 def _printing(runs: pd.DataFrame) -> dict[str, Any]:
     hours = float(runs["print_day_hours"].sum())
     return {
-        "print_days": _mean(runs["print_days"]),
-        "nozzle_hours": _mean(runs["nozzle_hours"]),
+        "print_days": mean_of(runs["print_days"]),
+        "nozzle_hours": mean_of(runs["nozzle_hours"]),
         "nozzle_share": float(runs["nozzle_hours"].sum()) / hours if hours else None,
     }
 
@@ -207,7 +209,7 @@ def _cost(costs: pd.DataFrame, runs: pd.DataFrame) -> dict[str, Any]:
             "high": finite(estimate.high),
         }
     return {
-        "mean": _mean(finished["cost"]) if len(finished) else {"value": None, "low": None, "high": None},
+        "mean": mean_of(finished["cost"]) if len(finished) else {"value": None, "low": None, "high": None},
         **quantiles,
         "items": [
             {"item": str(item), "mean": float(amount), **_ends(by_run[item])}

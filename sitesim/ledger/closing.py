@@ -12,6 +12,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
 from sitesim.ledger.costs import Accounts, Billing
 from sitesim.ledger.held import days_held, driving_chain
+from sitesim.ledger.places import handed_over, nodes_of_places
 from sitesim.ledger.rows import Entry
 from sitesim.plan import STATE_OF_KIND, Cause, Plan, State
 
@@ -131,7 +132,7 @@ class RunClosing:
         self._shifts = shifts
         self._site_shift = site_shift
         self._billing = Billing(plan, site_shift)
-        self._places = _places(plan)
+        self._places = nodes_of_places(plan)
 
     def tables(self, run: int, ledger: Ledger, unfinished: str, keep_loads: bool) -> dict[str, Rows]:
         """Give the run's rows of every table but those `OF_STANDING_RUNS`."""
@@ -245,7 +246,7 @@ class RunClosing:
                 building = self._plan.buildings[node.building].name if node.building >= 0 else ""
                 yield building, node.home, node.milestone, ended.get(node.index, NEVER)
         for (building, home), indices in self._places.items():
-            yield building, home, HANDED_OVER, max([ended.get(index, NEVER) for index in indices])
+            yield building, home, HANDED_OVER, handed_over(ended, indices)
 
 
 def _days_and_amounts(days: Mapping[Cause | None, float], bill: Bill) -> Iterable[tuple[str, float, float]]:
@@ -261,16 +262,3 @@ def _pieces(entry: Entry) -> Iterable[tuple[float, float, str, str]]:
             yield piece.start, piece.end, piece.state.value, piece.cause.value if piece.cause else ""
     else:
         yield entry.start, entry.end, STATE_OF_KIND.get(entry.kind, State.WORKING).value, ""
-
-
-def _places(plan: Plan) -> dict[tuple[str, str], list[int]]:
-    """Give the nodes that belong to each home, and to each building with all its homes."""
-    places: dict[tuple[str, str], list[int]] = {}
-    for node in plan.nodes:
-        if node.building < 0:
-            continue
-        building = plan.buildings[node.building].name
-        places.setdefault((building, ""), []).append(node.index)
-        if node.home:
-            places.setdefault((building, node.home), []).append(node.index)
-    return places

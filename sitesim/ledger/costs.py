@@ -13,6 +13,7 @@ from sitesim.ledger.chain import Account, Stretch
 from sitesim.ledger.costs_of_concrete import bill_pours, bill_supply
 from sitesim.ledger.costs_of_units import UnitsBilling
 from sitesim.ledger.held import WorkingDays
+from sitesim.ledger.promised import PromisesBilling
 from sitesim.plan import Cause, Plan, SpentOn
 
 
@@ -41,6 +42,7 @@ class Billing:
         self._units = UnitsBilling(plan)
         self._prices = {node.index: node for node in plan.nodes if node.task.price}
         self.working_days = WorkingDays(site_shift)
+        self._promises = PromisesBilling(plan, self.working_days)
 
     def bill(self, ledger: Ledger, accounts: Accounts, days: Mapping[Cause | None, float]) -> Bill:
         """Make out the bill of a run.
@@ -65,6 +67,7 @@ class Billing:
             overhead = rates.overhead * self.working_days.begun_before(accounts.finish)
             shares = {(SpentOn.OVERHEAD, cause): held for cause, held in days.items()}
             bill.share_out("site overhead", overhead, shares, (SpentOn.OVERHEAD, None))
+        self._promises.bill(bill, accounts.account, ledger, days)
         return bill
 
     def _bill_prices(self, bill: Bill, ledger: Ledger) -> None:

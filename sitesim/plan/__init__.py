@@ -6,6 +6,7 @@ from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.printing_only import day_target, one_print_day, printing_only
+from sitesim.plan.promises import Promise
 from sitesim.plan.ripening import Law, Ripening
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
@@ -56,6 +57,7 @@ __all__ = [
     "PlannedStop",
     "Pour",
     "PrintDay",
+    "Promise",
     "ReadyMix",
     "Ripening",
     "Shell",

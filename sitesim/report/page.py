@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.engagements import engagements
 from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
-from sitesim.report.sections import assumed, concrete, cost, dates, held, milestones, waiting, whereabouts
+from sitesim.report.sections import (
+    assumed,
+    concrete,
+    cost,
+    dates,
+    held,
+    milestones,
+    promised,
+    waiting,
+    whereabouts,
+    whose_days,
+)
 from sitesim.report.sections.trades import trades
 from sitesim.report.sections.weeks import gangs_weeks
 from sitesim.report.sentence import answer
@@ -75,6 +86,7 @@ def _sections(
     standing = summary["standing_for"]["P80"]
     entries = engagements(activities, standing)
     yield "when", "When will it be finished?", dates.when(style, summary, runs)
+    yield "promised", "Are the promised dates met?", promised.promised(style, summary)
     yield "milestones", "When is each milestone reached?", milestones.milestones(style, summary)
     yield "trades", "How do the trades go through the buildings?", trades(style, summary, activities)
     yield "where", "Who was where?", whereabouts.who_was_where(style, summary, entries, standing)
@@ -87,6 +99,7 @@ def _sections(
     yield "held", "What held the date?", held.what_held(summary)
     yield "concrete", "Where did the concrete go?", concrete.concrete(style, summary, runs)
     yield "cost", "What does it cost?", cost.cost(style, summary)
+    yield "days", "What does a day cost, and whose day is it?", whose_days.whose_days(style, summary)
     yield "assumed", "What is assumed?", assumed.assumed(summary)
     yield "sure", "How sure are these figures?", assumed.how_sure(summary, manifest.get("seed"))
     cautions = summary.get("cautions", [])

@@ -57,6 +57,10 @@ def as_data(quoted: Quoted) -> dict[str, Any]:
             {"building": home.building, "home": home.home, "promised": _iso(day)}
             for home, day in zip(quote.homes, quote.dates_together, strict=True)
         ],
+        "promised_already": [
+            {"place": kept.place or "site", "by": kept.by.isoformat(), "chance": _estimate(kept.met)}
+            for kept in quoted.promised
+        ],
         "guarantee": False,
         "assumptions": list(quoted.assumptions),
         "cautions": list(quoted.cautions),
@@ -149,6 +153,13 @@ def _together(style: Style, quoted: Quoted) -> list[str]:
         )
     if quote.unfinished:
         lines.append(f"{several(quote.unfinished, 'run')} of {quote.runs:,} did not come to an end and count as late.")
-    kept = "" if quoted.is_complete else " that were kept of a study that was interrupted"
-    lines.append(f"From {several(quote.runs, 'run')}{kept}; dates are rounded up to working days.")
+    if quoted.promised:
+        told = [
+            f"{kept.place or 'the whole site'} by {style.short_date(kept.by)}, met at {percent(kept.met.value)} "
+            f"({percent(kept.met.low)} to {percent(kept.met.high)})"
+            for kept in quoted.promised
+        ]
+        lines.append(f"Promised already: {'; '.join(told)}.")
+    of_study = "" if quoted.is_complete else " that were kept of a study that was interrupted"
+    lines.append(f"From {several(quote.runs, 'run')}{of_study}; dates are rounded up to working days.")
     return lines

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.answers.comparison import Against, Compared
 from sitesim.answers.differences import PairOrder
 from sitesim.answers.statistics import Estimate
+from sitesim.report.money_moved import money_table
 from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
 from sitesim.report.words import hours as in_hours
@@ -36,6 +37,8 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
     for others in _abreast(compared[1:]):
         together = (compared[0], *others)
         parts += ["", _figures(style, together), "", _differences(style, together)]
+        money = money_table(style, together)
+        parts += [] if money is None else ["", money]
     parts += [
         "",
         f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair "
@@ -60,6 +63,10 @@ def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:
             "printer_waiting_hours": one.printer_waiting,
             "gangs_waiting_hours": one.gangs_waiting,
             "against_the_first": None if one.against is None else plain_mapping(asdict(one.against)),
+            "money": {
+                "items": {moved.name: plain_mapping(asdict(moved.difference)) for moved in one.items},
+                "causes": {moved.name: plain_mapping(asdict(moved.difference)) for moved in one.causes},
+            },
         }
         for one in compared
     ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.sections.promised import place_of
+from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
 from sitesim.report.sentence import answer
 from sitesim.report.words import (
     CONCRETE,
@@ -52,10 +54,12 @@ def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     yield _dates(style, summary)
     if summary["plain_plan"]["date"] is not None:
         yield _plain_plan(style, summary)
+    yield from _promised(style, summary)
     yield from _waiting(summary)
     yield from _held(summary)
     yield from _concrete(style, summary)
     yield from _cost(style, summary)
+    yield from _days_of_causes(style, summary)
     yield from _list("What is assumed?", summary.get("assumptions", []), _FEW_ASSUMPTIONS)
     yield from _list("Cautions", summary.get("cautions", []), None)
 
@@ -246,7 +250,7 @@ def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
             table,
             item_label(row["item"]),
             style.mean_money(_item(row)),
-            percent(row["mean"] / cost["mean"]["value"]),
+            percent(row["mean"] / cost["mean"]["value"]) if row["mean"] >= 0.0 else "–",
         )
     if rest:
         amount = sum(row["mean"] for row in rest)
@@ -258,6 +262,46 @@ def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
         )
     yield table
     yield _plain(f"Four in five runs cost no more than {style.money(cost['P80']['value'])}.")
+
+
+def _days_of_causes(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    rows = told_causes(summary)
+    if not rows:
+        return
+    table = plain_table(
+        "What does a day cost, and whose day is it?  (working days; mean of the runs that finish)",
+        "Cause",
+        "Days",
+        "Overhead,\npenalties",
+        "Waiting,\nidle hire",
+        "Waste,\nother",
+        "Together",
+        "A day",
+        numbers=(1, 2, 3, 4, 5, 6),
+    )
+    for row in rows:
+        parts = [style.money(row[part]) for part in ("running", "idle", "other")]
+        days = f"{row['days']['value']:.1f}" if row["days"]["value"] else "–"
+        plain_row(table, HELD_BY[row["cause"]], days, *parts, style.money(row["amount"]["value"]), a_day(style, row))
+    yield table
+    yield _plain(" ".join(charged_lines(style, summary)[:2]))
+
+
+def _promised(style: Style, summary: Summary) -> Iterator[RenderableType]:
+    if not summary.get("promised"):
+        return
+    table = plain_table("Are the promised dates met?  (mean of the runs)", "", "By", "Met by", "Penalty", "Bonus")
+    for row in summary["promised"]:
+        penalty, bonus = row["penalty"]["value"], row["bonus"]["value"]
+        plain_row(
+            table,
+            place_of(row),
+            style.short_date(row["by"]),
+            chance_of(row["met"]["value"] or 0.0, summary["runs"]),
+            style.money(penalty) if row["penalty_a_day"] else "–",
+            style.money(-(bonus or 0.0)) if row["bonus_a_day"] else "–",
+        )
+    yield table
 
 
 def _item(row: Summary) -> dict[str, float | None]:

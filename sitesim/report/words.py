@@ -323,8 +323,13 @@ def name_label(name: str) -> str:
 
 def item_label(item: str) -> str:
     """Name an item of cost."""
-    if item.startswith("gang "):
-        return f"{name_label(item.removeprefix('gang '))} gang"
+    kind, _, name = item.partition(" ")
+    if kind == "gang":
+        return f"{name_label(name)} gang"
+    if kind == "task":
+        return f"{task_label(name)}, lump sum"
+    if kind in ("penalty", "bonus"):
+        return f"{kind}, {'whole site' if name == 'site' else name}"
     return name_label(item)
 
 

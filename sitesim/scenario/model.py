@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Literal
 
 from pydantic import Field
@@ -24,6 +25,10 @@ from sitesim.scenario.sections.work import Work
 
 SITE_CALENDAR = "site"
 """The calendar of the site, whose longest day is one working day (wd)."""
+
+
+WHOLE_SITE = "site"
+"""The name under which a date is promised for the last hand-over of all."""
 
 
 class ScenarioModel(Section):
@@ -98,6 +103,14 @@ class ScenarioModel(Section):
         """The walls of the printed buildings, by building."""
         walls = {building: self.wall_of(building) for building in self.site.buildings}
         return {building: wall for building, wall in walls.items() if wall is not None}
+
+    def promised_date(self, place: str) -> date | None:
+        """Give the date promised for a building, a home or the whole site; None where none is known."""
+        promised = self.promise.dates.get(place)
+        if promised is not None and promised.by is not None:
+            return promised.by
+        building = self.site.buildings.get(place)
+        return None if building is None else building.promised
 
     def layers_a_day(self, building: str) -> int | None:
         """Give the most layers that a day prints in a building, or None where there is no limit."""

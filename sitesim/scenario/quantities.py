@@ -124,7 +124,9 @@ class Quantity:
     def _bound(self, bound: float) -> str:
         if self.called == "share":
             return f"{bound:g} ({100 * bound:g} %)" if bound else "0"
-        unit = {"": "", "delta_degC": " °C", "degC": " °C", "m^3": " m³"}.get(self.unit, f" {self.unit}")
+        unit = {"": "", "delta_degC": " °C", "degC": " °C", "m^3": " m³"}.get(
+            self.unit, f" {self.unit.removeprefix('1')}"
+        )
         return f"{bound:g}{unit}"
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sitesim.answers.summary import summarise
+from sitesim.answers.summary import SUMMARISED, summarise
 from sitesim.errors import UserError
 from sitesim.hours import NEVER
 from sitesim.plan import Plan, plain
@@ -89,7 +89,7 @@ def scenario_of(path: Path) -> Scenario:
 def _summarise(
     scenario: Scenario, plan: Plan, folder: StudyFolder, runs: int, settings: StudySettings
 ) -> dict[str, Any]:
-    tables = {name: folder.table(name, runs) for name in ("runs", "milestones", "time", "held", "costs")}
+    tables = {name: folder.table(name, runs) for name in SUMMARISED}
     plainly = play_plainly(plan)
     summary = summarise(plan, tables, _finish_of(plainly))
     summary |= {

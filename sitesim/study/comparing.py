@@ -49,5 +49,7 @@ def compare_scenarios(
     summaries = [
         answer(scenario, settings, folder, progress) for scenario, folder in zip(scenarios, folders, strict=True)
     ]
-    frames = [StudyFolder(folder).table("runs", runs) for folder in folders]
-    return compare([scenario.name for scenario in scenarios], summaries, frames)
+    frames, costs = (
+        [StudyFolder(folder).table(table, runs) for folder in folders] for table in ("runs", "cost_causes")
+    )
+    return compare([scenario.name for scenario in scenarios], summaries, frames, costs)

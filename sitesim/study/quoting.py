@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
+from sitesim.answers.charged import chance_met
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.quote import Quote, make_quote
+from sitesim.answers.statistics import Estimate
 from sitesim.errors import UserError
 from sitesim.study.answering import scenario_of
 from sitesim.study.folder import StudyFolder
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A date that the scenario has promised already, and the chance that it is met; the whole site has no ``place``."""
+
+    place: str
+    by: date
+    met: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +34,7 @@ class Quoted:
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
     is_complete: bool = True
+    promised: tuple[Kept, ...] = ()
 
 
 def quote_folder(path: Path, confidence: float | None) -> Quoted:
@@ -35,15 +48,21 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
     scenario = scenario_of(path)
     plan = scenario.plan()
     runs = int(manifest["runs"]) if complete else None
+    dates = SiteDates(plan.start, plan.calendars["site"])
+    milestones, of_runs = folder.table("milestones", runs), folder.table("runs", runs)
     try:
-        quote = make_quote(
-            folder.table("milestones", runs),
-            folder.table("runs", runs),
-            SiteDates(plan.start, plan.calendars["site"]),
-            scenario.confidence if confidence is None else confidence,
-        )
+        quote = make_quote(milestones, of_runs, dates, scenario.confidence if confidence is None else confidence)
     except ValueError as error:
         raise UserError(f"{path}: {error}") from None
     return Quoted(
-        scenario.name, scenario.units, quote, tuple(scenario.assumptions()), tuple(scenario.cautions()), complete
+        scenario.name,
+        scenario.units,
+        quote,
+        tuple(scenario.assumptions()),
+        tuple(scenario.cautions()),
+        complete,
+        tuple(
+            Kept(promise.name if promise.building else "", promise.by, chance_met(promise, dates, of_runs, milestones))
+            for promise in plan.promises
+        ),
     )

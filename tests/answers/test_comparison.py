@@ -159,3 +159,44 @@ def test_the_waiting_of_all_printers_is_added_up_and_that_of_gangs_is_told_one_b
 def test_studies_of_other_runs_cannot_be_paired() -> None:
     with pytest.raises(ValueError, match="cannot be compared pair by pair"):
         compare(["a", "b"], [summary_of(), summary_of()], [runs_of(EARLY), runs_of(LATE[:9])])
+
+
+def spent(*rows: tuple[int, str, str, str, float]) -> pd.DataFrame:
+    return pd.DataFrame(list(rows), columns=["run", "spent_on", "cause", "item", "amount"])
+
+
+def test_where_the_money_goes_is_told_pair_by_pair() -> None:
+    """Overhead 100, 200 and 300 more; the tent 50 less in one run of three; the crane always the same."""
+    before = [(run, "overhead", "weather", "site overhead", 1000.0 + run) for run in range(3)]
+    after = [(run, "overhead", "weather", "site overhead", 1100.0 + 101.0 * run) for run in range(3)]
+    crane = [(run, "work", "", "crane", 10.0) for run in range(3)]
+    frames = [runs_of((10.0, 11.0, 12.0)), runs_of((11.0, 12.0, 13.0))]
+    costs = [spent(*before, *crane, (1, "hire", "tent", "tent hire", 50.0)), spent(*after, *crane)]
+    reference, other = compare(["a", "b"], [summary_of(), summary_of()], frames, costs)
+    assert (reference.items, reference.causes) == ((), ())
+    overhead, tent = other.items
+    assert (overhead.name, overhead.difference.mean) == ("site overhead", 200.0)
+    half = float(t.ppf(0.975, 2)) * 100.0 / math.sqrt(3)
+    assert overhead.difference.high == pytest.approx(200.0 + half)
+    assert (tent.name, tent.difference.mean) == ("tent hire", pytest.approx(-50 / 3))
+    assert [(one.name, one.difference.mean) for one in other.causes] == [
+        ("weather", 200.0),
+        ("tent", pytest.approx(-50 / 3)),
+    ]
+
+
+def test_runs_that_end_in_one_scenario_alone_are_left_out_of_the_money() -> None:
+    frames = [runs_of((10.0, 11.0, 12.0)), runs_of((11.0, math.inf, 13.0))]
+    before = spent(*((run, "overhead", "weather", "site overhead", 1000.0) for run in range(3)))
+    after = spent(
+        *((run, "overhead", "weather", "site overhead", amount) for run, amount in enumerate((7e2, 9e9, 9e2)))
+    )
+    (moved,) = compare(["a", "b"], [summary_of(), summary_of()], frames, [before, after])[1].items
+    assert (moved.difference.mean, moved.difference.n) == (-200.0, 2)
+
+
+def test_where_the_same_money_goes_the_same_way_nothing_is_told() -> None:
+    costs = [spent((0, "work", "", "crane", 10.0), (1, "work", "", "crane", 10.0))] * 2
+    frames = [runs_of((10.0, 11.0)), runs_of((11.0, 12.0))]
+    other = compare(["a", "b"], [summary_of(), summary_of()], frames, costs)[1]
+    assert (other.items, other.causes) == ((), ())

@@ -18,7 +18,7 @@ import pytest
 from rigs import WEEKDAYS, bare_plan, printing_plan
 from scipy.stats import binomtest, t
 
-from sitesim.answers.summary import summarise
+from sitesim.answers.summary import SUMMARISED, summarise
 from sitesim.chance import Pert
 from sitesim.hours import NEVER, WeekPattern
 from sitesim.ledger import COLUMNS, HANDED_OVER
@@ -71,7 +71,7 @@ def summary_of(
     runs: pd.DataFrame | None = None, plain_finish: float = at_three(4), **tables: pd.DataFrame
 ) -> dict[str, Any]:
     runs = runs_of(DAYS) if runs is None else runs
-    others = {name: table(name) for name in ("milestones", "time", "held", "costs")}
+    others = {name: table(name) for name in SUMMARISED if name != "runs"}
     return summarise(plan_of(), {"runs": runs, **others, **tables}, plain_finish)
 
 
@@ -297,7 +297,7 @@ def test_held_days_add_up_to_the_mean_finish_of_a_real_study(tmp_path: Path) -> 
     )
     plan = replace(plan, nodes=nodes)
     folder = run_study(plan, "sum", StudySettings(runs=20, workers=1, engine="here"), tmp_path / "study").folder
-    tables = {name: folder.table(name) for name in ("runs", "milestones", "time", "held", "costs")}
+    tables = {name: folder.table(name) for name in SUMMARISED}
     summary = summarise(plan, tables, 0.0)
     finish = tables["runs"]["finish_hours"]
     assert finish.nunique() > 10

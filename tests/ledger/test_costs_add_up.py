@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from datetime import timedelta
 from functools import cache
 from itertools import pairwise
+from math import ceil, inf
 from random import Random
 from typing import Any
 
@@ -16,9 +18,9 @@ import pytest
 from random_sites import SITES, played_site
 
 from sitesim.hours import Calendar
-from sitesim.ledger import COLUMNS, Rows, RunClosing, TimeKey, time_account
+from sitesim.ledger import COLUMNS, HANDED_OVER, Rows, RunClosing, TimeKey, time_account
 from sitesim.ledger.account import time_within
-from sitesim.plan import Costs, Hire, Plan, State, Unit, UnitKind
+from sitesim.plan import Costs, Hire, Plan, Promise, State, Unit, UnitKind
 from sitesim.site import Stage
 
 
@@ -36,7 +38,18 @@ def with_rates(plan: Plan, number: int) -> Plan:
 
     costs = Costs("USD", rate(3000.0), rate(900.0), rate(200.0), rate(90.0), rate(50.0), rate(80.0))
     nodes = tuple(replace(node, task=replace(node.task, price=rate(5000.0))) for node in plan.nodes)
-    return replace(plan, units=tuple(map(unit, plan.units)), costs=costs, nodes=nodes)
+    promises = []
+    for name, building, home in [("site", "", ""), *((b.name, b.name, "") for b in plan.buildings), *_homes(plan)]:
+        by = plan.start + timedelta(days=dice.randrange(plan.days))
+        most = [dice.choice((inf, round(dice.uniform(0.0, 20000.0), 2))) for _ in range(2)]
+        if dice.random() < 0.7:
+            working = dice.random() < 0.5
+            promises.append(Promise(name, building, home, by, rate(900.0), rate(400.0), *most, working))
+    return replace(plan, units=tuple(map(unit, plan.units)), costs=costs, nodes=nodes, promises=tuple(promises))
+
+
+def _homes(plan: Plan) -> list[tuple[str, str, str]]:
+    return [(home, building, home) for building, home in plan.homes]
 
 
 @cache
@@ -102,6 +115,34 @@ def test_hours_are_paid_by_state_and_waiting_by_its_cause(number: int) -> None:
     }
     for key in paid.keys() | {key for key, amount in owed.items() if amount > 0.01}:
         assert paid.get(key, 0) == pytest.approx(100 * owed[key], abs=2.0)  # two lines, each rounded
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_penalties_and_bonuses_follow_from_the_dates_of_the_hand_overs(number: int) -> None:
+    plan, tables = closed(number)
+    week, items = plan.calendars["site"], by(tables["cost_causes"], "cost_causes", "spent_on", "item")
+    hours = {
+        (building, home): instant
+        for _, building, home, milestone, instant in tables["milestones"]
+        if milestone == HANDED_OVER
+    }
+    hours["", ""] = tables["runs"][0][COLUMNS["runs"].index("finish_hours")]
+    owed: dict[tuple[str, str], int] = {}
+    for promise in plan.promises:
+        instant = min(hours[promise.building, promise.home], 24.0 * plan.days)
+        day = plan.start + timedelta(days=max(0, ceil(instant / 24) - 1))  # midnight belongs to the day before
+        first, last = min(day, promise.by), max(day, promise.by)
+        between = [first + timedelta(days=after + 1) for after in range((last - first).days)]
+        if promise.working:
+            between = [d for d in between if week.spans.get(d.weekday()) and d.toordinal() not in week.closed]
+        if day > promise.by:
+            amount = min(promise.most_penalty, len(between) * promise.penalty)
+            owed["penalty", f"penalty {promise.name}"] = round(100 * amount)
+        else:
+            amount = min(promise.most_bonus, len(between) * promise.bonus)
+            owed["bonus", f"bonus {promise.name}"] = -round(100 * amount)
+    billed = {key: amount for key, amount in items.items() if key[0] in ("penalty", "bonus")}
+    assert billed == {key: amount for key, amount in owed.items() if amount}
 
 
 @pytest.mark.parametrize("number", SITES)

@@ -90,6 +90,55 @@ def test_whose_day_it_is(tmp_path: Path) -> None:
     }
 
 
+COSTS = "costs: {overhead: 1234.56, crane_call: 120}\n"
+
+
+def promised(folder: Path, dates: str, days: str = "calendar") -> dict[tuple[str, str, str], float]:
+    """Give the penalties and bonuses of the small site with dates promised."""
+    plan = site(folder, (COSTS, f"{COSTS}promise: {{days: {days}, dates: {dates}}}\n"))
+    found = lines(closed(plan))
+    told = {key: amount for key, amount in found.items() if key[0] in ("penalty", "bonus")}
+    assert {key: amount for key, amount in found.items() if key not in told} == BY_HAND
+    return told
+
+
+def test_penalties_go_by_calendar_days_and_to_what_held_the_hand_over(tmp_path: Path) -> None:
+    # The site ends on Thursday 11: met on that day, a day late for Wednesday, six for Friday 5, weekend included.
+    assert promised(tmp_path, "{site: {by: 2027-03-11, penalty: 700, bonus: 90}}") == {}
+    # Four of the nine working days behind the hand-over are the framers', five those of the work itself.
+    assert promised(tmp_path, "{site: {by: 2027-03-10, penalty: 700}}") == {
+        ("penalty", "crew", "penalty site"): 311.11,
+        ("penalty", "predecessor", "penalty site"): 388.89,
+    }
+    six = promised(tmp_path, "{A2: {by: 2027-03-05, penalty: 700}}")
+    assert six == {
+        ("penalty", "crew", "penalty A2"): 1866.67,
+        ("penalty", "predecessor", "penalty A2"): 2333.33,
+    }
+    # Working days: Monday to Thursday.
+    four = promised(tmp_path, "{A2: {by: 2027-03-05, penalty: 700}}", "working")
+    assert sum(four.values()) == pytest.approx(2800.0)
+    assert sum(promised(tmp_path, "{A2: {by: 2027-03-06, penalty: 700}}", "working").values()) == pytest.approx(2800.0)
+
+
+def test_a_penalty_comes_to_no_more_than_its_most(tmp_path: Path) -> None:
+    capped = promised(tmp_path, "{A2: {by: 2027-03-05, penalty: 700, most_penalty: 1800.45}}")
+    assert round(100 * sum(capped.values())) == 180045
+    assert capped["penalty", "crew", "penalty A2"] == 800.20
+
+
+def test_a_bonus_is_earned_for_each_day_early(tmp_path: Path) -> None:
+    # A1 is painted on Monday 8; its building has the lift and A2, until Thursday 11.
+    assert promised(tmp_path, "{A1: {by: 2027-03-13, bonus: 90.25}, A: {by: 2027-03-13, bonus: 10}}") == {
+        ("bonus", "", "bonus A1"): -451.25,
+        ("bonus", "", "bonus A"): -20.0,
+    }
+    assert promised(tmp_path, "{A1: {by: 2027-03-13, bonus: 90.25, most_bonus: 400}}") == {
+        ("bonus", "", "bonus A1"): -400.0
+    }
+    assert promised(tmp_path, "{A1: {by: 2027-03-14, bonus: 90.25}}", "working") == {("bonus", "", "bonus A1"): -361.0}
+
+
 def test_a_gang_paid_by_the_day_for_days_with_work_alone(tmp_path: Path) -> None:
     found = lines(closed(site(tmp_path, ("day: 333.33,", "day: 333.33, waiting: 0,"))))
     changed = {("work", "", "gang painters"): 4 * 333.33, ("waiting", "predecessor", "gang painters"): None}

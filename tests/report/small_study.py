@@ -47,6 +47,8 @@ def small_study(
         "time": _time(runs, printed),
         "held": _held(runs - unfinished, printed),
         "costs": _costs(runs),
+        "cost_causes": _cost_causes(runs),
+        "cost_days": _cost_days(runs),
     }
     summary = summarise(plan, tables, plain_finish=24.0 * 100 - 7.0)
     summary |= {"description": ["Walls of 67 layers & one gang."]}
@@ -101,6 +103,46 @@ def _costs(runs: int) -> pd.DataFrame:
     items = ("gang shell", "site overhead")
     return _frame(
         "costs", ({"run": run, "item": item, "amount": 5000.0 + run} for run in range(runs) for item in items)
+    )
+
+
+_SPENT = {
+    ("work", "", "gang shell"): 4000.0,
+    ("waiting", "inspection", "gang shell"): 600.0,
+    ("waiting", "predecessor", "gang shell"): 400.0,
+    ("overhead", "predecessor", "site overhead"): 3000.0,
+    ("overhead", "weather", "site overhead"): 2000.0,
+}
+"""What a run of the made-up study spends, by what it is spent on, cause and item; each run r spends r more on two."""
+
+
+def _cost_causes(runs: int) -> pd.DataFrame:
+    more = {("work", "", "gang shell"), ("overhead", "weather", "site overhead")}
+    return _frame(
+        "cost_causes",
+        (
+            dict(zip(COLUMNS["cost_causes"], (run, *line, amount + run * (line in more)), strict=True))
+            for run in range(runs)
+            for line, amount in _SPENT.items()
+        ),
+    )
+
+
+def _cost_days(runs: int) -> pd.DataFrame:
+    days = {"": 0.0, "inspection": 0.0, "predecessor": 42.0, "weather": 7.0}
+    amounts = {"": 4000.0, "inspection": 600.0, "predecessor": 3400.0, "weather": 2000.0}
+    return _frame(
+        "cost_days",
+        (
+            {
+                "run": run,
+                "cause": cause,
+                "days": days[cause],
+                "amount": amounts[cause] + run * (cause in ("", "weather")),
+            }
+            for run in range(runs)
+            for cause in days
+        ),
     )
 
 

@@ -68,6 +68,7 @@ def test_it_answers_the_questions() -> None:
         "What held the date?",
         "Where did the concrete go?",
         "What does it cost?",
+        "What does a day cost, and whose day is it?",
         "What is assumed?",
         "How sure are these figures?",
         "Cautions",

@@ -14,7 +14,7 @@ from rich.console import Console
 from sitesim.answers.quote import HomeQuote, Quote
 from sitesim.answers.statistics import Estimate
 from sitesim.report.quoted import as_data, quote_report
-from sitesim.study.quoting import Quoted
+from sitesim.study.quoting import Kept, Quoted
 
 
 def share(value: float) -> Estimate:
@@ -97,6 +97,18 @@ def test_metric_sites_write_the_day_first() -> None:
     text = read(replace(QUOTED, units="metric"))
     assert "7 Sep 2027" in line_with(text, "A1")
     assert "16 September 2027" in text
+
+
+def test_dates_that_are_promised_already_come_with_their_chance() -> None:
+    promised = (Kept("", date(2027, 9, 15), share(0.75)), Kept("A2", date(2027, 9, 10), share(0.5)))
+    quoted = replace(QUOTED, promised=promised)
+    told = " ".join(read(quoted).split())
+    assert (
+        "Promised already: the whole site by Sep 15, 2027, met at 75 % (70 % to 80 %); A2 by Sep 10, 2027, met at 50 % "
+        "(45 % to 55 %)." in told
+    )
+    assert [one["place"] for one in as_data(quoted)["promised_already"]] == ["site", "A2"]
+    assert "Promised already" not in read(QUOTED)
 
 
 def test_it_says_that_it_is_no_guarantee_and_what_it_assumes() -> None:

@@ -64,7 +64,7 @@ def test_settings_come_last_and_read_yaml(tmp_path: Path) -> None:
 
 
 def test_a_setting_may_name_a_section_that_is_not_written(tmp_path: Path) -> None:
-    path = changed(tmp_path, ("promise: {confidence: 80 %}\n", ""))
+    path = changed(tmp_path, ("\npromise: {confidence: 80 %}\n", "\n"))
     assert load(path, ["promise.confidence=0.9"]).confidence == 0.9
 
 

@@ -294,6 +294,14 @@ def test_a_month_that_would_begin_on_a_holiday_begins_on_the_first_working_day(
     assert slab - begins == timedelta(days=21)  # 1 to 22 March as planned
 
 
+def test_a_start_in_another_month_takes_slabs_and_promises_with_it() -> None:
+    path = DEMO.with_name("tern-quay-penalties.yaml")
+    begun = restarted(load(path), (), 2, Facts()).scenario
+    moved = begun.model.site.start - load(path).model.site.start
+    assert moved == timedelta(days=63)
+    assert begun.plan().promises[-1].by == date(2027, 11, 15) + moved
+
+
 @pytest.mark.parametrize(
     ("wanted", "begins"),
     [

@@ -17,13 +17,13 @@ def cost(style: Style, summary: Summary) -> Html:
     whole = found["mean"]["value"]
     if not whole:
         return Html("")
-    largest = max(row["mean"] for row in found["items"])
+    largest = max([row["mean"] for row in found["items"] if row["mean"] > 0.0], default=1.0)
     rows = [
         [
             item_label(row["item"]),
             style.mean_money({"value": row["mean"], "low": row.get("low"), "high": row.get("high")}),
-            percent(row["mean"] / whole),
-            bar(row["mean"] / largest),
+            percent(row["mean"] / whole) if row["mean"] >= 0.0 else "–",
+            bar(row["mean"] / largest) if row["mean"] >= 0.0 else "",
         ]
         for row in found["items"]
     ]

@@ -44,6 +44,7 @@ _CHECKS = (
     money.check_hire,
     money.check_weekend_rates,
     money.check_heater,
+    money.check_promises,
     conditions.check_limits,
     conditions.check_tent,
     conditions.check_inspections,

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, timedelta
-from math import ceil
+from math import ceil, inf
 
 from sitesim.hours import WeekPattern
-from sitesim.plan import Building, Costs, Fortune, Node, Plan
+from sitesim.plan import Building, Costs, Fortune, Node, Plan, Promise
 from sitesim.plan.absences import absent
 from sitesim.policies import Relocation, TakeDown
-from sitesim.scenario.model import ScenarioModel
+from sitesim.scenario.model import WHOLE_SITE, ScenarioModel
 from sitesim.scenario.planning.climate import make_climate
 from sitesim.scenario.planning.finishing import FinishingNetwork
 from sitesim.scenario.planning.network import Network
@@ -69,6 +70,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
         supply=make_supply(model),
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
+        promises=tuple(_promises(model)),
     )
     return model.trouble.changed(_without_the_absent(model, plan))
 
@@ -121,6 +123,18 @@ def _building(model: ScenarioModel, roster: Roster, story: ShellStory, nodes: tu
         planned = make_wall(wall, model.printer, model.concrete, model.layers_a_day(name))
         shell = make_shell(story, planned, nodes, roster.fronts[model.front_of(name)])
     return Building(name, story.building, model.site.buildings[name].homes, shell, at)
+
+
+def _promises(model: ScenarioModel) -> Iterator[Promise]:
+    """Give the promised dates in the order of the file; those without a date have been told before."""
+    homes = {home: name for name, entry in model.site.buildings.items() for home in entry.homes}
+    for name, entry in model.promise.dates.items():
+        building, home = (homes[name], name) if name in homes else ("" if name == WHOLE_SITE else name, "")
+        by = model.promised_date(name)
+        assert by is not None
+        penalty, bonus = (inf if most is None else most for most in (entry.most_penalty, entry.most_bonus))
+        working = model.promise.days == "working"
+        yield Promise(name, building, home, by, entry.penalty, entry.bonus, penalty, bonus, working)
 
 
 def _costs(model: ScenarioModel) -> Costs:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
+from pydantic import Field
+
 from sitesim.scenario.quantities import (
+    CivilDate,
     Money,
     MoneyPerDay,
     MoneyPerEnergy,
@@ -74,7 +79,29 @@ class CostRates(Section):
     """A print day."""
 
 
+class PromisedDate(Section):
+    """A date that has been promised for the site, a building or a home, and what it costs to miss it.
+
+    It is met to the end of the day.
+    """
+
+    by: CivilDate | None = None
+    """The date; for a building the one in ``site.buildings`` unless given."""
+    penalty: MoneyPerDay = 0.0
+    """For each day later."""
+    most_penalty: Money | None = None
+    """The most that the penalty comes to."""
+    bonus: MoneyPerDay = 0.0
+    """For each day earlier."""
+    most_bonus: Money | None = None
+    """The most that the bonus comes to."""
+
+
 class Promise(Section):
-    """How sure a promised date should be."""
+    """How sure a promised date should be, and the dates that have been promised."""
 
     confidence: SomeShare = 0.8
+    days: Literal["calendar", "working"] = "calendar"
+    """Which days count as late or early: all, or those on which the site works."""
+    dates: dict[Name, PromisedDate] = Field(default_factory=dict)
+    """By the name of a building or home, or ``site`` for the last hand-over of all."""

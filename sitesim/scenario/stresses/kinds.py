@@ -107,20 +107,22 @@ class DeliveryLate(Section):
 
 
 class StartLater(RootModel[Annotated[int, Field(strict=True, ge=-24, le=24)]]):
-    """Another month of start: so many months later, slabs and all; on the same weekday if the site works then."""
+    """Another month of start: so many months later, slabs, promises and all; on the same weekday if the site works."""
 
     model_config = ConfigDict(frozen=True)
 
     def changed(self, draft: Draft) -> Draft:
-        """Move the start and the dates of the slabs."""
+        """Move the start, and the dates of slabs and promises."""
         wanted = moved_start(draft.start, self.root)
         begins = working_day_near(draft.scenario.model.calendars[SITE_CALENDAR], wanted) if self.root else draft.start
         moved = begins - draft.start
         draft = draft.with_value(("site", "start"), (draft.start + moved).isoformat())
-        for name, entry in (draft.document.get(("site", "buildings")) or {}).items():
-            if isinstance(entry, dict) and entry.get("slab") is not None:
-                slab = date.fromisoformat(str(entry["slab"])) + moved
-                draft = draft.with_value(("site", "buildings", name, "slab"), slab.isoformat())
+        for section, keys in ((("site", "buildings"), ("slab", "promised")), (("promise", "dates"), ("by",))):
+            for name, entry in (draft.document.get(section) or {}).items():
+                for key in keys:
+                    if isinstance(entry, dict) and entry.get(key) is not None:
+                        day = date.fromisoformat(str(entry[key])) + moved
+                        draft = draft.with_value((*section, name, key), day.isoformat())
         return draft
 
 

@@ -23,6 +23,7 @@ from sitesim.scenario.telling.measures import (
     together,
     working_days,
 )
+from sitesim.scenario.telling.money import tell_money
 from sitesim.scenario.telling.relocation import tell_relocation
 from sitesim.weather.record import HourlyObservations, WeatherRecord
 from sitesim.weather.resampling import MANY_YEARS
@@ -44,8 +45,7 @@ def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *_inspections(model),
             *_weather(model, record, measures),
             *_stops(model),
-            f"Costs are in {model.costs.currency}. A promised date should hold in "
-            f"{share(model.promise.confidence)} of runs.",
+            *tell_money(model, plan),
         ]
     )
 
