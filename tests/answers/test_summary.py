@@ -77,8 +77,8 @@ def summary_of(
 
 def test_a_milestone_is_named_with_the_tasks_whose_end_it_is() -> None:
     plan = with_milestones(plan_of(), {"deck": "dry-in", "felt": "dry-in", "paint": ""})
-    runs = {"runs": runs_of(DAYS), **{name: table(name) for name in ("milestones", "time", "held", "costs")}}
-    assert summarise(plan, runs, at_three(4))["milestone_ends"] == {"dry-in": ["deck", "felt"]}
+    tables = {"runs": runs_of(DAYS), **{name: table(name) for name in SUMMARISED if name != "runs"}}
+    assert summarise(plan, tables, at_three(4))["milestone_ends"] == {"dry-in": ["deck", "felt"]}
 
 
 def test_what_it_is_of() -> None:
