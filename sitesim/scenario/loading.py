@@ -121,20 +121,22 @@ def _as_seen_from_here(path: Path) -> str:
 
 def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> WeatherRecord | None:
     """Read the weather record, if one is named; what is wrong with it joins the faults."""
-    if model.weather is None or not isinstance(document.get(("weather", "record")), str):
+    if model.weather is None or not isinstance(document.get(("weather", "record")), str | list):
         return None
-    path = model.weather.record
-    if not path.is_file():
-        faults.append(document.fault(("weather", "record"), f"there is no file {path.name}"))
+    paths = model.weather.record
+    missing = [path.name for path in paths if not path.is_file()]
+    faults += [document.fault(("weather", "record"), f"there is no file {name}") for name in missing]
+    if missing:
         return None
     record = None
     try:
-        record = read_record(path, record_form(model, model.weather))
+        record = read_record(paths, record_form(model, model.weather))
     except WeatherRecordError as error:
-        seen = _as_seen_from_here(error.path)
-        faults += [Fault(seen, line, "weather.record", message) for line, message in error.faults]
+        for found in error.faults:
+            seen = _as_seen_from_here(found.path or error.path)
+            faults.append(Fault(seen, found.line, "weather.record", found.message))
     except OSError as error:
-        faults.append(document.fault(("weather", "record"), f"{path.name} cannot be read: {error.strerror}"))
+        faults.append(document.fault(("weather", "record"), f"{error.filename} cannot be read: {error.strerror}"))
     if record is not None:
         faults += record_faults(model, model.weather, record, document)
     return record

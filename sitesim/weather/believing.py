@@ -40,6 +40,7 @@ FIRST_YEAR, LAST_YEAR = 1800, 2200
 
 _TROPICS = 30.0
 _TOO_MANY = 0.02
+_MOST_WET = 0.9
 
 
 def disbelief(believed: Believed, written: str, value: float) -> str | None:
@@ -86,20 +87,56 @@ class Suspicion(NamedTuple):
     cannot_be: bool
 
 
-def suspected_units(warmth: float, blow: float, rain_a_year: float, most_humid: float | None) -> Iterator[Suspicion]:
-    """Name the units that do not fit what was read; the bounds are assumed, wide of any place where people build.
+class Gist(NamedTuple):
+    """What a file says on the whole; what has no value is nan, and not doubted.
 
-    warmth: mean temperature [°C]. blow: mean wind [m/s]. rain_a_year [mm]. most_humid: the highest relative humidity as
-    a share, or None. What has no value is nan, and not doubted.
+    warmth: mean temperature [°C]. hottest: mean of the warmest twelfth of all temperatures [°C]. blow: mean wind [m/s].
+    rain_a_year [mm]. wet_a_year: lines with rain in a year. most_humid: the highest relative humidity as a share, or
+    None. lines_a_year: 365 by the day, or 24 times as many by the hour.
     """
+
+    warmth: float
+    hottest: float
+    blow: float
+    rain_a_year: float
+    wet_a_year: float
+    most_humid: float | None
+    lines_a_year: float
+
+    @property
+    def by_day(self) -> bool:
+        """Whether a line is a day, and not an hour."""
+        return self.lines_a_year < 1000.0
+
+
+def suspected_units(gist: Gist) -> Iterator[Suspicion]:
+    """Name the units that do not fit what was read; the bounds are assumed, wide of any place where people build."""
+    yield from _suspected_warmth(gist.warmth, gist.hottest)
+    yield from _suspected_wind(gist.blow)
+    yield from _suspected_rain(gist)
+    if gist.most_humid is not None and gist.most_humid <= 0.0105:
+        found = "no value is above 1 %; the column may hold shares from 0 to 1: give it the unit share"
+        yield Suspicion("humidity", found, True)
+
+
+def _suspected_warmth(warmth: float, hottest: float) -> Iterator[Suspicion]:
     if warmth > 35.0:
         fahrenheit = (warmth - 32.0) / 1.8
         found = f"a mean of {warmth:.1f} °C is warmer than anywhere; read as degF it would be {fahrenheit:.1f} °C"
         yield Suspicion("temperature", found, True)
+    elif hottest > 50.0:
+        found = (
+            f"the warmest twelfth of all values has a mean of {hottest:.1f} °C, warmer than anywhere; read as degF it "
+            f"would be {(hottest - 32.0) / 1.8:.1f} °C"
+        )
+        yield Suspicion("temperature", found, hottest > 55.0)
     elif warmth < -12.0:
         found = f"a mean of {warmth:.1f} °C is very cold; if the column is in °C already, it is {32 + 1.8 * warmth:.1f}"
         yield Suspicion("temperature", found, False)
-    if blow > 7.0:
+
+
+def _suspected_wind(blow: float) -> Iterator[Suspicion]:
+    if blow > 6.0:
         found = (
             f"a mean of {blow:.1f} m/s is {'windier than anywhere' if blow > 15.0 else 'very windy'}; read as km/h it "
             f"would be {blow / 3.6:.1f} m/s, as mph {0.44704 * blow:.1f}, as knot {1852 / 3600 * blow:.1f}"
@@ -108,15 +145,23 @@ def suspected_units(warmth: float, blow: float, rain_a_year: float, most_humid: 
     elif blow < 1.0:
         found = f"a mean of {blow:.2f} m/s is hardly any wind; if the column is in m/s already, it is {3.6 * blow:.1f}"
         yield Suspicion("wind", found + " (from km/h)", False)
-    if rain_a_year > 4000.0:
-        cannot_be = rain_a_year > 12000.0
-        wet = "wetter than anywhere" if cannot_be else "very wet"
-        found = f"{rain_a_year:,.0f} mm a year is {wet}; read as 0.1 mm it would be {rain_a_year / 10:,.0f} mm"
+
+
+def _suspected_rain(gist: Gist) -> Iterator[Suspicion]:
+    rain, wet = gist.rain_a_year, gist.wet_a_year
+    least_of_a_wet = 1.2 if gist.by_day else 0.25
+    if rain > 4000.0:
+        cannot_be = rain > 12000.0
+        much = "wetter than anywhere" if cannot_be else "very wet"
+        found = f"{rain:,.0f} mm a year is {much}; read as 0.1 mm it would be {rain / 10:,.0f} mm"
         yield Suspicion("precipitation", found, cannot_be)
-    elif rain_a_year < 80.0:
-        inches = 25.4 * rain_a_year
-        found = f"{rain_a_year:,.0f} mm a year is a desert; read as inch it would be {inches:,.0f} mm"
+    elif rain < 80.0:
+        found = f"{rain:,.0f} mm a year is a desert; read as inch it would be {25.4 * rain:,.0f} mm"
         yield Suspicion("precipitation", found, False)
-    if most_humid is not None and most_humid <= 0.0105:
-        found = "no value is above 1 %; the column may hold shares from 0 to 1: give it the unit share"
-        yield Suspicion("humidity", found, True)
+    elif 60.0 < wet < _MOST_WET * gist.lines_a_year and rain < least_of_a_wet * wet:
+        line = "day" if gist.by_day else "hour"
+        found = (
+            f"{rain:,.0f} mm in {wet:,.0f} wet {line}s a year is hardly any each; read as inch it would be "
+            f"{25.4 * rain:,.0f} mm a year"
+        )
+        yield Suspicion("precipitation", found, False)

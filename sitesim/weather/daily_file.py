@@ -3,25 +3,39 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
 
 from sitesim.weather import believing, filling
 from sitesim.weather.findings import Findings
+from sitesim.weather.parts import (
+    Part,
+    doubts_of,
+    end_to_end,
+    name_of,
+    origin_of,
+    read_each,
+    refuse_holes,
+    remarks_of,
+    shared_quantities,
+)
 from sitesim.weather.record import DailyRecord
 from sitesim.weather.text_table import Column, TextTable
 
 _NEEDED = ("date", "precipitation", "high", "low", "wind")
 _WELCOME = ("humidity",)
+_A_DAY = timedelta(days=1)
 
 
-def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude: float | None = None) -> DailyRecord:
-    """Read a daily record from a comma-separated file.
+def read_daily(
+    files: Path | Sequence[Path], columns: Mapping[str, Column] | None = None, latitude: float | None = None
+) -> DailyRecord:
+    """Read a daily record from a comma-separated file, or from several that follow one another.
 
-    path: text file; lines that start with ``#`` come first and say where the record is from, then a line of column
+    files: text files; lines that start with ``#`` come first and say where the record is from, then a line of column
         names, then one line a day: date as yyyy-mm-dd, total precipitation, highest and lowest air temperature, mean
         wind, and, where it is there, mean relative humidity.
     columns: where they are not those of ``COLUMNS``.
@@ -32,6 +46,10 @@ def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude
     Raises WeatherRecordError for missing columns, unreadable numbers or dates, days that come twice, values that cannot
     be true, too many gaps, or less than one whole year; ValueError for a quantity in ``columns`` that is not one.
     """
+    return _gather(end_to_end(read_each(files, lambda path: _read_file(path, columns, latitude)), _A_DAY))
+
+
+def _read_file(path: Path, columns: Mapping[str, Column] | None, latitude: float | None) -> Part[date]:
     table = TextTable(path, columns)
     places = table.places(_NEEDED, _WELCOME)
     findings = Findings(path, table.columns, table.header_line, lines_a_year=365.25)
@@ -47,7 +65,15 @@ def read_daily(path: Path, columns: Mapping[str, Column] | None = None, latitude
         days[day] = _values_of(day, line, cells, places, latitude, findings)
     findings.refuse()
     findings.refuse_unless(bool(days), table.header_line, "the file has no days")
-    return _gather(table, places, days, latitude, findings)
+    return Part(
+        path=path,
+        findings=findings,
+        origin=table.origin,
+        values=days,
+        lines=lines,
+        quantities=tuple(quantity for quantity in places if quantity != "date"),
+        last_line=table.last_line,
+    )
 
 
 def _values_of(
@@ -63,39 +89,35 @@ def _values_of(
     return values
 
 
-def _gather(
-    table: TextTable,
-    places: Mapping[str, int],
-    days: Mapping[date, Mapping[str, float]],
-    latitude: float | None,
-    findings: Findings,
-) -> DailyRecord:
-    first, last = min(days), max(days)
+def _gather(parts: Sequence[Part[date]]) -> DailyRecord:
+    first, last = parts[0].first, parts[-1].last
     count = (last - first).days + 1
-    findings.refuse_holes(sorted(days))
-    quantities = {name: np.full(count, math.nan) for name in places if name != "date"}
+    days = {day: values for part in parts for day, values in part.values.items()}
+    at_end = parts[-1]
+    refuse_holes(parts, sorted(days))
+    quantities = {name: np.full(count, math.nan) for name in shared_quantities(parts)}
     for day, values in days.items():
         row = (day - first).days
-        for name, value in values.items():
-            quantities[name][row] = value
+        for name, column in quantities.items():
+            column[row] = values[name]
     # A day's high and low belong together: a day that lacks one takes both from another day.
     neither = np.isnan(quantities["high"]) | np.isnan(quantities["low"])
     quantities["high"][neither] = quantities["low"][neither] = math.nan
-    findings.refuse_gaps(first, quantities, table.last_line)
+    at_end.findings.refuse_gaps(first, quantities, at_end.last_line)
     filled = {name: filling.filled_days(values) for name, values in quantities.items()}
     record = DailyRecord(
-        name=table.path.stem,
-        origin=table.origin,
+        name=name_of(parts),
+        origin=origin_of(parts),
         first_day=first,
-        remarks=filling.told(quantities),
-        doubts=findings.doubts(),
+        remarks=(*remarks_of(parts, _A_DAY), *filling.told(quantities)),
+        doubts=doubts_of(parts),
         precipitation=filled["precipitation"],
         high=filled["high"],
         low=filled["low"],
         wind=filled["wind"],
         humidity=filled.get("humidity"),
     )
-    findings.refuse_unless(
-        record.whole_years >= 1, table.last_line, f"{count} days from {first} are less than one whole year"
+    at_end.findings.refuse_unless(
+        record.whole_years >= 1, at_end.last_line, f"{count} days from {first} are less than one whole year"
     )
     return record

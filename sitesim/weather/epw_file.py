@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 from math import nan
@@ -12,13 +13,19 @@ from pathlib import Path
 from sitesim.weather import believing
 from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.findings import Findings
-from sitesim.weather.hours_of_days import HoursOfDays
-from sitesim.weather.record import HourlyObservations
+from sitesim.weather.hours_of_days import HoursOfDays, HoursPart, gather_hours
+from sitesim.weather.parts import Part, read_each
+from sitesim.weather.record import HourlyObservations, RecordFault, WeatherRecordError
 from sitesim.weather.text_table import Column, cells_of, read_number
 
 HEADER_LINES = 8
 _NOMINAL_YEAR = 2001
-_POLE = 90.0
+_POLE, _DATE_LINE = 90.0, 180.0
+_FAR = 0.25
+_STANDARD_TIME = (
+    "The file is in standard time all year, taken as the site's time: name weather.time_zone and summer is moved by "
+    "its hour."
+)
 _LONGEST = 4
 _SHOWN = 24
 
@@ -32,34 +39,76 @@ _COLUMNS = {
 }
 
 
-def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None = None) -> HourlyObservations:
-    """Read an EPW file.
+def read_epw(
+    files: Path | Sequence[Path], latitude: float | None = None, clock: CivilClock | None = None
+) -> HourlyObservations:
+    """Read an EPW file, or several that follow one another.
 
-    path: text file; its first line names the place, its data begin on the ninth: year, month, day, hour 1 to 24 (the
+    files: text files; the first line names the place, the data begin on the ninth: year, month, day, hour 1 to 24 (the
         value at the hour's end), ..., temperature [°C], relative humidity [%], wind [m/s], rain [mm].
     latitude: of the site [degrees], by which a season's temperatures are doubted; the file's own where it is None.
     clock: the rules of the site's civil time; the file itself is in standard time all year.
 
-    A typical year is made of months of different years; it is laid on one year. Gaps are counted and filled as those of
-    an hourly record.
+    A typical year is made of months of different years; it is laid on one year, beside others on the first that is
+    free after theirs. Gaps are counted and filled as those of an hourly record.
 
-    Raises WeatherRecordError for a line that cannot be read, values that cannot be true, too many gaps, or less than
-    one whole year.
+    Raises WeatherRecordError for a line that cannot be read, values that cannot be true, files of different places or
+    that overlap, too many gaps, or less than one whole year.
     """
-    lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
-    findings = Findings(path, _COLUMNS, HEADER_LINES, lines_a_year=24 * 365.25)
-    location = _location(lines, findings)
-    own_latitude = _latitude(location.get("latitude", ""))
-    rows = [(line, cells) for line, cells in _rows(lines) if _is_whole(line, cells, findings)]
-    findings.refuse()
-    findings.refuse_unless(bool(rows), len(lines), "the file has no hours after its eight header lines")
-    years = sorted({int(cells[0]) for _, cells in rows})
-    typical = _is_typical(rows)
     standard = CivilClock("standard", clock.zone if clock else None)
-    hours = HoursOfDays(standard, findings)
-    doubted_at = latitude if latitude is not None else own_latitude
-    for line, cells in rows:
-        moment = _moment(line, cells, typical, findings)
+    contents = read_each(files, _Content)
+    several = len(contents) > 1
+    nominal = _nominal_years(contents)
+    parts = read_each(
+        [content.path for content in contents],
+        lambda path: _hours_of(
+            next(content for content in contents if content.path == path),
+            nominal.get(path),
+            latitude,
+            standard,
+            several,
+        ),
+    )
+    _refuse_other_places([each.part for each in parts])
+    record = gather_hours(parts, standard)
+    if not several or standard.zone is not None:
+        return record
+    return replace(record, remarks=(*record.remarks, _STANDARD_TIME))
+
+
+class _Content:
+    """The lines of a file, taken apart: its ``location``, its ``rows``, the ``years`` they are of."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
+        findings = self.findings = Findings(path, _COLUMNS, HEADER_LINES, lines_a_year=24 * 365.25)
+        self.location = _location(lines, findings)
+        self.rows = [(line, cells) for line, cells in _rows(lines) if _is_whole(line, cells, findings)]
+        findings.refuse()
+        findings.refuse_unless(bool(self.rows), len(lines), "the file has no hours after its eight header lines")
+        self.years = sorted({int(cells[0]) for _, cells in self.rows})
+        self.is_typical = _is_typical(self.rows)
+        self.last_line = len(lines)
+
+
+def _nominal_years(contents: Sequence[_Content]) -> dict[Path, int]:
+    """Give the year on which each typical year is laid: after all that are there, or the usual one."""
+    actual = [year for content in contents if not content.is_typical for year in content.years]
+    first = max(actual) + 1 if actual else _NOMINAL_YEAR
+    typical = [content.path for content in contents if content.is_typical]
+    return {path: first + place for place, path in enumerate(typical)}
+
+
+def _hours_of(
+    content: _Content, nominal_year: int | None, latitude: float | None, clock: CivilClock, several: bool
+) -> HoursPart:
+    findings, location = content.findings, content.location
+    place = _coordinate(location.get("latitude", ""), _POLE), _coordinate(location.get("longitude", ""), _DATE_LINE)
+    hours = HoursOfDays(clock, findings)
+    doubted_at = latitude if latitude is not None else place[0]
+    for line, cells in content.rows:
+        moment = _moment(line, cells, nominal_year, findings)
         if moment is None:
             continue
         written = {quantity: cells[place] for quantity, place in _PLACES.items()}
@@ -69,14 +118,38 @@ def read_epw(path: Path, latitude: float | None = None, clock: CivilClock | None
         if hour is not None and (doubt := believing.out_of_season(hour.date(), doubted_at, warmth, warmth)):
             findings.disbelieve("temperature", line, doubt)
     findings.refuse()
-    return hours.gather(
-        path.stem,
+    return hours.part(
+        content.path,
         f"EPW file of {location['city']}, {location['country']}, source {location['source']}.",
-        len(lines),
+        content.last_line,
         _PLACES,
-        _told(typical, years, standard),
-        own_latitude,
+        _told(content.years, nominal_year, clock, several),
+        place,
     )
+
+
+def _refuse_other_places(parts: Sequence[Part[datetime]]) -> None:
+    """Refuse files whose first lines name places that are not one."""
+    first, *others = parts
+    faults = [
+        RecordFault(
+            1,
+            f"is of another place, {_latitude_and_longitude(part)}, than {first.path.name}, "
+            f"{_latitude_and_longitude(first)}; a record is of one place",
+            part.path,
+        )
+        for part in others
+        if any(
+            one is not None and two is not None and abs(one - two) > _FAR
+            for one, two in zip(part.place, first.place, strict=True)
+        )
+    ]
+    if faults:
+        raise WeatherRecordError(first.path, faults)
+
+
+def _latitude_and_longitude(part: Part[datetime]) -> str:
+    return ", ".join("unknown" if each is None else f"{each:g}°" for each in part.place)
 
 
 def _read_cell(quantity: str, column: Column, cell: str) -> float:
@@ -132,35 +205,34 @@ def _is_typical(rows: list[tuple[int, list[str]]]) -> bool:
     return jumps or (len({year for year, _, _ in dates}) > 1 and len(rows) <= 366 * 24)
 
 
-def _moment(line: int, cells: list[str], typical: bool, findings: Findings) -> datetime | None:
+def _moment(line: int, cells: list[str], nominal_year: int | None, findings: Findings) -> datetime | None:
     year, month, day, hour = (int(cell) for cell in cells[:4])
-    if typical and (month, day) == (2, 29):
+    if nominal_year is not None and (month, day) == (2, 29):
         return None
     try:
-        return datetime(_NOMINAL_YEAR if typical else year, month, day, hour - 1)
+        return datetime(year if nominal_year is None else nominal_year, month, day, hour - 1)
     except ValueError:
         findings.say(line, f"{year}-{month:02}-{day:02} hour {hour} is no hour of a year; hours run from 1 to 24")
         return None
 
 
-def _latitude(cell: str) -> float | None:
-    """Read a latitude [degrees]; None for what is none."""
+def _coordinate(cell: str, most: float) -> float | None:
+    """Read a latitude or longitude [degrees] of at most so many; None for what is none."""
     try:
-        latitude = float(cell)
+        degrees = float(cell)
     except ValueError:
         return None
-    return latitude if abs(latitude) <= _POLE else None
+    return degrees if abs(degrees) <= most else None
 
 
-def _told(typical: bool, years: list[int], clock: CivilClock) -> tuple[str, ...]:
+def _told(years: list[int], nominal_year: int | None, clock: CivilClock, several: bool) -> tuple[str, ...]:
     told = []
-    if typical:
+    if nominal_year is not None:
+        stands = f" It stands as the year {nominal_year} of the record." if several else ""
         told.append(
-            f"A typical year, made of months of {years[0]} to {years[-1]}: it has neither the best nor the worst years."
+            f"A typical year, made of months of {years[0]} to {years[-1]}: it has neither the best nor the worst "
+            f"years.{stands}"
         )
-    if clock.zone is None:
-        told.append(
-            "The file is in standard time all year, taken as the site's time: name weather.time_zone and summer is "
-            "moved by its hour."
-        )
+    if clock.zone is None and not several:
+        told.append(_STANDARD_TIME)
     return tuple(told)

@@ -97,25 +97,42 @@ class Findings:
         self._raise_faults()
 
     def doubts(self) -> tuple[str, ...]:
-        """Give in words what looks wrong about units and is let be."""
-        return tuple(f"{self._told(suspicion)}." for suspicion in self._suspicions())
+        """Give in words, with the name of the file, what looks wrong about units and is let be."""
+        return tuple(f"{self._path.name}: {self._told(suspicion)}." for suspicion in self._suspicions())
+
+    def means(self) -> dict[str, float]:
+        """Give the mean wind [m/s] and the mean temperature [°C] of a file long enough to say something."""
+        if self._lines < _ENOUGH_LINES:
+            return {}
+        found = {"wind": self._mean("wind"), "temperature": self._mean("temperature", "high", "low")}
+        return {quantity: mean for quantity, mean in found.items() if not isnan(mean)}
+
+    def _mean(self, *quantities: str) -> float:
+        values = [value for quantity in quantities for value in self._values[quantity]]
+        return sum(values) / len(values) if values else nan
+
+    def _hottest(self) -> float:
+        """Give the mean of the warmest twelfth of all temperatures [°C], a month's worth."""
+        values = sorted(value for name in ("temperature", "high", "low") for value in self._values[name])
+        warmest = values[len(values) - len(values) // 12 :]
+        return sum(warmest) / len(warmest) if warmest else nan
 
     def _suspicions(self) -> list[believing.Suspicion]:
         if self._lines < _ENOUGH_LINES:
             return []
-
-        def mean(*quantities: str) -> float:
-            values = [value for quantity in quantities for value in self._values[quantity]]
-            return sum(values) / len(values) if values else nan
-
-        humidity = self._values["humidity"]
-        found = believing.suspected_units(
-            mean("temperature", "high", "low"),
-            mean("wind"),
-            self._lines_a_year * mean("precipitation"),
-            max(humidity) if humidity else None,
-        )
         by_day = "temperature" not in self._columns or not self._values["temperature"]
+        humidity, rain = self._values["humidity"], self._values["precipitation"]
+        found = believing.suspected_units(
+            believing.Gist(
+                self._mean("temperature", "high", "low"),
+                self._hottest(),
+                self._mean("wind"),
+                self._lines_a_year * self._mean("precipitation"),
+                self._lines_a_year * sum(value > 0.0 for value in rain) / len(rain) if rain else nan,
+                max(humidity) if humidity else None,
+                self._lines_a_year,
+            )
+        )
         return [
             suspicion._replace(quantity="high") if by_day and suspicion.quantity == "temperature" else suspicion
             for suspicion in found
@@ -163,21 +180,29 @@ class Findings:
                 self.disbelieve(quantity, line, doubt)
         return values
 
-    def refuse_holes(self, found: Sequence[date]) -> None:
-        """Refuse sorted dates so far apart that more than the limit is missing, before room is made for them."""
-        span = (found[-1] - found[0]).days + 1
-        if len(set(found)) >= (1.0 - filling.MOST_MISSING) * span:
-            return
-        widest = max(range(len(found) - 1), key=lambda place: found[place + 1] - found[place])
-        self.refuse_unless(
-            False,
-            self._header_line,
-            f"{span - len(set(found)):,} of {span:,} days are missing, most of them between {found[widest]} and "
-            f"{found[widest + 1]}; more than {100 * filling.MOST_MISSING:.0f} % is refused",
-        )
+    def refuse_at_header(self, message: str) -> None:
+        """Raise WeatherRecordError with one fault of the whole file."""
+        self.refuse_unless(False, self._header_line, message)
 
     def refuse_gaps(self, first: date, quantities: Mapping[str, NDArray[np.float64]], line: int) -> None:
         """Raise WeatherRecordError if a quantity has more gaps than may be filled."""
         for message in filling.refusals(first, quantities):
             self.say(line, message)
         self._raise_faults()
+
+
+def hole_in(found: Sequence[date]) -> tuple[str, date, date] | None:
+    """Tell of sorted dates so far apart that more than the limit is missing, before room is made for them.
+
+    Returns what to say, and the days at the ends of the widest gap; None where enough are there.
+    """
+    span = (found[-1] - found[0]).days + 1
+    if len(set(found)) >= (1.0 - filling.MOST_MISSING) * span:
+        return None
+    widest = max(range(len(found) - 1), key=lambda place: found[place + 1] - found[place])
+    before, after = found[widest], found[widest + 1]
+    message = (
+        f"{span - len(set(found)):,} of {span:,} days are missing, most of them between {before} and {after}; more "
+        f"than {100 * filling.MOST_MISSING:.0f} % is refused"
+    )
+    return message, before, after

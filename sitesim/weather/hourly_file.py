@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from sitesim.weather import believing
 from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.findings import Findings
-from sitesim.weather.hours_of_days import HoursOfDays
+from sitesim.weather.hours_of_days import HoursOfDays, HoursPart, gather_hours
+from sitesim.weather.parts import read_each
 from sitesim.weather.record import HourlyObservations
 from sitesim.weather.text_table import Column, TextTable
 
@@ -18,15 +19,15 @@ _WELCOME = ("humidity", "gust")
 
 
 def read_hourly(
-    path: Path,
+    files: Path | Sequence[Path],
     columns: Mapping[str, Column] | None = None,
     latitude: float | None = None,
     clock: CivilClock | None = None,
     at_end: bool = False,
 ) -> HourlyObservations:
-    """Read an hourly record from a comma-separated file.
+    """Read an hourly record from a comma-separated file, or from several that follow one another.
 
-    path: text file; lines that start with ``#`` come first and say where the record is from, then a line of column
+    files: text files; lines that start with ``#`` come first and say where the record is from, then a line of column
         names, then one line an hour: time as yyyy-mm-dd hh:mm, total precipitation, air temperature, mean wind, and,
         where they are there, relative humidity and gust.
     columns: where they are not those of ``COLUMNS``.
@@ -42,10 +43,17 @@ def read_hourly(
     cannot be true, too many gaps, or less than one whole year; ValueError for a quantity in ``columns`` that is not
     one.
     """
+    civil = clock or CivilClock()
+    return gather_hours(read_each(files, lambda path: _read_file(path, columns, latitude, civil, at_end)), civil)
+
+
+def _read_file(
+    path: Path, columns: Mapping[str, Column] | None, latitude: float | None, clock: CivilClock, at_end: bool
+) -> HoursPart:
     table = TextTable(path, columns)
     places = table.places(_NEEDED, _WELCOME)
     findings = Findings(path, table.columns, table.header_line, lines_a_year=24 * 365.25)
-    hours = HoursOfDays(clock or CivilClock(), findings)
+    hours = HoursOfDays(clock, findings)
     for line, cells in table.rows():
         moment = findings.when(line, cells, places, "time", datetime.fromisoformat, "time (yyyy-mm-dd hh:mm)")
         if moment is None:
@@ -61,4 +69,4 @@ def read_hourly(
                 findings.disbelieve("temperature", line, doubt)
     findings.refuse()
     findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
-    return hours.gather(table.path.stem, table.origin, table.last_line, places)
+    return hours.part(path, table.origin, table.last_line, places)

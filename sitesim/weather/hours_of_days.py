@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +15,15 @@ from sitesim.plan.climate import HOURS_A_DAY
 from sitesim.weather import filling
 from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.findings import Findings
+from sitesim.weather.parts import (
+    Part,
+    doubts_of,
+    end_to_end,
+    name_of,
+    origin_of,
+    refuse_holes,
+    remarks_of,
+)
 from sitesim.weather.record import HourlyObservations
 
 _LEAST_OF_A_DAY = 12
@@ -54,70 +65,109 @@ class HoursOfDays:
         self._findings.say(line, f"the hour {told} is there already, on line {self._lines[hour]}; one line an hour")
         return None
 
-    def gather(
+    def part(
         self,
-        name: str,
+        path: Path,
         origin: str,
         last_line: int,
         quantities: Iterable[str],
         remarks: tuple[str, ...] = (),
-        latitude: float | None = None,
-    ) -> HourlyObservations:
-        """Give the record, its gaps filled.
-
-        Parameters: what the record has of itself; ``last_line`` of the file, where gaps are told; ``quantities`` that
-        were read. Raises WeatherRecordError for too many gaps, a unit that cannot be, or less than one whole year.
-        """
-        first, last = self._whole_days()
-        self._findings.refuse_holes(sorted({hour.date() for hour in self._values}))
-        tables = self._tables(first, last, [quantity for quantity in quantities if quantity != "time"])
-        skipped = self._repeat_before_skipped_hours(first, last, tables)
-        gust = tables.pop("gust", None)
-        humidity = tables.get("humidity")
-        if humidity is not None and np.isnan(humidity).mean() > filling.MOST_MISSING:
-            tables.pop("humidity")  # it can be reckoned from temperature instead
-            remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
-        self._findings.refuse_gaps(first, tables, last_line)
-        record = HourlyObservations(
-            name=name,
+        place: tuple[float | None, float | None] = (None, None),
+    ) -> HoursPart:
+        """Give what the file says as a part of a record; parameters: what it says of itself."""
+        of_file: Part[datetime] = Part(
+            path=path,
+            findings=self._findings,
             origin=origin,
-            first_day=first,
-            remarks=(*remarks, *self._told(skipped), *filling.told(tables), *_told_gusts(gust)),
-            doubts=self._findings.doubts(),
-            latitude=latitude,
-            gust=gust,
-            precipitation=filling.filled_hours(tables["precipitation"], in_line=False),
-            temperature=filling.filled_hours(tables["temperature"], in_line=True),
-            wind=filling.filled_hours(tables["wind"], in_line=True),
-            humidity=filling.filled_hours(tables["humidity"], in_line=True) if "humidity" in tables else None,
+            values=self._values,
+            lines=self._lines,
+            quantities=tuple(quantity for quantity in quantities if quantity != "time"),
+            last_line=last_line,
+            remarks=remarks,
+            place=place,
         )
-        days = (last - first).days + 1
-        self._findings.refuse_unless(
-            record.whole_years >= 1, last_line, f"{days} days from {first} are less than one whole year"
-        )
-        return record
+        return HoursPart(of_file, len(self._second_copies))
 
-    def _whole_days(self) -> tuple[date, date]:
+
+class HoursPart(NamedTuple):
+    """What one file of an hourly record says, and how many second copies of hours were dropped."""
+
+    part: Part[datetime]
+    second_copies: int
+
+
+def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObservations:
+    """Put the hours of one file, or of several that follow one another, into a record, its gaps filled.
+
+    Raises WeatherRecordError for files that overlap, too many gaps, a unit that cannot be, or less than one whole year.
+    """
+    parts = end_to_end([each.part for each in found], _AN_HOUR)
+    hours = _Hours({hour: values for part in parts for hour, values in part.values.items()}, clock)
+    at_end = parts[-1]
+    first, last = hours.whole_days()
+    refuse_holes(parts, sorted({hour.date() for hour in hours.values}))
+    tables = hours.tables(first, last, list(dict.fromkeys(name for part in parts for name in part.quantities)))
+    skipped = hours.repeat_before_skipped_hours(first, last, tables)
+    gust = tables.pop("gust", None)
+    humidity = tables.get("humidity")
+    remarks = remarks_of(parts, _AN_HOUR)
+    if humidity is not None and np.isnan(humidity).mean() > filling.MOST_MISSING:
+        tables.pop("humidity")  # it can be reckoned from temperature instead
+        remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
+    at_end.findings.refuse_gaps(first, tables, at_end.last_line)
+    record = HourlyObservations(
+        name=name_of(parts),
+        origin=origin_of(parts),
+        first_day=first,
+        remarks=(
+            *remarks,
+            *_told_daylight_saving(len(skipped), sum(each.second_copies for each in found)),
+            *filling.told(tables),
+            *_told_gusts(gust),
+        ),
+        doubts=doubts_of(parts),
+        latitude=parts[0].place[0],
+        gust=gust,
+        precipitation=filling.filled_hours(tables["precipitation"], in_line=False),
+        temperature=filling.filled_hours(tables["temperature"], in_line=True),
+        wind=filling.filled_hours(tables["wind"], in_line=True),
+        humidity=filling.filled_hours(tables["humidity"], in_line=True) if "humidity" in tables else None,
+    )
+    days = (last - first).days + 1
+    at_end.findings.refuse_unless(
+        record.whole_years >= 1, at_end.last_line, f"{days} days from {first} are less than one whole year"
+    )
+    return record
+
+
+class _Hours:
+    """Hours of civil time with their values."""
+
+    def __init__(self, values: Mapping[datetime, Mapping[str, float]], clock: CivilClock) -> None:
+        self.values = values
+        self._clock = clock
+
+    def whole_days(self) -> tuple[date, date]:
         """Give the first and last civil day, without one at either end that is mostly missing."""
-        first, last = min(self._values).date(), max(self._values).date()
-        hours = [hour.date() for hour in self._values]
+        first, last = min(self.values).date(), max(self.values).date()
+        hours = [hour.date() for hour in self.values]
         if hours.count(first) < _LEAST_OF_A_DAY and first < last:
             first += timedelta(days=1)
         if hours.count(last) < _LEAST_OF_A_DAY and first < last:
             last -= timedelta(days=1)
         return first, last
 
-    def _tables(self, first: date, last: date, quantities: list[str]) -> dict[str, NDArray[np.float64]]:
+    def tables(self, first: date, last: date, quantities: list[str]) -> dict[str, NDArray[np.float64]]:
         days = (last - first).days + 1
         tables = {name: np.full((days, HOURS_A_DAY), math.nan) for name in quantities}
-        for hour, values in self._values.items():
+        for hour, values in self.values.items():
             row = (hour.date() - first).days
             if 0 <= row < days:
                 for name, value in values.items():
                     tables[name][row, hour.hour] = value
         return tables
 
-    def _repeat_before_skipped_hours(
+    def repeat_before_skipped_hours(
         self, first: date, last: date, tables: Mapping[str, NDArray[np.float64]]
     ) -> list[datetime]:
         """Repeat the hour before one that spring leaves out; give those hours."""
@@ -125,7 +175,7 @@ class HoursOfDays:
         hour = datetime(first.year, first.month, first.day, 1)
         end = datetime(last.year, last.month, last.day, HOURS_A_DAY - 1)
         while hour < end:
-            lone = hour not in self._values and hour - _AN_HOUR in self._values and hour + _AN_HOUR in self._values
+            lone = hour not in self.values and hour - _AN_HOUR in self.values and hour + _AN_HOUR in self.values
             if lone and self._clock.skips(hour):
                 skipped.append(hour)
                 row = (hour.date() - first).days
@@ -135,13 +185,14 @@ class HoursOfDays:
             hour += _AN_HOUR
         return skipped
 
-    def _told(self, skipped: list[datetime]) -> list[str]:
-        if not skipped and not self._second_copies:
-            return []
-        return [
-            f"Daylight saving: hours that spring leaves out and that repeat the hour before: {len(skipped)}; second "
-            f"copies in autumn that are dropped: {len(self._second_copies)}."
-        ]
+
+def _told_daylight_saving(skipped: int, second_copies: int) -> list[str]:
+    if not skipped and not second_copies:
+        return []
+    return [
+        f"Daylight saving: hours that spring leaves out and that repeat the hour before: {skipped}; second copies in "
+        f"autumn that are dropped: {second_copies}."
+    ]
 
 
 def _told_gusts(gust: NDArray[np.float64] | None) -> list[str]:

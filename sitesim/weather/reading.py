@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -10,6 +10,7 @@ from sitesim.weather.civil_clock import CivilClock
 from sitesim.weather.daily_file import read_daily
 from sitesim.weather.epw_file import read_epw
 from sitesim.weather.hourly_file import read_hourly
+from sitesim.weather.parts import read_each
 from sitesim.weather.record import RecordFault, WeatherRecord, WeatherRecordError
 from sitesim.weather.text_table import Column, TextTable
 
@@ -28,16 +29,35 @@ class RecordForm:
     at_end: bool = False
 
 
-def read_record(path: Path, form: RecordForm) -> WeatherRecord:
-    """Read an EPW file (by its ending), or a comma-separated one by the hour or by the day (by its columns).
+def read_record(files: Path | Sequence[Path], form: RecordForm) -> WeatherRecord:
+    """Read a record in one file or several: EPW (by the ending), comma-separated by hour or by day (by the columns).
 
-    Raises WeatherRecordError for a file that cannot be used, OSError for one that cannot be read.
+    Raises WeatherRecordError for a file that cannot be used or that is of another kind than the first, OSError for one
+    that cannot be read.
     """
+    paths = [files] if isinstance(files, Path) else list(files)
+    kinds = read_each(paths, lambda path: _kind_of(path, form.columns))
+    others = [
+        RecordFault(1, f"is {kind}, and {paths[0].name} {kinds[0]}; the files of a record are of one kind", path)
+        for path, kind in zip(paths, kinds, strict=True)
+        if kind != kinds[0]
+    ]
+    if others:
+        raise WeatherRecordError(paths[0], others)
+    if kinds[0] == _EPW:
+        return read_epw(paths, form.latitude, form.clock)
+    if kinds[0] == _BY_HOUR:
+        return read_hourly(paths, form.columns, form.latitude, form.clock, form.at_end)
+    return read_daily(paths, form.columns, form.latitude)
+
+
+_EPW, _BY_HOUR, _BY_DAY = "EPW", "by the hour", "by the day"
+
+
+def _kind_of(path: Path, columns: Mapping[str, Column]) -> str:
     if path.suffix.lower() == ".epw":
-        return read_epw(path, form.latitude, form.clock)
-    if _is_hourly(path, form.columns):
-        return read_hourly(path, form.columns, form.latitude, form.clock, form.at_end)
-    return read_daily(path, form.columns, form.latitude)
+        return _EPW
+    return _BY_HOUR if _is_hourly(path, columns) else _BY_DAY
 
 
 def _is_hourly(path: Path, columns: Mapping[str, Column]) -> bool:

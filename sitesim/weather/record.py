@@ -16,28 +16,39 @@ _MOST_FAULTS = 10
 
 
 class RecordFault(NamedTuple):
-    """One thing that is wrong with a weather file: its line, counted from 1, and what is wrong."""
+    """One thing that is wrong with a weather file: its line, counted from 1, and what is wrong.
+
+    path: the file, where a record has several.
+    """
 
     line: int
     message: str
+    path: Path | None = None
+
+    def of(self, path: Path) -> RecordFault:
+        """Give the same with its file, unless it has one."""
+        return self if self.path is not None else self._replace(path=path)
 
 
 class WeatherRecordError(ValueError):
     """A weather file that cannot be used.
 
-    path: the file. faults: what is wrong, line by line; of very many only the first are kept, and the rest counted.
+    path: the file, of several the first. found: what is wrong, line by line. faults: the same to be told; of very many
+    only the first, and the rest counted.
     """
 
     def __init__(self, path: Path, faults: Sequence[RecordFault]) -> None:
         super().__init__(path, faults)
         self.path = path
+        self.found = tuple(faults)
         kept = list(faults[:_MOST_FAULTS])
         if len(faults) > _MOST_FAULTS:
-            kept.append(RecordFault(faults[_MOST_FAULTS].line, f"and {len(faults) - _MOST_FAULTS} more from here on"))
+            more = f"and {len(faults) - _MOST_FAULTS} more from here on"
+            kept.append(faults[_MOST_FAULTS]._replace(message=more))
         self.faults = kept
 
     def __str__(self) -> str:
-        return "\n".join(f"{self.path}:{line}: {message}" for line, message in self.faults)
+        return "\n".join(f"{fault.path or self.path}:{fault.line}: {fault.message}" for fault in self.faults)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date, datetime, timedelta
 from math import inf
 from pathlib import Path
 
 import numpy as np
 import pytest
-from cases import changed
+from cases import changed, lines_of
 from ruamel.yaml import YAML
 
 from sitesim.plan import Evaporation, Frost, Limits, SoakedGround
@@ -105,7 +106,7 @@ def test_an_hourly_record_needs_no_latitude(tmp_path: Path) -> None:
     rows = [f"{hour:%Y-%m-%d %H:%M},{8 + hour.month % 12},3,0.1" for hour in hours]
     path = changed(
         tmp_path,
-        ("record: seattle-daily-2012-2015.csv", "record: hours.csv"),
+        ("record: seattle-daily-2012-2015.csv ", "record: hours.csv"),
         ("  latitude: 47.4       # of the weather station\n", ""),
     )
     (tmp_path / "hours.csv").write_text("\n".join(["time,temperature_c,wind_mean_m_s,precipitation_mm", *rows]))
@@ -169,3 +170,61 @@ def test_the_weather_of_the_readme_can_be_read() -> None:
     assert {name for name, entry in weather.limits.items() if entry.height is not None} == {"lift"}
     assert weather.limits["trench"].ground is not None
     assert weather.limits["slab"].evaporation is not None
+
+
+def _by_year(folder: Path) -> None:
+    """Cut the record beside a scenario into a file a year."""
+    lines = (folder / "seattle-daily-2012-2015.csv").read_text().splitlines()
+    header = next(number for number, line in enumerate(lines) if not line.startswith("#"))
+    for year in range(2012, 2016):
+        rows = [line for line in lines if line.startswith(str(year))]
+        (folder / f"sea-{year}.csv").write_text("\n".join([*lines[: header + 1], *rows]) + "\n")
+
+
+def test_a_record_may_be_several_files_by_name_or_by_pattern(tmp_path: Path) -> None:
+    path = changed(tmp_path)
+    _by_year(tmp_path)
+    text = path.read_text()
+    names = [f"sea-{year}.csv" for year in range(2012, 2016)]
+    whole = load(path)
+    found = []
+    for written in (f"[{', '.join(names)}]", '"sea-*.csv"'):
+        path.write_text(text.replace("record: seattle-daily-2012-2015.csv ", f"record: {written} "))
+        found.append(load(path))
+    listed, matched = found
+    record, of_parts = whole.plan().climate.record, listed.plan().climate.record
+    assert record is not None
+    assert of_parts is not None
+    assert np.array_equal(record.temperature, of_parts.temperature)
+    assert np.array_equal(record.wind, of_parts.wind)
+    assert list(listed.data_files()) == list(matched.data_files()) == names
+    assert listed.digest == matched.digest != whole.digest
+    assert "Weather: sea-2012 to sea-2015, 4 years from 1 January 2012" in "\n".join(listed.description())
+    # Kept as played, with its files beside it, it is the same scenario.
+    folder = tmp_path / "run"
+    folder.mkdir()
+    (folder / "scenario.yaml").write_text(matched.resolved_yaml())
+    for name, file in matched.data_files().items():
+        shutil.copyfile(file, folder / name)
+    assert load(folder / "scenario.yaml").digest == matched.digest
+    # Every byte of every file is in the digest.
+    last = tmp_path / names[-1]
+    last.write_text(last.read_text().replace("2015-12-31,", "2015-12-31,1"))
+    assert load(path).digest != matched.digest
+
+
+def test_a_pattern_that_matches_nothing_and_a_file_that_is_not_there_are_named(tmp_path: Path) -> None:
+    path = changed(tmp_path, ("record: seattle-daily-2012-2015.csv ", 'record: ["sea-*.csv", other.csv] '))
+    found = [line.split("  ", 1)[1] for line in lines_of(path)]
+    assert found == ["weather.record: there is no file other.csv", "weather.record: there is no file sea-*.csv"]
+    path.write_text(path.read_text().replace('["sea-*.csv", other.csv]', "[]"))
+    assert [line.split("  ", 1)[1] for line in lines_of(path)] == ["weather.record: should name a file, or several"]
+
+
+def test_faults_in_several_files_have_their_file_and_line(tmp_path: Path) -> None:
+    path = changed(tmp_path, ("record: seattle-daily-2012-2015.csv ", 'record: "sea-*.csv" '))
+    _by_year(tmp_path)
+    for year in (2013, 2015):
+        file = tmp_path / f"sea-{year}.csv"
+        file.write_text(file.read_text().replace(f"{year}-01-03,", f"{year}-01-3,"))
+    assert [line.split("  ")[0] for line in lines_of(path)] == ["sea-2013.csv:8", "sea-2015.csv:8"]

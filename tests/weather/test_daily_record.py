@@ -59,7 +59,7 @@ def test_an_unknown_quantity_is_refused(tmp_path: Path) -> None:
 def test_missing_columns_are_named_with_the_nearest_that_are_there(tmp_path: Path) -> None:
     header = HEADER.replace("wind_mean_m_s", "wind_mean").replace("precipitation_mm", "PRCP")
     found = faults(tmp_path, ["# Origin", header, *rows(date(2021, 1, 1), 365)])
-    assert [line for line, _ in found] == [2, 2]
+    assert [fault.line for fault in found] == [2, 2]
     assert found[0].message.startswith("no column precipitation_mm for precipitation; the file has date, PRCP,")
     assert found[1].message.startswith("no column wind_mean_m_s for wind; is it wind_mean? the file has date,")
     assert found[1].message.endswith("name it in weather.columns.wind")
@@ -94,7 +94,7 @@ def test_all_faults_are_told_at_once_and_very_many_are_counted(tmp_path: Path) -
     lines = [HEADER, *rows(date(2021, 1, 1), 365)]
     for line in (40, 20, 300):
         lines[line - 1] = lines[line - 1].replace(",3.0", ",windy")
-    assert [line for line, _ in faults(tmp_path, lines)] == [20, 40, 300]
+    assert [fault.line for fault in faults(tmp_path, lines)] == [20, 40, 300]
     many = faults(tmp_path, [line.replace(",3.0", ",windy") for line in lines])
     assert len(many) == 11
     assert many[-1].message.startswith("and 355 more")
@@ -165,7 +165,7 @@ def test_gaps_past_a_tenth_are_refused(tmp_path: Path) -> None:
 def test_a_record_without_a_season_is_refused(tmp_path: Path) -> None:
     lines = [line for line in rows(date(2021, 1, 1), 3 * 365) if line[5:7] != "07"]
     found = faults(tmp_path, [HEADER, *lines])
-    assert {message for _, message in found} >= {"wind is missing in most of every July; that season cannot be played"}
+    assert {fault.message for fault in found} >= {"wind is missing in most of every July; that season cannot be played"}
 
 
 def test_a_date_written_wrong_by_a_century_makes_no_room_for_it(tmp_path: Path) -> None:
@@ -239,7 +239,7 @@ def test_a_unit_that_may_be_wrong_is_doubted(tmp_path: Path, before: str, after:
         written(tmp_path, [HEADER, *(line.replace(before, after) for line in rows(date(2021, 1, 1), 365))])
     )
     assert len(record.doubts) == 1
-    assert record.doubts[0].startswith(doubt)
+    assert record.doubts[0].startswith(f"place.csv: {doubt}")
 
 
 def test_a_whole_column_not_believed_is_one_fault_of_its_unit(tmp_path: Path) -> None:
@@ -248,9 +248,12 @@ def test_a_whole_column_not_believed_is_one_fault_of_its_unit(tmp_path: Path) ->
     assert found.message.startswith(
         "temperature_max_c: a mean of 59.0 °C is warmer than anywhere; read as degF it would"
     )
-    winters = [line.replace("10.0,5.0", "62.0,5.0") for line in rows(date(2021, 1, 1), 365)]
-    found = fault(tmp_path, [HEADER, *winters])
-    assert found.message.startswith("temperature_max_c: 365 of 365 values are not believed, such as on line 2")
+    summers = [line.replace("10.0,5.0", "62.0,5.0") for line in rows(date(2021, 1, 1), 365)]
+    found = fault(tmp_path, [HEADER, *summers])
+    assert found.message.startswith("temperature_max_c: the warmest twelfth of all values has a mean of 62.0 °C")
+    winters = [line.replace("10.0,5.0", "41.0,5.0") for line in rows(date(2021, 1, 1), 365)]
+    found = fault(tmp_path, [HEADER, *winters], latitude=47.0)
+    assert found.message.startswith("temperature_max_c: 90 of 365 values are not believed, such as on line 2")
     assert found.message.endswith("Is it in another unit? Name it in weather.columns.high.unit")
 
 

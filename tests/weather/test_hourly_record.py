@@ -183,7 +183,7 @@ def test_short_gaps_are_bridged_in_line_and_long_ones_by_the_day_before(tmp_path
 
 def test_gaps_past_a_tenth_are_refused(tmp_path: Path) -> None:
     lines = lines_of(value=lambda hour: "10.0,,0.1" if hour % 9 == 0 else "10.0,3.0,0.1")
-    assert [message for _, message in faults(tmp_path, lines)] == [
+    assert [fault.message for fault in faults(tmp_path, lines)] == [
         "wind is missing in 11 % of the record; more than 10 % is refused"
     ]
 

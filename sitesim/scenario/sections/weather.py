@@ -219,11 +219,21 @@ Draw = Annotated[
 ]
 
 
+def _files(value: Any) -> Any:
+    if value == []:
+        raise wrong("should name a file, or several")
+    return value if isinstance(value, list) else [value]
+
+
+RecordFiles = Annotated[tuple[Path, ...], BeforeValidator(_files, json_schema_input_type=Path | list[Path])]
+
+
 class Weather(Section):
     """A weather record, how runs draw from it, and the limits of each kind of work by its name."""
 
-    record: Path
-    """A record by day or by hour, comma-separated, or an EPW file; relative to the file that names it."""
+    record: RecordFiles
+    """A record by day or by hour, comma-separated, or an EPW file; or several such files that follow one another, such
+    as one a year, in a list or by a pattern like ``years/*.csv``. Relative to the file that names it."""
     columns: Columns = Columns()
     clock: Literal["civil", "standard", "utc"] = "civil"
     """What the times of an hourly file are: civil time, standard time all year, or UTC."""
