@@ -1,6 +1,6 @@
 """The ledger: rows while a run is played; afterwards the time account, the concrete balance and the driving chain."""
 
-from sitesim.ledger.account import TimeKey, on_site, time_account, time_by_week
+from sitesim.ledger.account import TimeKey, on_site, time_account, time_by_period, time_by_week
 from sitesim.ledger.book import Concrete, Counts, Ledger
 from sitesim.ledger.chain import Account, Segment
 from sitesim.ledger.closing import COLUMNS, HANDED_OVER, OF_STANDING_RUNS, SORTED_BY, Rows, RunClosing
@@ -48,5 +48,6 @@ __all__ = [
     "TimeKey",
     "on_site",
     "time_account",
+    "time_by_period",
     "time_by_week",
 ]

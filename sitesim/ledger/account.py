@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
@@ -53,9 +54,19 @@ def time_by_week(account: Account, units: Sequence[Unit], first_monday: float) -
     the one of the start first, the hours [h] by `TimeKey`; those of a key add up over the weeks to the time account.
     """
     last = max((entry.end for entry in account.entries), default=0.0)
-    weeks = _WeeksCharges(units, first_monday, last)
-    _charge_all(account, units, weeks)
-    return [week.total() for week in weeks.weeks]
+    whole = max(0, math.ceil((last - first_monday) / _HOURS_A_WEEK))
+    return time_by_period(account, units, [first_monday + week * _HOURS_A_WEEK for week in range(whole)])
+
+
+def time_by_period(account: Account, units: Sequence[Unit], edges: Sequence[float]) -> list[dict[TimeKey, float]]:
+    """Add up the hours of each unit by state and cause as `time_account` does, period by period.
+
+    Parameters: ``edges`` [h], rising, at each of which a period ends and the next begins. Returns for each period, one
+    more than there are edges, the hours [h] by `TimeKey`; those of a key add up over all of them to the time account.
+    """
+    periods = _PeriodCharges(units, edges)
+    _charge_all(account, units, periods)
+    return [period.total() for period in periods.periods]
 
 
 def time_within(
@@ -74,7 +85,7 @@ def time_within(
 def _charge_all(
     account: Account,
     units: Sequence[Unit],
-    charges: _Charges | _WeeksCharges,
+    charges: _Charges | _PeriodCharges,
     chosen: Collection[int] | None = None,
 ) -> None:
     """Charge everything that each unit was engaged in, and the gaps in between.
@@ -223,40 +234,36 @@ class _ChargesWithin(_Charges):
             super().split(begin, until, place, off_shift)
 
 
-class _WeeksCharges:
-    """Charges kept apart by weeks: what reaches over the end of a week is cut there.
+class _PeriodCharges:
+    """Charges kept apart by periods: what reaches over the end of one is cut there.
 
-    Parameters: ``first_monday`` [h], where the second week begins; ``last`` [h], the last hour that is charged.
+    Parameters: ``edges`` [h], rising, where one ends and the next begins.
     """
 
-    def __init__(self, units: Sequence[Unit], first_monday: float, last: float) -> None:
-        self._first_monday = first_monday
-        self.weeks = [_Charges(units) for _ in range(self._week_of(last) + 1)]
+    def __init__(self, units: Sequence[Unit], edges: Sequence[float]) -> None:
+        self._edges = [*edges, math.inf]
+        self.periods = [_Charges(units) for _ in self._edges]
 
     def turn_to(self, unit: int, shifts: Calendar) -> None:
         """Charge the next stretches to a unit."""
-        for week in self.weeks:
-            week.turn_to(unit, shifts)
+        for period in self.periods:
+            period.turn_to(unit, shifts)
 
     def engage(self, entry: Entry) -> None:
         """Charge the hours of an engagement."""
-        for week, start, end in self._cut(entry.start, entry.end):
-            week.engage(_part_of(entry, start, end))
+        for period, start, end in self._cut(entry.start, entry.end):
+            period.engage(_part_of(entry, start, end))
 
     def split(self, start: float, end: float, place: int, off_shift: int = _OFF_SHIFT) -> None:
         """Charge a stretch as `_Charges.split` does."""
-        for week, begin, until in self._cut(start, end):
-            week.split(begin, until, place, off_shift)
-
-    def _week_of(self, instant: float) -> int:
-        """Number the week that goes on up to an instant [h]: the end of a week belongs to it."""
-        return max(0, math.ceil((instant - self._first_monday) / _HOURS_A_WEEK))
+        for period, begin, until in self._cut(start, end):
+            period.split(begin, until, place, off_shift)
 
     def _cut(self, start: float, end: float) -> Iterator[tuple[_Charges, float, float]]:
         while start < end:
-            number = int((start - self._first_monday) // _HOURS_A_WEEK) + 1
-            until = min(end, self._first_monday + number * _HOURS_A_WEEK)
-            yield self.weeks[number], start, until
+            number = bisect_right(self._edges, start)
+            until = min(end, self._edges[number])
+            yield self.periods[number], start, until
             start = until
 
 
@@ -273,7 +280,7 @@ def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
     return units * len(_ACCOUNTS) + np.where(numbers % 2, _OVERTIME, _OFF_SHIFT)
 
 
-def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges | _WeeksCharges) -> None:
+def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges: _Charges | _PeriodCharges) -> None:
     """Charge a gap up to ``end`` [h], piece by piece, to what the engagement that follows it waited for.
 
     Parameters: ``chain``, what is behind that engagement, latest first, back to ``free_since`` [h].

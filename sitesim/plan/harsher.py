@@ -80,13 +80,13 @@ def one_year(record: HourlyRecord, year: int) -> HourlyRecord:
 
 
 def in_one_year(climate: Climate, year: int) -> Climate:
-    """Give the climate whose record has one year alone; where years are replayed, that one comes again and again.
+    """Give the climate in which one year of the record comes again and again, day after day as it was.
 
     Raises ValueError for a year that the record has not, or where there is no record.
     """
     if climate.record is None:
         raise ValueError("there is no weather record, and no year of it")
-    return replace(climate, record=one_year(climate.record, year), replayed=(0,) if climate.replayed else ())
+    return replace(climate, record=one_year(climate.record, year), replayed=(0,))
 
 
 def _anniversary(first: date, years: int) -> date:

@@ -15,6 +15,7 @@ from sitesim.report.question_page import assumed, notice, question_page
 from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
+from sitesim.report.stress_weather import weather_section
 from sitesim.report.stress_words import (
     HEADING,
     answer,
@@ -56,6 +57,7 @@ def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
     """Give the sections in turn: anchor, question, answer."""
     style = style_of(study)
     yield "worst", "What hurts most?", _ranking(style, study)
+    yield "weather", "What does the weather cost, month by month?", weather_section(style, study)
     yield "held", "What held the date then?", _held(study)
     yield "start", "In which month should we start?", _months(style, study)
     yield "played", "What was played?", _played(study)
@@ -165,14 +167,17 @@ def _months(style: Style, study: StressStudy) -> Html:
         return Html("")
     figure = months_chart(style, study.months)
     note = put_off_note(style, study.months)
+    by_start = study.weather.by_start
+    costs = [["–" if cost is None else style.money(cost.money)] for cost in by_start] or [[] for _ in study.months]
     rows = [
         [
             joined([short_month(one.start), beneath(f"on {style.day_and_month(one.start)}")]),
             joined([style.short_date(one.finish), small(finish_range(style, one))]),
             duration_of(one),
             weather_of(one),
+            *cost,
         ]
-        for one in study.months
+        for one, cost in zip(study.months, costs, strict=True)
     ]
     return joined(
         [
@@ -188,9 +193,15 @@ def _months(style: Style, study: StressStudy) -> Html:
             ),
             table(
                 "By month of start",
-                ["Start", "4 in 5 finish by", "Days, at 4 in 5", "Working days lost to weather"],
+                [
+                    "Start",
+                    "4 in 5 finish by",
+                    "Days, at 4 in 5",
+                    "Working days lost to weather",
+                    *(["What weather costs"] if by_start else []),
+                ],
                 rows,
-                numbers=(2, 3),
+                numbers=(2, 3, 4),
             ),
         ]
     )
@@ -217,6 +228,6 @@ def _assumed(study: StressStudy) -> Html:
         "Nobody stands in for a gang that is missing. A printer that is down, or a tent that is lost, stops the wall "
         "that is being printed and nothing else; it happens at the same layer in every run.",
         "Rain that lasts longer eats into the dry hours after each spell. The worst year is the one in which the site, "
-        "with expected durations, would finish last; blocks of its days are still drawn around each date.",
+        "played a few times in each, finishes last on average; it comes again day after day as it was, in every run.",
     ]
     return assumed(lines, study.assumptions)

@@ -18,6 +18,7 @@ from sitesim.report.stress_words import (
     style_of,
 )
 from sitesim.report.terminal import plain_row, plain_table
+from sitesim.report.weather_cost_words import weather_sentences
 from sitesim.report.words import Style, several
 from sitesim.study.stressing import StressStudy
 
@@ -52,6 +53,8 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
     if study.doubted:
         yield Text("\n".join(f"Mind: {name}: {why}." for name, why in study.doubted))
+    if lines := weather_sentences(style, study):
+        yield Text("What does the weather cost?\n" + "\n".join(lines))
     if study.months:
         yield _months(style, study)
         if note := put_off_note(style, study.months):

@@ -180,9 +180,12 @@ def how_sure(study: StressStudy) -> list[str]:
         "A stress is what it costs if it happens. How likely it is to happen is not in these figures.",
         "What held the date: calendar days of the chain behind the last hand-over, by cause, mean of the runs that "
         "end both as planned and under the stress; only what the runs can tell is said to have moved. Days on which a "
-        "gang is missing go with the work that they hold up.",
+        "gang is missing count as waiting for a crew, but for those whose weather would have stopped it.",
         "Working days lost to weather: hours of work on that chain in which weather held, in days of the site's "
-        "calendar.",
+        "calendar. Their money, on the mean of the runs that end: gangs and machines at their waiting rate for every "
+        "hour on shift in which they wait for the weather, on that chain or not; the site's overhead for the days on "
+        "it; the fuel of the tent's heater. Hire of gantry and tent, loads called off and what a later finish costs "
+        "beyond that are not in it. The months of the calendar add up to what is told of the site as planned.",
     ]
 
 

@@ -14,8 +14,7 @@ from sitesim.plan.harsher import in_one_year, years_of
 from sitesim.site import Stage, play
 
 _HOURS_A_DAY = 24.0
-_DRAWS_OF_A_YEAR = 3
-"""How often each year is played to find the worst: blocks of days are still drawn from it."""
+_MOST_RUNS_A_YEAR, _RUNS_OF_ALL = 10, 90
 
 
 @dataclass(frozen=True)
@@ -68,19 +67,31 @@ class PlayedFacts:
         """For each print day of the plain plan, how many days after the start it is, in order."""
         return self._plain.print_days
 
-    @cached_property
+    @property
     def worst_year(self) -> int:
-        """The year of the weather record in which the site, with expected durations, would finish last on average."""
+        """The year of the weather record in which the site finishes last on the mean of a few runs.
+
+        Each year is played as it was, day after day; of several as late the first is taken.
+        """
+        return max(self.years, key=lambda year: self.years[year])
+
+    @cached_property
+    def years(self) -> dict[int, float]:
+        """The mean finish [h] of `runs_a_year` runs in the weather of each year; `NEVER` if one of them has none."""
         record = self.plan.climate.record
         assert record is not None, "without a record there is no worst year"
-        finishes = {year: self._finish_in(year) for year in years_of(record)}
-        return max(finishes, key=lambda year: finishes[year])
+        return {year: self._finish_in(year) for year in years_of(record)}
+
+    @property
+    def runs_a_year(self) -> int:
+        """How often each year of the record is played: ten times where they are few."""
+        record = self.plan.climate.record
+        return _MOST_RUNS_A_YEAR if record is None else min(_MOST_RUNS_A_YEAR, max(1, _RUNS_OF_ALL // record.years))
 
     def _finish_in(self, year: int) -> float:
-        """Add up the finishes [h] with expected durations in the weather of one year."""
-        weathered = replace(plain(self.plan), climate=in_one_year(self.plan.climate, year), weather_holds=True)
-        stage = Stage(weathered)
-        return sum(_finish(stage, run) for run in range(_DRAWS_OF_A_YEAR))
+        """Give the mean finish [h] in the weather of one year, again and again."""
+        stage = Stage(replace(self.plan, climate=in_one_year(self.plan.climate, year)))
+        return sum(_finish(stage, run) for run in range(self.runs_a_year)) / self.runs_a_year
 
 
 def _print_days(entries: Iterable[Entry]) -> tuple[int, ...]:

@@ -11,18 +11,22 @@ from typing import TYPE_CHECKING
 
 from sitesim.answers.stress import MonthsApart, Shift, StartMonth, months_apart, rank, start_month
 from sitesim.answers.variants import AsPlanned, PlayedVariant, as_planned
+from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost, cost_of_tables
+from sitesim.hours import NEVER, civil_date
 from sitesim.plan import UnitKind
 from sitesim.study.answering import check_that_it_ends
 from sitesim.study.choosing import chosen, told_besides
 from sitesim.study.runner import Progress, StudySettings
 from sitesim.study.site_facts import PlayedFacts
-from sitesim.study.theatre import PLANNED, Theatre
+from sitesim.study.theatre import PLANNED, Staged, Theatre
+from sitesim.study.weather_months import weather_by_month
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
     from sitesim.scenario.stresses import Stress
 
 _BUSIEST = re.compile(r"\bbusiest gang\b", re.IGNORECASE)
+_WORST_YEAR = re.compile(r"\bworst year(?: on record)?\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +45,43 @@ class StressAsked:
 
 
 @dataclass(frozen=True, slots=True)
+class YearOfRecord:
+    """A year of the weather record, and the mean finish of a few runs in it, None where one of them has none."""
+
+    year: int
+    finish: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherAnswers:
+    """What a stress study says of the weather.
+
+    Parameters: ``by_month``, what it costs as planned in each calendar month; ``planned``, in all; ``by_start``, for
+    each month of start, None where no run ends; ``years`` of the record, and the ``worst`` of them for the site, where
+    that is asked about, by so many ``runs_a_year``.
+    """
+
+    by_month: tuple[MonthOfWeather, ...] = ()
+    planned: WeatherCost | None = None
+    by_start: tuple[WeatherCost | None, ...] = ()
+    years: tuple[YearOfRecord, ...] = ()
+    worst: int | None = None
+    runs_a_year: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class StressStudy:
     """What a stress study found.
 
-    Parameters: ``shifts``, by how much they hurt; ``left_out``, names of stresses that do not apply, with the reason;
-    ``doubted``, names of stresses that may change little, with the reason; ``months`` of start in order;
-    ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it besides;
-    ``folder`` that holds a folder of runs for each variant.
+    Parameters: ``shifts``, by how much they hurt; ``weather``, what it costs; ``left_out``, names of stresses that do
+    not apply, with the reason; ``doubted``, names of stresses that may change little, with the reason; ``months`` of
+    start in order; ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it
+    besides; ``folder`` that holds a folder of runs for each variant.
     """
 
     planned: AsPlanned
     shifts: tuple[Shift, ...]
+    weather: WeatherAnswers
     left_out: tuple[tuple[str, str], ...]
     doubted: tuple[tuple[str, str], ...]
     months: tuple[StartMonth, ...]
@@ -85,7 +115,7 @@ def play_under_stress(
 
     check_that_it_ends(scenario)
     facts = PlayedFacts(scenario.plan())
-    named = [_with_its_gang(one, facts) for one in chosen(stresses, asked.only, "stress")]
+    named = [_with_what_it_means(one, facts) for one in chosen(stresses, asked.only, "stress")]
     found = lay_over(scenario, asked.sets, named, facts)
     starts = [restarted(scenario, asked.sets, months, facts) for months in range(1, asked.months)]
     theatre = Theatre("stress", scenario, settings, out, progress)
@@ -94,13 +124,15 @@ def play_under_stress(
     for start in starts:
         theatre.take(f"start {start.wanted:%Y-%m}", start.scenario)
     names = ["", *(stress.name for stress, _ in applied), *("" for _ in starts)]
-    planned, *played = (one.played(name) for one, name in zip(theatre.play(), names, strict=True))
+    staged = theatre.play()
+    planned, *played = (one.played(name) for one, name in zip(staged, names, strict=True))
     under_stress, months = played[: len(applied)], [planned, *played[len(applied) :]]
     told = as_planned(planned, asked.asked)
     parts = {stress.name: stress.parts for stress, _ in applied}
     return StressStudy(
         planned=told,
         shifts=rank(planned, under_stress, told.asked, parts),
+        weather=_weather(staged[0], staged[1 + len(applied) :], named, facts, settings.seed, bool(asked.months)),
         left_out=tuple((one.laid.name, one.why_not) for one in found if one.scenario is None),
         doubted=tuple((one.laid.name, doubt) for one in found for doubt in one.doubts),
         months=_start_months(months, [start.wanted for start in starts]) if asked.months else (),
@@ -121,10 +153,59 @@ def _start_months(months: Sequence[PlayedVariant], wanted: Sequence[date]) -> tu
     return (start_month(planned), *(start_month(one, day) for one, day in zip(later, wanted, strict=True)))
 
 
-def _with_its_gang(stress: Stress, facts: PlayedFacts) -> Stress:
-    """Name the gang in what is called "Busiest gang"; other names stay as their writer chose them."""
+def _weather(
+    planned: Staged, starts: Sequence[Staged], stresses: Sequence[Stress], facts: PlayedFacts, seed: int, by_start: bool
+) -> WeatherAnswers:
+    """Say what the weather costs as planned, month by month and in all, and from each month of start."""
+    plan = planned.scenario.plan()
+    if plan.climate.record is None or not plan.weather_holds:
+        return WeatherAnswers()
+    runs = planned.table("runs")
+    total = _cost(planned)
+    asks_years = plan.climate.record.years > 1 and any(_means_worst_year(one) for one in stresses)
+    return WeatherAnswers(
+        by_month=weather_by_month(plan, seed, runs.loc[runs["finished"], "run"].tolist()),
+        planned=total,
+        by_start=(total, *map(_cost, starts)) if by_start else (),
+        years=_years(facts) if asks_years else (),
+        worst=facts.worst_year if asks_years else None,
+        runs_a_year=facts.runs_a_year if asks_years else 0,
+    )
+
+
+def _cost(staged: Staged) -> WeatherCost | None:
+    return cost_of_tables(
+        staged.scenario.plan(), {name: staged.table(name) for name in ("runs", "held", "time", "costs")}
+    )
+
+
+def _years(facts: PlayedFacts) -> tuple[YearOfRecord, ...]:
+    start = facts.plan.start
+    return tuple(
+        YearOfRecord(year, None if finish == NEVER else civil_date(start, finish))
+        for year, finish in facts.years.items()
+    )
+
+
+def _means_worst_year(stress: Stress) -> bool:
+    from sitesim.scenario.stresses.kinds import WorstYear
+
+    return any(isinstance(change, WorstYear) for change, _ in stress.steps)
+
+
+def _with_what_it_means(stress: Stress, facts: PlayedFacts) -> Stress:
+    """Name the gang in what is called "Busiest gang", and the year in "Worst year"; other names stay as they are."""
     from sitesim.scenario.stresses.kinds import BUSIEST, GangMissing
 
+    climate = facts.plan.climate
+    if (
+        _means_worst_year(stress)
+        and facts.plan.weather_holds
+        and climate.record is not None
+        and climate.record.years > 1
+    ):
+        found = _WORST_YEAR.sub(lambda found: f"{found[0]} ({facts.worst_year})", stress.name)
+        stress = replace(stress, name=found)
     means_busiest = any(isinstance(change, GangMissing) and change.gang == BUSIEST for change, _ in stress.steps)
     if not means_busiest or all(unit.kind is not UnitKind.GANG for unit in facts.plan.units):
         return stress

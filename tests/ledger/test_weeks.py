@@ -10,7 +10,7 @@ from random_sites import SITES, played_site
 from rigs import MONDAY, WEEKDAYS
 
 from sitesim.hours import Calendar
-from sitesim.ledger import NOBODY, Account, Entry, Piece, time_account, time_by_week
+from sitesim.ledger import NOBODY, Account, Entry, Piece, time_account, time_by_period, time_by_week
 from sitesim.ledger.account import TimeKey
 from sitesim.plan import Cause, Kind, Plan, State, Unit, UnitKind
 from sitesim.scenario import load
@@ -118,3 +118,15 @@ def test_the_weeks_of_a_demo_add_up_to_its_time_account(name: str) -> None:
         assert summed(weeks) == time_account(account, plan.units)
         assert len(weeks) == -(-max(entry.end for entry in played.ledger.entries) // WEEK)  # they start on a Monday
         assert all(sum(week.values()) <= WEEK * len(plan.units) for week in weeks)
+
+
+@pytest.mark.parametrize("number", range(0, 60, 7))
+def test_any_periods_add_up_to_the_time_account(number: int) -> None:
+    from random import Random
+
+    plan, _, account = played_site(number)
+    dice = Random(number)
+    edges = sorted(dice.randrange(0, 24 * 4096 * 200) / 4096.0 for _ in range(dice.randint(0, 12)))
+    periods = time_by_period(account, plan.units, edges)
+    assert len(periods) == len(edges) + 1
+    assert summed(periods) == time_account(account, plan.units)

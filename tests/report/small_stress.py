@@ -13,7 +13,8 @@ from rigs import MONDAY, WEEKDAYS, bare_plan
 
 from sitesim.answers.stress import months_apart, rank, start_month
 from sitesim.answers.variants import PlayedVariant, as_planned
-from sitesim.study.stressing import StressStudy
+from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost
+from sitesim.study.stressing import StressStudy, WeatherAnswers, YearOfRecord
 
 PLAN = bare_plan((), (), (), days=600, calendar=WEEKDAYS)
 WEEK = 7 * 24.0
@@ -36,6 +37,21 @@ def variant(
     return PlayedVariant(name, replace(PLAN, start=MONDAY + timedelta(days=start)), table, held)
 
 
+def small_weather_answers(months: int) -> WeatherAnswers:
+    """Make up what weather costs: in March half a day and 1,000.4, in April one and a half and 2,000.4."""
+    march = WeatherCost(days=0.52, waiting=600.2, overhead=300.1, heating=100.1)
+    april = WeatherCost(days=1.52, waiting=1200.2, overhead=600.1, heating=200.1)
+    planned = march + april
+    return WeatherAnswers(
+        by_month=(MonthOfWeather(date(2027, 3, 1), march), MonthOfWeather(date(2027, 4, 1), april)),
+        planned=planned,
+        by_start=(planned, *(None if month == 2 else april for month in range(1, months))),
+        years=(YearOfRecord(2012, date(2027, 9, 1)), YearOfRecord(2013, date(2027, 9, 20)), YearOfRecord(2014, None)),
+        worst=2014,
+        runs_a_year=10,
+    )
+
+
 def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: date | None = None) -> StressStudy:
     """Make a study up: windows four weeks late, roofers two, both together, one that cannot be told, one that helps."""
     usual = {"predecessor": 60.0, "weather": 12.0}
@@ -56,6 +72,7 @@ def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: da
     return StressStudy(
         planned=replace(told, name="Reed Bank <i>& Co"),
         shifts=rank(planned, stressed, told.asked, parts),
+        weather=small_weather_answers(months) if months else WeatherAnswers(),
         left_out=(("Plant closed", "no concrete comes from a <plant>"),),
         doubted=(("Start two weeks later", "it is <late> anyway"),),
         months=tuple(start_month(one) for one in [planned, *later]) if months else (),

@@ -23,7 +23,7 @@ from sitesim.answers.stress import MonthsApart
 from sitesim.report.stress_page import build_stress_page, write_stress_page
 from sitesim.report.stress_terminal import stress_report
 from sitesim.report.stress_words import answer, as_data, held_then, months_sentence, more_answers
-from sitesim.study.stressing import StressStudy
+from sitesim.study.stressing import StressStudy, WeatherAnswers
 
 
 def read(study: StressStudy, width: int = 100) -> str:
@@ -312,3 +312,28 @@ def test_no_label_lies_over_another(opened: tuple[str, Opened]) -> None:
         })"""
     )
     assert overlapping == []
+
+
+def test_what_the_weather_costs_adds_up_on_the_page_as_it_is_written() -> None:
+    page = build_stress_page(small_stress())
+    assert "What does the weather cost, month by month?" in page
+    # 0.52 and 1.52 working days are 2.04; 600.2 and 1200.2, 300.1 and 600.1, 100.1 and 200.1 are each a whole more.
+    for cells in (
+        ("Mar 2027", "0.5", "600 EUR", "300 EUR", "100 EUR", "1,000 EUR"),
+        ("Apr 2027", "1.5", "1,200 EUR", "600 EUR", "200 EUR", "2,000 EUR"),
+        ("All months", "2.0", "1,800 EUR", "900 EUR", "300 EUR", "3,000 EUR"),
+    ):
+        row = f'<th scope="row">{cells[0]}</th>' + "".join(f'<td class="number">{cell}</td>' for cell in cells[1:])
+        assert row in page, cells
+    assert (
+        "As planned, weather holds the finish for 2.0 working days on the mean of the runs and costs 3,001 EUR" in page
+    )
+    assert "April 2027 costs most: 1.5 of 2.0 working days and 2,000 EUR of 3,001 EUR." in page
+    assert "The worst year on record for this site is 2014:" in page
+    assert "on the mean of 10 runs of each year (2012: 1 Sep 2027; 2013: 20 Sep 2027; 2014: no date)." in page
+
+
+def test_a_study_without_weather_says_nothing_of_its_cost() -> None:
+    page = build_stress_page(replace(small_stress(), weather=WeatherAnswers()))
+    assert "What does the weather cost" not in page
+    assert "What weather costs" not in page

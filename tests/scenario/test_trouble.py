@@ -81,7 +81,7 @@ def test_it_is_said_back() -> None:
     ]
     scenario = load(DEMO, sets)
     assert scenario.description()[-5:] == [
-        "Weather of one year of the record alone, the one that begins in 2014.",
+        "Weather of one year of the record alone, the one that begins in 2014, again and again as it was.",
         "Every spell of rain lasts 1.5 times as long as in the record.",
         "Goes wrong: gang roof is missing for 14 days from 7 June 2027.",
         "Goes wrong: the printer is down for 14 days after layer 41 of C.",

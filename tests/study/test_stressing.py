@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from small_sites import low_walls_file
 
+from sitesim.answers.weather_cost import total_of
 from sitesim.errors import UserError
 from sitesim.scenario import Scenario, load
 from sitesim.scenario.stresses import Stress, read_stresses, usual_stresses
@@ -180,8 +181,33 @@ def test_the_usual_closure_of_the_plant_falls_into_a_week_of_printing(tmp_path: 
 def test_the_worst_year_is_one_of_the_record(tmp_path: Path) -> None:
     facts = PlayedFacts(load(low_walls_file(tmp_path)).plan())
     assert facts.worst_year in (2012, 2013, 2014, 2015)
-    finishes = {year: facts._finish_in(year) for year in (2012, 2013, 2014, 2015)}
-    assert max(finishes.values()) == finishes[facts.worst_year]
+    assert list(facts.years) == [2012, 2013, 2014, 2015]
+    assert max(facts.years.values()) == facts.years[facts.worst_year]
+    assert facts.runs_a_year == 10
+
+
+def test_the_worst_year_is_named_and_told_by_its_measure(tmp_path: Path) -> None:
+    scenario = load(low_walls_file(tmp_path))
+    usual = [one for one in usual_stresses() if one.name == "Worst year on record"]
+    settings = StudySettings(runs=2, seed=1, workers=1)
+    study = play_under_stress(scenario, usual, StressAsked(months=2), settings, tmp_path / "out")
+    facts = PlayedFacts(scenario.plan())
+    (shift,) = study.shifts
+    assert shift.name == f"Worst year on record ({facts.worst_year})"
+    weather = study.weather
+    assert (weather.worst, weather.runs_a_year) == (facts.worst_year, 10)
+    assert [one.year for one in weather.years] == [2012, 2013, 2014, 2015]
+    latest = max(one.finish for one in weather.years if one.finish is not None)
+    assert next(one.finish for one in weather.years if one.year == weather.worst) == latest
+    # What the months cost adds up to what is told as planned, which is the first month of start.
+    assert weather.planned is not None
+    assert weather.by_start[0] == weather.planned
+    assert len(weather.by_start) == len(study.months) == 2
+    assert total_of(weather.by_month).money == pytest.approx(weather.planned.money, rel=1e-12)
+    assert total_of(weather.by_month).days == pytest.approx(weather.planned.days, rel=1e-12)
+    # The year is played as it was: in every run the same.
+    played = load(tmp_path / "out" / f"worst-year-on-record-{facts.worst_year}" / "scenario.yaml").plan()
+    assert played.climate.replayed == (0,)
 
 
 def test_an_interrupted_study_goes_on(tmp_path: Path) -> None:

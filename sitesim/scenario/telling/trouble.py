@@ -43,7 +43,8 @@ def tell_assumptions_of_trouble(model: ScenarioModel) -> list[str]:
 
 def _weather(weather: HarsherWeather, measures: Measures) -> Iterator[str]:
     if weather.year is not None:
-        yield f"Weather of one year of the record alone, the one that begins in {weather.year}."
+        alone = f"Weather of one year of the record alone, the one that begins in {weather.year}"
+        yield f"{alone}, again and again as it was."
     if weather.rain_lasts != 1.0:
         yield f"Every spell of rain lasts {weather.rain_lasts:g} times as long as in the record."
     if weather.wind != 1.0:

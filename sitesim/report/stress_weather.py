@@ -1,0 +1,90 @@
+"""The section of the page of a stress study that says what the weather costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from sitesim.report.charts import look, plain_layout, titled
+from sitesim.report.colours import BLUE, GREY, ORANGE, Look
+from sitesim.report.figures import chart
+from sitesim.report.markup import Html, joined, paragraph, table
+from sitesim.report.weather_cost_words import ToldMonth, exact_money, told_in_all, told_months, weather_sentences
+from sitesim.report.words import Style
+from sitesim.study.stressing import StressStudy
+
+if TYPE_CHECKING:
+    import plotly.graph_objects as go
+
+_ON_A_PHONE = 8
+_PARTS = (
+    ("waiting gangs and machines", "waiting", Look(BLUE)),
+    ("site overhead of those days", "overhead", Look(GREY, "/")),
+    ("fuel of the tent's heater", "heating", Look(ORANGE, ".")),
+)
+
+
+def weather_section(style: Style, study: StressStudy) -> Html:
+    """Say what the weather costs, in all and month by month; nothing where no weather is played."""
+    sentences = weather_sentences(style, study)
+    if not sentences:
+        return Html("")
+    months = told_months(study.weather.by_month)
+    parts = [paragraph(line) for line in sentences]
+    if months:
+        if any(month.money for month in months):
+            figure = _money_chart(style, months)
+            wide = len(months) > _ON_A_PHONE
+            parts.append(chart(figure, "What the weather costs by month", "", True, needs_room=wide, zooms=False))
+        parts.append(_table(style, months))
+    return joined(parts)
+
+
+def _table(style: Style, months: Sequence[ToldMonth]) -> Html:
+    rows = [
+        [
+            month.name,
+            month.days,
+            exact_money(style, month.waiting),
+            exact_money(style, month.overhead),
+            exact_money(style, month.heating),
+            exact_money(style, month.money),
+        ]
+        for month in (*months, told_in_all(months))
+    ]
+    return table(
+        "What the weather costs in each month, mean of the runs",
+        ["", "Working days of the finish", "Waiting", "Overhead", "Heating", "Together"],
+        rows,
+        numbers=(1, 2, 3, 4, 5),
+    )
+
+
+def _money_chart(style: Style, months: Sequence[ToldMonth]) -> go.Figure:
+    """Draw the money of each month, part upon part."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure(layout=plain_layout(300, barmode="stack", margin={"l": 10, "r": 14, "t": 14, "b": 44}))
+    for name, part, of in _PARTS:
+        amounts = [getattr(month, part) for month in months]
+        if any(amounts):
+            figure.add_bar(
+                name=name,
+                x=[month.name for month in months],
+                y=amounts,
+                marker=look(of),
+                hovertemplate=f"%{{x}}: %{{customdata}}, {name}<extra></extra>",
+                customdata=[exact_money(style, amount) for amount in amounts],
+            )
+    names = [month.name for month in months]
+    figure.update_xaxes(
+        type="category",
+        categoryorder="array",
+        categoryarray=names,
+        tickvals=names,
+        ticktext=[name.replace(" ", "<br>") for name in names],
+        tickangle=0,
+        showgrid=False,
+    )
+    figure.update_yaxes(title=titled(style.currency), tickformat=",.0f", rangemode="tozero")
+    return figure
