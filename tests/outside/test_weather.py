@@ -416,8 +416,8 @@ def test_a_tent_is_acted_on_at_60_and_80_per_cent_and_left_at_38_mph(limits: Map
 
 
 # EPW: read a second time by pandas, by the names and places of the format's own description (EnergyPlus, Auxiliary
-# Programs, "EnergyPlus Weather File (EPW) Data Dictionary"), from memory. The same file was read once by pvlib 0.16.1 as well:
-# temperature, wind and rain are the same to the last bit, humidity to rounding.
+# Programs, "EnergyPlus Weather File (EPW) Data Dictionary"), from memory. The same file was read once by pvlib 0.16.1
+# as well: temperature, wind and rain are the same to the last bit, humidity to rounding.
 
 EPW_FIELDS = [
     "year",
