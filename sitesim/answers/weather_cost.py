@@ -7,40 +7,51 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from sitesim.plan import Cause, Plan, State
+from sitesim.plan import Cause, SpentOn
 
 if TYPE_CHECKING:
     import pandas as pd
 
-HEATING = "tent heating"
-"""The item of the costs that pays for the fuel of the tents' heaters."""
+PARTS: tuple[tuple[str, tuple[SpentOn, ...]], ...] = (
+    ("waiting", (SpentOn.WAITING, SpentOn.WEEKEND)),
+    ("hire", (SpentOn.HIRE,)),
+    ("overhead", (SpentOn.OVERHEAD,)),
+    ("heating", (SpentOn.HEATING,)),
+)
+"""The money of the weather by what it is spent on; what is in none of these, as loads called off, is ``other``."""
+
+_PART_OF = {spent_on.value: part for part, spent in PARTS for spent_on in spent}
 
 
 @dataclass(frozen=True, slots=True)
 class WeatherCost:
     """What weather costs, on the mean of the runs that end.
 
-    Parameters: ``days``, working days of the finish that it held; money [currency]: ``waiting``, what gangs and
-    machines are paid while they wait for it; ``overhead``, the site's for those days; ``heating``, fuel of the tents'
-    heaters.
+    Parameters: ``days``, working days of the finish that it held; money [currency], as the bills of the runs charge it
+    to the weather: ``waiting``, what gangs and machines are paid while they wait for it; ``hire`` by the day for that
+    time; ``overhead``, the site's for the days that it held; ``heating`` of the tents; ``other``, loads called off.
     """
 
     days: float = 0.0
     waiting: float = 0.0
+    hire: float = 0.0
     overhead: float = 0.0
     heating: float = 0.0
+    other: float = 0.0
 
     @property
     def money(self) -> float:
         """All of its money [currency]."""
-        return self.waiting + self.overhead + self.heating
+        return self.waiting + self.hire + self.overhead + self.heating + self.other
 
-    def __add__(self, other: WeatherCost) -> WeatherCost:
+    def __add__(self, also: WeatherCost) -> WeatherCost:
         return WeatherCost(
-            self.days + other.days,
-            self.waiting + other.waiting,
-            self.overhead + other.overhead,
-            self.heating + other.heating,
+            self.days + also.days,
+            self.waiting + also.waiting,
+            self.hire + also.hire,
+            self.overhead + also.overhead,
+            self.heating + also.heating,
+            self.other + also.other,
         )
 
 
@@ -52,38 +63,36 @@ class MonthOfWeather:
     cost: WeatherCost
 
 
-def cost_of(plan: Plan, hours_held: float, waited: Mapping[str, float], heating: float, runs: int) -> WeatherCost:
+def cost_of(days: float, spent: Mapping[str, float], runs: int) -> WeatherCost:
     """Put sums over runs into the mean cost of one.
 
-    Parameters: ``hours_held`` [h] of the site's shifts in which weather held the finish; ``waited`` [h] for it by the
-    name of the gang or machine; ``heating`` [currency]; ``runs``, how many they are the sums of.
+    Parameters: ``days``, working days that weather held; ``spent`` [currency], by what it is spent on; ``runs``, how
+    many they are the sums of.
     """
-    rates = {unit.name: unit.waiting_rate for unit in plan.units}
-    days = hours_held / plan.calendars["site"].day_length / runs
-    waiting = sum(rates[name] * hours for name, hours in waited.items()) / runs
-    return WeatherCost(days, waiting, plan.costs.overhead * days, heating / runs)
+    parts: dict[str, float] = {}
+    for spent_on, amount in spent.items():
+        part = _PART_OF.get(spent_on, "other")
+        parts[part] = parts.get(part, 0.0) + amount / runs
+    return WeatherCost(days / runs, **parts)
 
 
-def cost_of_tables(plan: Plan, tables: Mapping[str, pd.DataFrame]) -> WeatherCost | None:
+def cost_of_tables(tables: Mapping[str, pd.DataFrame], day_length: float) -> WeatherCost | None:
     """Give what weather costs of a played variant, None if no run ends.
 
-    Parameters: ``tables``: ``runs``, ``held``, ``time`` and ``costs`` of its runs.
+    Parameters: ``tables``: ``runs``, ``held`` and ``cost_causes`` of its runs; ``day_length`` [h] of the site's
+    calendar.
     """
     runs = tables["runs"]
     finished = set(runs.loc[runs["finished"], "run"])
     if not finished:
         return None
-    held, time, costs = (_of(tables[name], finished) for name in ("held", "time", "costs"))
-    by_weather = held[held["cause"] == Cause.WEATHER.value]
-    hours = 24.0 * float((by_weather["days"] - by_weather["off_shift_days"]).sum())
-    waiting = time[(time["state"] == State.WAITING.value) & (time["cause"] == Cause.WEATHER.value)]
-    waited = {str(name): float(of_one) for name, of_one in waiting.groupby("resource")["hours"].sum().items()}
-    heating = float(costs.loc[costs["item"] == HEATING, "amount"].sum())
-    return cost_of(plan, hours, waited, heating, len(finished))
-
-
-def _of(table: pd.DataFrame, runs: set[int]) -> pd.DataFrame:
-    return table[table["run"].isin(runs)]
+    held, bills = (
+        table[table["run"].isin(finished) & (table["cause"] == Cause.WEATHER.value)]
+        for table in (tables["held"], tables["cost_causes"])
+    )
+    days = 24.0 * float((held["days"] - held["off_shift_days"]).sum()) / day_length
+    spent = {str(name): float(amount) for name, amount in bills.groupby("spent_on")["amount"].sum().items()}
+    return cost_of(days, spent, len(finished))
 
 
 def total_of(months: Iterable[MonthOfWeather]) -> WeatherCost:

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sitesim.report.charts import look, plain_layout, titled
-from sitesim.report.colours import BLUE, GREY, ORANGE, Look
+from sitesim.report.colours import BLUE, GREY, ORANGE, PURPLE, SKY, Look
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, joined, paragraph, table
-from sitesim.report.weather_cost_words import ToldMonth, exact_money, told_in_all, told_months, weather_sentences
+from sitesim.report.weather_cost_words import MONEY, ToldMonth, exact_money, told_in_all, told_months, weather_sentences
 from sitesim.report.words import Style
 from sitesim.study.stressing import StressStudy
 
@@ -17,11 +17,13 @@ if TYPE_CHECKING:
     import plotly.graph_objects as go
 
 _ON_A_PHONE = 8
-_PARTS = (
-    ("waiting gangs and machines", "waiting", Look(BLUE)),
-    ("site overhead of those days", "overhead", Look(GREY, "/")),
-    ("fuel of the tent's heater", "heating", Look(ORANGE, ".")),
-)
+_LOOKS = {
+    "waiting": Look(BLUE),
+    "hire": Look(SKY, "/"),
+    "overhead": Look(GREY, "/"),
+    "heating": Look(ORANGE, "."),
+    "other": Look(PURPLE),
+}
 
 
 def weather_section(style: Style, study: StressStudy) -> Html:
@@ -41,22 +43,22 @@ def weather_section(style: Style, study: StressStudy) -> Html:
 
 
 def _table(style: Style, months: Sequence[ToldMonth]) -> Html:
+    in_all = told_in_all(months)
     rows = [
         [
             month.name,
             month.days,
-            exact_money(style, month.waiting),
-            exact_money(style, month.overhead),
-            exact_money(style, month.heating),
+            *(exact_money(style, amount) for amount in month.parts.values()),
             exact_money(style, month.money),
         ]
-        for month in (*months, told_in_all(months))
+        for month in (*months, in_all)
     ]
+    heads = [MONEY[part][0].capitalize() for part in in_all.parts]
     return table(
         "What the weather costs in each month, mean of the runs",
-        ["", "Working days of the finish", "Waiting", "Overhead", "Heating", "Together"],
+        ["", "Working days of the finish", *heads, "Together"],
         rows,
-        numbers=(1, 2, 3, 4, 5),
+        numbers=range(1, len(heads) + 3),
     )
 
 
@@ -65,17 +67,17 @@ def _money_chart(style: Style, months: Sequence[ToldMonth]) -> go.Figure:
     import plotly.graph_objects as go
 
     figure = go.Figure(layout=plain_layout(300, barmode="stack", margin={"l": 10, "r": 14, "t": 14, "b": 44}))
-    for name, part, of in _PARTS:
-        amounts = [getattr(month, part) for month in months]
-        if any(amounts):
-            figure.add_bar(
-                name=name,
-                x=[month.name for month in months],
-                y=amounts,
-                marker=look(of),
-                hovertemplate=f"%{{x}}: %{{customdata}}, {name}<extra></extra>",
-                customdata=[exact_money(style, amount) for amount in amounts],
-            )
+    for part in months[0].parts:
+        amounts = [month.parts[part] for month in months]
+        name = MONEY[part][0]
+        figure.add_bar(
+            name=name,
+            x=[month.name for month in months],
+            y=amounts,
+            marker=look(_LOOKS[part]),
+            hovertemplate=f"%{{x}}: %{{customdata}}, {name}<extra></extra>",
+            customdata=[exact_money(style, amount) for amount in amounts],
+        )
     names = [month.name for month in months]
     figure.update_xaxes(
         type="category",

@@ -182,10 +182,10 @@ def how_sure(study: StressStudy) -> list[str]:
         "end both as planned and under the stress; only what the runs can tell is said to have moved. Days on which a "
         "gang is missing count as waiting for a crew, but for those whose weather would have stopped it.",
         "Working days lost to weather: hours of work on that chain in which weather held, in days of the site's "
-        "calendar. Their money, on the mean of the runs that end: gangs and machines at their waiting rate for every "
-        "hour on shift in which they wait for the weather, on that chain or not; the site's overhead for the days on "
-        "it; the fuel of the tent's heater. Hire of gantry and tent, loads called off and what a later finish costs "
-        "beyond that are not in it. The months of the calendar add up to what is told of the site as planned.",
+        "calendar. Their money, on the mean of the runs that end, is what the bills of the runs charge to the weather: "
+        "hours on shift in which gangs and machines wait for it, on that chain or not; hire by the day for that time; "
+        "the site's overhead for the days that it held; heating the tent; loads called off. What a later finish costs "
+        "beyond that is not in it. The months of the calendar add up to what is told of the site as planned.",
     ]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost, dearest, total_of
@@ -10,16 +10,23 @@ from sitesim.report.rounding import adding_up
 from sitesim.report.words import Style, several, together
 from sitesim.study.stressing import StressStudy, WeatherAnswers
 
+MONEY: Mapping[str, tuple[str, str]] = {
+    "waiting": ("waiting", "to gangs and machines that wait for it"),
+    "hire": ("hire", "of hire for that time"),
+    "overhead": ("site overhead", "of site overhead for the days that it holds"),
+    "heating": ("heating", "to heat the tent"),
+    "other": ("loads called off", "for loads called off"),
+}
+"""The parts of the money, as a head of a column and in a sentence."""
+
 
 @dataclass(frozen=True, slots=True)
 class ToldMonth:
-    """A calendar month: its ``name``, tenths of working days held, and whole money: waiting, overhead, heating."""
+    """A calendar month: its ``name``, tenths of working days held, and whole money by part."""
 
     name: str
     tenths: int
-    waiting: int
-    overhead: int
-    heating: int
+    parts: Mapping[str, int]
 
     @property
     def days(self) -> str:
@@ -29,32 +36,27 @@ class ToldMonth:
     @property
     def money(self) -> int:
         """All of its money."""
-        return self.waiting + self.overhead + self.heating
+        return sum(self.parts.values())
 
 
 def told_months(months: Sequence[MonthOfWeather]) -> list[ToldMonth]:
-    """Round the months so that each column adds up to its rounded sum."""
-    columns = (
-        adding_up([10.0 * month.cost.days for month in months]),
-        adding_up([month.cost.waiting for month in months]),
-        adding_up([month.cost.overhead for month in months]),
-        adding_up([month.cost.heating for month in months]),
-    )
+    """Round the months so that each column adds up to its rounded sum; parts that cost nothing are left out."""
+    days = adding_up([10.0 * month.cost.days for month in months])
+    parts = {
+        part: adding_up([getattr(month.cost, part) for month in months])
+        for part in MONEY
+        if any(getattr(month.cost, part) for month in months)
+    }
     return [
-        ToldMonth(f"{month.first:%b %Y}", *rounded)
-        for month, rounded in zip(months, zip(*columns, strict=True), strict=True)
+        ToldMonth(f"{month.first:%b %Y}", days[place], {part: amounts[place] for part, amounts in parts.items()})
+        for place, month in enumerate(months)
     ]
 
 
 def told_in_all(months: Sequence[ToldMonth]) -> ToldMonth:
     """Add rounded months up."""
-    return ToldMonth(
-        "All months",
-        sum(month.tenths for month in months),
-        sum(month.waiting for month in months),
-        sum(month.overhead for month in months),
-        sum(month.heating for month in months),
-    )
+    parts = {part: sum(month.parts[part] for month in months) for part in months[0].parts}
+    return ToldMonth("All months", sum(month.tenths for month in months), parts)
 
 
 def exact_money(style: Style, amount: int) -> str:
@@ -79,12 +81,8 @@ def weather_sentences(style: Style, study: StressStudy) -> list[str]:
 
 
 def _in_all(style: Style, cost: WeatherCost) -> str:
-    parts = {
-        "to gangs and machines that wait for it": cost.waiting,
-        "of site overhead for those days": cost.overhead,
-        "of fuel for the tent": cost.heating,
-    }
-    told = [f"{style.money(amount)} {what}" for what, amount in parts.items() if amount > 0.0]
+    amounts = {what: getattr(cost, part) for part, (_, what) in MONEY.items()}
+    told = [f"{style.money(amount)} {what}" for what, amount in amounts.items() if amount > 0.0]
     money = f" and costs {style.money(cost.money)}: {together(told)}" if len(told) > 1 else ""
     money = f" and costs {told[0]}" if len(told) == 1 else money
     return f"As planned, weather holds the finish for {_days(cost.days)} on the mean of the runs{money}."

@@ -84,12 +84,13 @@ class Engine:
     blocks_ahead: int
 
 
-def open_engine(plan: Plan, seed: int, loads_of: int, engine: str, workers: int) -> Engine:
-    """Open one of the `ENGINES`.
+def open_engine(plan: Plan, seed: int, loads_of: int, engine: str, workers: int, blocks: float) -> Engine:
+    """Open one of the `ENGINES`; a single block is played in this process, for starting another takes as long.
 
-    Parameters: ``workers``, how many processes; ``loads_of``, the number of first runs whose delivery records are kept.
+    Parameters: ``workers``, how many processes; ``loads_of``, the number of first runs whose delivery records are kept;
+    ``blocks``, how many there are to be played.
     """
-    if is_here(engine, workers):
+    if is_here(engine, workers) or blocks <= 1:
         return Engine(HereExecutor(), PlanWorker(plan, seed, loads_of).play_block, blocks_ahead=1)
     pool = open_pool(workers, set_up, (pickle.dumps(plan), seed, loads_of))
     return Engine(pool, play_block, blocks_ahead=2 * workers)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from importlib.metadata import version
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -198,7 +199,14 @@ def _differences(folder: StudyFolder, identity: dict[str, Any]) -> list[str]:
 def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progress: Progress | None) -> int:
     """Play what is missing; returns the number of runs that the study has."""
     finishes = _Finishes(folder)
-    engine = open_engine(plan, settings.seed, settings.loads_of, settings.engine, settings.worker_count)
+    engine = open_engine(
+        plan,
+        settings.seed,
+        settings.loads_of,
+        settings.engine,
+        settings.worker_count,
+        _blocks_to_come(folder, settings),
+    )
     in_hand: dict[Future[Columns], range] = {}
     wanted = 0
     try:
@@ -228,6 +236,11 @@ def _play_blocks(plan: Plan, settings: StudySettings, folder: StudyFolder, progr
         raise Interrupted(folder.run_count(), folder.path, why) from None
     finally:
         engine.executor.shutdown(wait=True, cancel_futures=True)
+
+
+def _blocks_to_come(folder: StudyFolder, settings: StudySettings) -> float:
+    """Count the blocks that are still to be played, as far as that is known."""
+    return inf if settings.until is not None else len(_missing(folder, settings.runs, settings.block))
 
 
 def _stages(settings: StudySettings, done: int) -> Iterator[int]:

@@ -174,9 +174,8 @@ def _weather(
 
 
 def _cost(staged: Staged) -> WeatherCost | None:
-    return cost_of_tables(
-        staged.scenario.plan(), {name: staged.table(name) for name in ("runs", "held", "time", "costs")}
-    )
+    day_length = staged.scenario.plan().calendars["site"].day_length
+    return cost_of_tables({name: staged.table(name) for name in ("runs", "held", "cost_causes")}, day_length)
 
 
 def _years(facts: PlayedFacts) -> tuple[YearOfRecord, ...]:

@@ -133,7 +133,7 @@ def test_the_weather_of_a_run_costs_little(demo: Plan, capsys: pytest.CaptureFix
     )
     with capsys.disabled():
         print(f"\n  drawing the weather and opening {len(kinds)} calendars: {100 * share:.0f} % of a run")
-    assert share < 0.25
+    assert share < 0.125  # one millisecond where a run takes eight
 
 
 def test_forty_ways_of_delivery_answer_within_a_minute(demo: Plan, capsys: pytest.CaptureFixture[str]) -> None:

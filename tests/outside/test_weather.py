@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -9,8 +10,12 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from sitesim.answers.statistics import quantile_estimate
+from sitesim.hours import NEVER, Shifts, WeekPattern
 from sitesim.plan.climate import Evaporation, HourlyRecord
 from sitesim.scenario import load
 from sitesim.study.weathering import study_weather
@@ -24,6 +29,7 @@ from sitesim.weather import (
     make_hourly,
     open_hours,
     read_daily,
+    read_epw,
 )
 from sitesim.weather.civil_clock import CivilClock
 
@@ -352,3 +358,215 @@ def test_weather_lengthens_a_site_by_about_a_fifth() -> None:
     told = study_weather(load(DEMO), 100, 1)
     roof = next(kind for kind in told["kinds"] if kind["kind"] == "roof")
     assert 0.1 < 1.0 - sum(roof["workable_hours"]) / sum(roof["shift_hours"]) < 0.33
+
+
+# The limits that come along are no laxer than what the trades' own texts ask for.
+
+
+def fahrenheit(degrees: float) -> float:
+    return (degrees - 32.0) / 1.8
+
+
+@pytest.fixture(scope="module")
+def limits() -> Mapping[str, Limits]:
+    return load(DEMO).plan().climate.limits
+
+
+def test_concrete_is_not_printed_below_40_fahrenheit_and_kept_at_55(limits: Mapping[str, Limits]) -> None:
+    # ACI 306R: cold weather is below 40 °F in the protection period; sections under 0.3 m are kept at 55 °F or more.
+    printing = limits["printing"]
+    assert printing.temperature_low >= fahrenheit(40.0)
+    assert printing.shelter is not None
+    assert printing.shelter.set_point >= fahrenheit(55.0)
+
+
+def test_joint_treatment_and_paint_are_at_50_to_95_fahrenheit(limits: Mapping[str, Limits]) -> None:
+    # ASTM C840: 50 °F or more for joint treatment, texture and paint, at most 95 °F with temporary heat.
+    drying = limits["drying"]
+    assert fahrenheit(50.0) <= drying.temperature_low < drying.temperature_high <= fahrenheit(95.0)
+    assert drying.shelter is not None
+    assert drying.shelter.set_point >= fahrenheit(50.0)
+
+
+def test_spray_foam_is_out_of_the_wind_and_dry(limits: Mapping[str, Limits], hourly: HourlyRecord) -> None:
+    # UFGS 07 57 00: wind screens above 10 mph, a dry substrate. Foam indoors meets neither wind nor rain.
+    foam = limits["foam"]
+    assert foam.shelter is not None
+    assert foam.shelter.wind_share * hourly.wind.max() <= 10 * MILE_AN_HOUR
+    assert foam.shelter.keeps_rain_off
+
+
+def test_a_roof_is_left_below_the_roofers_gust(limits: Mapping[str, Limits]) -> None:
+    # UK roofing trade guidance: a mean of 23 mph or a gust of 35.
+    assert limits["roof"].gust <= 35 * MILE_AN_HOUR
+    assert limits["roof"].rain == 0.0
+
+
+def test_a_tent_is_acted_on_at_60_and_80_per_cent_and_left_at_38_mph(limits: Mapping[str, Limits]) -> None:
+    # Common practice, no source: at 60 % of the rated wind the work stops, at 80 % sides come down; US practice leaves
+    # a temporary tent at 38 mph.
+    shelter = limits["printing"].shelter
+    assert shelter is not None
+    assert shelter.rated_gust == pytest.approx(0.6 * 38 * MILE_AN_HOUR)
+    with_sides = load(DEMO, ["tent.sides={time: 90 min}"]).plan().printing_shelter
+    assert with_sides is not None
+    assert with_sides.sides is not None
+    assert with_sides.sides.down_gust == pytest.approx(0.8 * 38 * MILE_AN_HOUR)
+    assert limits["tent"].gust < shelter.rated_gust
+
+
+# EPW: read a second time by pandas, by the names and places of the format's own description (EnergyPlus, Auxiliary
+# Programs, "EnergyPlus Weather File (EPW) Data Dictionary"), from memory. The same file was read once by pvlib 0.16.1
+# as well: temperature, wind and rain are the same to the last bit, humidity to rounding.
+
+EPW_FIELDS = [
+    "year",
+    "month",
+    "day",
+    "hour",
+    "minute",
+    "flags",
+    "dry_bulb",
+    "dew_point",
+    "relative_humidity",
+    "pressure",
+    "extraterrestrial_horizontal",
+    "extraterrestrial_direct",
+    "infrared",
+    "global_horizontal",
+    "direct_normal",
+    "diffuse_horizontal",
+    "global_light",
+    "direct_light",
+    "diffuse_light",
+    "zenith_light",
+    "wind_direction",
+    "wind_speed",
+    "total_sky_cover",
+    "opaque_sky_cover",
+    "visibility",
+    "ceiling_height",
+    "present_weather",
+    "present_weather_codes",
+    "precipitable_water",
+    "aerosol",
+    "snow_depth",
+    "days_since_snow",
+    "albedo",
+    "liquid_precipitation_depth",
+    "liquid_precipitation_quantity",
+]
+
+
+def test_an_epw_file_says_the_same_to_another_reader(tmp_path: Path, hourly: HourlyRecord) -> None:
+    import pandas as pd
+
+    path = tmp_path / "seattle.epw"
+    rows = ["LOCATION,Seattle,WA,USA,made of the daily record,000000,47.45,-122.31,-8.0,130.0", *["-"] * 7]
+    assert hourly.humidity is not None
+    for day in range(366):  # 2012
+        when = date.fromordinal(int(hourly.days[day]))
+        for hour in range(24):
+            fields: list[object] = [0] * len(EPW_FIELDS)
+            fields[:6] = [when.year, when.month, when.day, hour + 1, 60, "?9?9?9"]
+            fields[EPW_FIELDS.index("dry_bulb")] = hourly.temperature[day, hour]
+            fields[EPW_FIELDS.index("relative_humidity")] = round(100 * hourly.humidity[day, hour])
+            fields[EPW_FIELDS.index("wind_speed")] = hourly.wind[day, hour]
+            fields[EPW_FIELDS.index("liquid_precipitation_depth")] = hourly.rain[day, hour]
+            rows.append(",".join(map(str, fields)))
+    path.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    other = pd.read_csv(path, skiprows=8, header=None, names=EPW_FIELDS)
+    record = read_epw(path)
+    assert record.first_day == date(int(other["year"][0]), int(other["month"][0]), int(other["day"][0]))
+    for field, values in (
+        ("dry_bulb", record.temperature),
+        ("wind_speed", record.wind),
+        ("liquid_precipitation_depth", record.precipitation),
+    ):
+        assert values.ravel().tolist() == other[field].tolist()
+    assert record.humidity is not None
+    assert record.humidity.ravel() == pytest.approx(other["relative_humidity"].to_numpy() / 100, abs=1e-12)
+
+
+# Workable hours of days on which clocks change, inverted and counted hour by hour.
+
+
+@pytest.mark.parametrize("changes", [date(2021, 3, 14), date(2021, 11, 7)])  # United States, 15 U.S.C. 260a
+@given(start=st.integers(0, 4 * 120), quarters=st.integers(1, 4 * 40), seed=st.integers(0, 20))
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+def test_work_over_a_change_of_clocks_ends_where_a_loop_says(
+    changes: date, start: int, quarters: int, seed: int
+) -> None:
+    first = changes - timedelta(days=2)
+    week = WeekPattern(dict.fromkeys(range(7), ((0.0, 5.5), (7.0, 15.25))))  # by night too, over the change itself
+    calendar = week.over(first, 7)
+    is_open = np.random.default_rng(seed).random(7 * 24) < 0.7  # 24 hours a day, also on that day
+    hours = Shifts(calendar).opened(is_open)
+    left, at = quarters, start
+    while left and at < 7 * 96:
+        left -= bool(calendar.is_open(at / 4) and is_open[at // 4])
+        at += 1
+    assert hours.finish(start / 4, quarters / 4) == (at / 4 if not left else NEVER)
+
+
+# Coverage of the interval of the P80 date.
+
+RUNS_OF_A_STUDY, STUDIES = 60, 120
+
+
+def dry_days(rain: NDArray[np.float64], days: int) -> NDArray[np.int64]:
+    """Tell after how many days so many dry ones have passed, run by run; rows are runs, columns days."""
+    return np.argmax(np.cumsum(rain < WET_DAY, axis=1) >= days, axis=1)
+
+
+def finishes(record: HourlyRecord, runs: int, seed: int) -> NDArray[np.int64]:
+    """Play work of 40 dry days begun in November under weather drawn of a record."""
+    rng = np.random.default_rng(seed)
+    calendar = BlockCalendar(record, date(2027, 11, 1).toordinal(), 250, 10, 15)
+    rain = record.rain.sum(axis=1)
+    drawn = np.array([calendar.draw(lambda blocks: rng.uniform(size=len(blocks))) for _ in range(runs)])
+    return dry_days(rain[drawn], 40)
+
+
+def covered(record: HourlyRecord, truth: float, first_seed: int, studies: int) -> int:
+    """Count the studies whose interval of the P80 date, at 95 %, holds the true one."""
+    count = 0
+    for study in range(studies):
+        found = quantile_estimate(finishes(record, RUNS_OF_A_STUDY, first_seed + study).astype(float), 0.8)
+        count += found.low <= truth <= found.high
+    return count
+
+
+def p80(values: NDArray[np.int64]) -> float:
+    """Give the ⌈0.8 n⌉-th smallest value."""
+    return float(np.sort(values)[int(np.ceil(0.8 * len(values))) - 1])
+
+
+def test_the_interval_of_p80_covers_the_luck_of_the_runs_given_the_record(hourly: HourlyRecord) -> None:
+    # At least 95 of 100 by the binomial formula; three standard errors of 120 studies are 6 in 100.
+    truth = p80(finishes(hourly, 4000, 1))
+    assert covered(hourly, truth, 100, STUDIES) / STUDIES > 0.95 - 3 * (0.95 * 0.05 / STUDIES) ** 0.5
+
+
+def test_and_not_that_the_record_could_have_been_of_other_years(
+    record: DailyRecord, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Records of four years, drawn with replacement from the four that there are, as if these were the climate: their
+    # P80 dates lie farther apart than the runs alone say, which is why few years are a warning.
+    whole = make_hourly(record, latitude=47.45)
+    truth = p80(finishes(whole, 4000, 1))
+    rng = np.random.default_rng(5)
+    years = [
+        np.flatnonzero([date.fromordinal(int(day)).year == year for day in whole.days]) for year in range(2012, 2016)
+    ]
+    count, records = 0, 60
+    for number in range(records):
+        rows = np.concatenate([years[int(year)][:365] for year in rng.integers(0, 4, 4)])
+        days = np.arange(len(rows), dtype=np.int64) + date(2013, 1, 1).toordinal()
+        other = HourlyRecord("other years", "", days, 4, whole.temperature[rows], whole.wind[rows], whole.rain[rows])
+        count += covered(other, truth, 1000 * (number + 1), 1)
+    with capsys.disabled():
+        print(
+            f"\n  an interval of 95 % given the record covers P80 in {100 * count / records:.0f} % of resampled records"
+        )
+    assert 0.2 < count / records < 0.9

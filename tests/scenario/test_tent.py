@@ -70,3 +70,10 @@ def test_a_tent_that_is_raised_in_any_wind_is_a_caution(tmp_path: Path) -> None:
     told = "\n".join(load(changed(tmp_path, (step, step.replace(", limits: tent", "")))).cautions())
     assert "A tent is raised in calm only: relocation.tasks.tent_up has no limits on wind" in told
     assert "tent_down" not in told
+
+
+def test_a_look_at_the_weather_says_that_sides_are_not_in_its_hours(tmp_path: Path) -> None:
+    told = "\n".join(load(changed(tmp_path)).weather_assumptions())
+    assert (
+        "The hours of printing that sitesim weather shows leave out what it takes to let the tent's sides down" in told
+    )

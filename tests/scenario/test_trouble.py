@@ -130,3 +130,10 @@ def test_harsher_weather_needs_a_record(tmp_path: Path) -> None:
     assert "trouble.weather: there is no section weather whose record could be changed" in [
         f"{fault.path}: {fault.message}" for fault in faults
     ]
+
+
+def test_one_year_alone_is_told_in_place_of_how_weather_is_drawn() -> None:
+    told = "\n".join(load(DEMO, ["trouble.weather={year: 2014}"]).assumptions())
+    assert "Every year of a run has the weather of 2014; a date is said to be so sure given that year." in told
+    assert "in blocks of" not in told
+    assert "in blocks of" in "\n".join(load(DEMO).assumptions())

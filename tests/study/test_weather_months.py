@@ -77,13 +77,15 @@ def test_the_months_add_up_to_the_tables_of_the_same_runs(tmp_path: Path) -> Non
     scenario = load(low_walls_file(tmp_path))
     answer(scenario, StudySettings(runs=6, seed=5, workers=1), tmp_path / "out")
     folder, plan = StudyFolder(tmp_path / "out"), scenario.plan()
-    of_tables = cost_of_tables(plan, {name: folder.table(name, 6) for name in ("runs", "held", "time", "costs")})
+    tables = {name: folder.table(name, 6) for name in ("runs", "held", "cost_causes")}
+    of_tables = cost_of_tables(tables, plan.calendars["site"].day_length)
     months = weather_by_month(plan, 5, range(6))
     assert of_tables is not None
     assert len(months) > 2
     total = total_of(months)
-    assert total.days == pytest.approx(of_tables.days, rel=1e-12)
-    assert total.waiting == pytest.approx(of_tables.waiting, rel=1e-12)
-    assert total.overhead == pytest.approx(of_tables.overhead, rel=1e-12)
-    assert total.heating == pytest.approx(of_tables.heating, rel=1e-12)
-    assert min(of_tables.days, of_tables.waiting, of_tables.heating) > 0.0
+    for part in ("days", "waiting", "hire", "overhead", "heating", "other", "money"):
+        assert getattr(total, part) == pytest.approx(getattr(of_tables, part), rel=1e-12), part
+    assert min(of_tables.days, of_tables.waiting, of_tables.hire, of_tables.overhead, of_tables.heating) > 0.0
+    # All that the bills charge to the weather is in it, to the cent.
+    charged = folder.table("cost_days", 6)
+    assert 6 * of_tables.money == pytest.approx(charged.loc[charged["cause"] == "weather", "amount"].sum(), abs=1e-6)

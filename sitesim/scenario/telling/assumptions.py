@@ -77,7 +77,7 @@ def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator
         return
     years = record.whole_years
     few = ", which are few" if years < MANY_YEARS else ""
-    yield _drawn(weather, record, f"{several(years, 'year')} of one record{few}")
+    yield _drawn(weather, model.trouble.weather.year, record, f"{several(years, 'year')} of one record{few}")
     if isinstance(record, DailyRecord):
         yield "The record has days only: hours within a day are made up, keeping its extremes, rain and mean wind."
     yield from record.remarks
@@ -90,13 +90,20 @@ def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator
             f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
             f"{measures.temperature(weather.indoors.set_point)}{given}."
         )
+    under_tent = [kind for kind, limits in weather.limits.items() if limits.shelter == "tent"]
+    if under_tent and model.tent is not None and model.tent.sides is not None:
+        yield (
+            f"The hours of {together(under_tent)} that sitesim weather shows leave out what it takes to let the tent's "
+            "sides down and to put them up; runs have it."
+        )
 
 
-def _drawn(weather: Weather, record: WeatherRecord, years: str) -> str:
-    """Say how runs draw from the record."""
+def _drawn(weather: Weather, alone: int | None, record: WeatherRecord, years: str) -> str:
+    """Say how runs draw from the record; ``alone``, the one year of it that trouble leaves, if it does."""
     given = "a date is said to be so sure given that record"
-    if isinstance(weather.draw, int):
-        return f"Every year of a run has the weather of {weather.draw}; a date is said to be so sure given that year."
+    year = weather.draw if alone is None else alone
+    if isinstance(year, int):
+        return f"Every year of a run has the weather of {year}; a date is said to be so sure given that year."
     if replayed_years(weather, record):
         return (
             f"Weather is drawn from {years}: whole years in the order of the record, the first by chance and after the "
