@@ -54,7 +54,8 @@ def relief_chart(style: Style, reliefs: Sequence[Relieved]) -> go.Figure | None:
             "range": _range([(one.cost.low, one.cost.high) for one in shown]),
             "tickformat": "~s",
             "tickprefix": "$" if style.currency == "USD" else "",
-            "nticks": 5,
+            "nticks": 4,
+            "tickangle": 0,
         },
         yaxis={"range": [len(shown) - 0.4, -0.85], "showgrid": False, "showticklabels": False, "fixedrange": True},
     )

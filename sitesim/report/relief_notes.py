@@ -28,9 +28,10 @@ def how_sure(study: ReliefStudy) -> list[str]:
 
 
 ASSUMED = (
-    "One more gang is as large, as good and as dear as those there are, and can be had on the same days. A gang "
-    "that is paid by the job costs nothing while it waits; one that is paid by the hour is paid from its first work on "
-    "site to its last.",
+    "One more gang is as large, as good and as dear as those there are, and can be had on the same days. Each gang "
+    "learns by what it does itself, so that two that share the work get faster more slowly than one. A gang that is "
+    "paid by the job costs nothing while it waits; one that is paid by the hour is paid from its first work on site to "
+    "its last.",
     "One more tent, printer, crane or telehandler is hired for the days on which it is on site, at the scenario's "
     "rates; where the site has fronts, each gets a tent or a printer more. Nobody changes the method of set-up: a "
     "second tent raised ahead of the printer is another strategy, to be written in a list of one's own.",

@@ -118,11 +118,7 @@ class ScenarioModel(Section):
     @property
     def moving_tasks(self) -> dict[str, Work]:
         """The tasks of setting up, moving and taking down that are written, by name."""
-        if self.relocation is None:
-            return {}
-        tasks = self.relocation.tasks
-        named = {name: getattr(tasks, name) for name in type(tasks).model_fields}
-        return {name: work for name, work in named.items() if work is not None}
+        return {} if self.relocation is None else self.relocation.tasks.written
 
     @property
     def finishing_tasks(self) -> dict[str, FinishingTask]:

@@ -130,4 +130,4 @@ class Scenario:
 
     def cautions(self) -> list[str]:
         """Say what nobody should forget on a site like this."""
-        return tell_cautions(self.model, self.record)
+        return tell_cautions(self.model, self.plan(), self.record)

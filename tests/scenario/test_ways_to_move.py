@@ -419,6 +419,78 @@ def test_names_of_steps_are_free_where_they_are_not_played(tmp_path: Path) -> No
     assert [one.message for one in faults_of(path)] == ["align is a step of every printed building; take another name"]
 
 
+# ------------------------------------------------------------------------------------------- written and not played
+
+
+@pytest.mark.parametrize(
+    ("name", "sets", "cautions"),
+    [
+        ("in-one-piece", (), []),
+        ("rails", (), []),
+        ("telehandler", (), []),
+        (
+            "in-one-piece",
+            ("relocation.gantry_moves=taken-down",),
+            [
+                "relocation.tasks: gantry_on and gantry_off are not played: with gantry_moves taken-down the gantry is "
+                "set up and taken down in full on every slab."
+            ],
+        ),
+        (
+            "in-one-piece",
+            ("printer.count=5",),
+            [
+                "relocation.tasks: gantry_travel, gantry_on and gantry_off are not played: no gantry comes to a second "
+                "slab."
+            ],
+        ),
+        (
+            "rails",
+            ("printer.count=5", "tent.count=5", "relocation.tasks.tent_travel={crew: rig, time: 1 h, speed: 1 km/h}"),
+            [
+                "relocation.tasks: gantry_travel and gantry_on are not played: no gantry comes to a second slab.",
+                "relocation.tasks: tent_travel is not played: no tent comes to a second slab.",
+            ],
+        ),
+        (
+            "rails",
+            ("relocation.gantry_lift=telehandler",),
+            [
+                "gantry_lift says telehandler, but neither gantry_up nor gantry_down asks for one (telehandler: "
+                "true): nothing waits for it, and it is not paid."
+            ],
+        ),
+    ],
+)
+def test_what_is_written_and_not_played_is_a_caution(name: str, sets: tuple[str, ...], cautions: list[str]) -> None:
+    told = load(SCENARIOS / f"tern-quay-{name}.yaml", sets).cautions()
+    assert [line for line in told if line.startswith(("relocation.tasks", "gantry_lift"))] == cautions
+
+
+def test_with_fronts_a_gantry_comes_again_if_it_does_on_any_of_them() -> None:
+    travel = "relocation.tasks.gantry_travel={crew: rig, time: 1 h, speed: 1 km/h}"
+
+    def told(west: int) -> bool:
+        sets = (travel, f"printer.count={{west: {west}, east: 6}}")
+        cautions = load(SCENARIOS / "curlew-fields.yaml", sets).cautions()
+        return any(line.startswith("relocation.tasks: gantry_travel is not played") for line in cautions)
+
+    assert not told(west=5)
+    assert told(west=6)
+
+
+def test_a_machine_that_lifts_in_no_task_that_is_played_is_not_hired() -> None:
+    sets = ("relocation.tasks.gantry_on={crew: rig, telehandler: true, time: 1 h}",)
+    assert UnitKind.TELEHANDLER not in {unit.kind for unit in load(DEMO, sets).plan().units}
+
+
+def test_what_is_left_out_of_moves_is_assumed() -> None:
+    bead = "A test bead takes its time alone"
+    assert not any(line.startswith(bead) for line in load(DEMO).assumptions())
+    assert any(line.startswith(bead) for line in load(IN_ONE_PIECE).assumptions())
+    assert any(line.startswith("Gantry and tent are there when") for line in load(DEMO).assumptions())
+
+
 # ---------------------------------------------------------------------------------------------------- played
 
 

@@ -10,7 +10,6 @@ from sitesim.policies import SETTLING, GantryMoves, OrderBy, Relocation, SetUpOr
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.planning.shells import make_relocation
 from sitesim.scenario.planning.units import lifting_machines_of
 from sitesim.scenario.sections.relocation import RelocationEntry, TravelWork
 
@@ -24,7 +23,7 @@ def check_lifting(case: Case) -> None:
         return
     if entry.order is SetUpOrder.TENT_FIRST:
         _check_set_up_in_tent(case, entry)
-    _check_lifting_out(case, entry, make_relocation(entry))
+    _check_lifting_out(case, entry, entry.policy)
 
 
 def _check_set_up_in_tent(case: Case, entry: RelocationEntry) -> None:

@@ -18,7 +18,6 @@ from sitesim.scenario.planning.shells import (
     ShellStory,
     hand_in_slab,
     hold_tents,
-    make_relocation,
     make_shell,
     tell_shell,
 )
@@ -38,7 +37,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
     roster = make_roster(model)
     tasks = TaskMaker(model, roster)
     network = Network()
-    relocation = None if model.relocation is None or not model.walls else make_relocation(model.relocation)
+    relocation = None if model.relocation is None or not model.walls else model.relocation.policy
     stories = {
         name: _tell_building(model, network, tasks, name, index, relocation)
         for index, name in enumerate(model.building_order)

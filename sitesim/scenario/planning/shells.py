@@ -11,7 +11,6 @@ from sitesim.policies import GOING, SETTLING, Relocation, TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.network import Network, NodeDraft
 from sitesim.scenario.planning.tasks import MILESTONE, TaskMaker
-from sitesim.scenario.sections.relocation import RelocationEntry
 from sitesim.scenario.sections.wall import Wall as WallEntry
 
 SHELL_EVENTS = (
@@ -33,23 +32,15 @@ def shell_events(model: ScenarioModel) -> tuple[str, ...]:
     """Name what a finishing task may wait for in every printed building of a scenario."""
     if model.relocation is None:
         return SHELL_EVENTS
-    relocation = make_relocation(model.relocation)
-    played = [step for thing in _KINDS for step in (*relocation.may_come(thing), *relocation.may_go(thing))]
-    further = [step for step in (*played, *SETTLING) if step in model.moving_tasks]
     strength = ["strength"] if model.relocation.strength is not None else []
-    return tuple(dict.fromkeys((*SHELL_EVENTS, *further, *strength)))
-
-
-def make_relocation(entry: RelocationEntry) -> Relocation:
-    """Give the relocation policy that a scenario names."""
-    return Relocation(entry.order, entry.gantry_leaves, entry.tent_leaves, entry.gantry_moves)
+    return tuple(dict.fromkeys((*SHELL_EVENTS, *model.relocation.in_play, *strength)))
 
 
 def setting_up(model: ScenarioModel) -> tuple[tuple[str, Kind], ...]:
     """Name the steps that come before a building's first print day, in order, and what each moves."""
     if model.relocation is None:
         return ()
-    relocation = make_relocation(model.relocation)
+    relocation = model.relocation.policy
     coming = [(step, _KINDS[thing]) for thing in relocation.asked_for() for step in relocation.may_come(thing)]
     settling = [(step, Kind.GANTRY) for step in SETTLING]
     return tuple(step for step in (*coming, *settling) if step[0] in model.moving_tasks)

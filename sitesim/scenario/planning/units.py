@@ -126,8 +126,8 @@ def uses(model: ScenarioModel, kind: UnitKind) -> bool:
 
 def works_in_play(model: ScenarioModel) -> Iterator[tuple[str, Work]]:
     """Give every task that can be played, with its name: without printed walls nothing is moved."""
-    if model.walls:
-        yield from model.moving_tasks.items()
+    if model.walls and model.relocation is not None:
+        yield from model.relocation.in_play.items()
     yield from model.finishing_tasks.items()
     for wall in model.walls.values():
         yield from wall.tasks.items()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sitesim.policies import GantryMoves, SetUpOrder, TakeDown
+from sitesim.policies import COMING, SETTLING, GantryMoves, Relocation, SetUpOrder, TakeDown
 from sitesim.scenario.quantities import Mass, MoneyPerHour, SomeHours, Speed
 from sitesim.scenario.sections.money import Hired
 from sitesim.scenario.sections.section import Count, Section
@@ -72,6 +72,12 @@ class MovingTasks(Section):
     ballast_off: Work | None = None
     """Ballast and columns lifted away, after the gantry has been taken down in full."""
 
+    @property
+    def written(self) -> dict[str, Work]:
+        """The tasks that are written, by name."""
+        named = {name: getattr(self, name) for name in type(self).model_fields}
+        return {name: work for name, work in named.items() if work is not None}
+
 
 class RelocationEntry(Section):
     """The method of set-up, when gantry and tent leave a building, and how the gantry gets to the next."""
@@ -88,3 +94,14 @@ class RelocationEntry(Section):
     strength: MaturityGoal | None = None
     """The maturity of the walls' concrete, counted from the last layer, at which the engineer is asked for release."""
     tasks: MovingTasks
+
+    @property
+    def policy(self) -> Relocation:
+        """The method of set-up, and how and when gantry and tent leave."""
+        return Relocation(self.order, self.gantry_leaves, self.tent_leaves, self.gantry_moves)
+
+    @property
+    def in_play(self) -> dict[str, Work]:
+        """The tasks that are written and that this way of moving has, by name."""
+        played = {step for thing in COMING for step in (*self.policy.may_come(thing), *self.policy.may_go(thing))}
+        return {step: work for step, work in self.tasks.written.items() if step in played or step in SETTLING}

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from sitesim.plan import UnitKind
+from sitesim.plan import Plan, UnitKind
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.units import uses
 from sitesim.scenario.telling.measures import each_once
 from sitesim.scenario.telling.network import tell_loose_ends
+from sitesim.scenario.telling.relocation import caution_about_moves
 from sitesim.weather.record import WeatherRecord
 
 
-def tell_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
+def tell_cautions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
     """Give the cautions that go with what is played."""
     doubts = record.doubts if record is not None else ()
-    return each_once(
-        [*doubts, *_printing(model), *_lifting(model), *_finishing(model), *tell_loose_ends(model), *_always()]
-    )
+    moves, loose = caution_about_moves(model, plan), tell_loose_ends(model)
+    return each_once([*doubts, *moves, *_printing(model), *_lifting(model), *_finishing(model), *loose, *_always()])
 
 
 def tell_weather_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:

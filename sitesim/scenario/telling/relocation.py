@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from sitesim.plan import Plan, Shell, UnitKind
 from sitesim.policies import GantryMoves, Relocation, SetUpOrder, TakeDown
@@ -87,10 +88,19 @@ def _lifting(model: ScenarioModel) -> Iterator[str]:
 
 
 def assume_relocation(model: ScenarioModel, plan: Plan) -> Iterator[str]:
-    """Say what is assumed of moves between slabs, of strength and of a second tent."""
+    """Say what is assumed of coming to the site, of moves between slabs, of strength and of a second tent."""
     entry, relocation = model.relocation, plan.relocation
     if entry is None or relocation is None:
         return
+    yield (
+        "Gantry and tent are there when they are first asked for; bringing them to the site and away from it takes no "
+        "time here and is in no cost."
+    )
+    if entry.tasks.test_bead is not None:
+        yield (
+            "A test bead takes its time alone: the concrete for it, priming and wash-out included, is mixed apart and "
+            "neither in the balance of concrete nor in the cost."
+        )
     if entry.strength is not None:
         yield _ripening_of(entry)
     if relocation.in_one_piece:
@@ -129,3 +139,40 @@ def _second_tent(relocation: Relocation, shells: list[Shell], plan: Plan) -> Ite
             "There are more tents than gantries: the spare tent is raised on the next slab that is ready, in building "
             "order, while the gantry still prints elsewhere."
         )
+
+
+def caution_about_moves(model: ScenarioModel, plan: Plan) -> Iterator[str]:
+    """Say which tasks of moves are written and never played, and which machine lifts in words alone."""
+    entry, relocation = model.relocation, plan.relocation
+    if entry is None or relocation is None:
+        return
+    written = entry.tasks.written
+    unknown = [step for step in written if step not in entry.in_play]
+    if unknown:
+        yield (
+            f"{_tasks(unknown)} not played: with gantry_moves {entry.gantry_moves} the gantry is set up and taken down "
+            "in full on every slab."
+        )
+    for thing, kind, what in (("printer", UnitKind.PRINTER, "gantry"), ("tent", UnitKind.TENT, "tent")):
+        first = {*relocation.coming(thing, again=False), *relocation.going(thing, again=False)}
+        further = {*relocation.may_come(thing), *relocation.may_go(thing)} - first
+        idle = [step for step in written if step in further]
+        if idle and not _come_again(plan, kind):
+            yield f"{_tasks(idle)} not played: no {what} comes to a second slab."
+    needed = UnitKind(entry.gantry_lift)
+    if not any(needed in lifting_machines_of(written[step]) for step in ("gantry_up", "gantry_down")):
+        yield (
+            f"gantry_lift says {needed}, but neither gantry_up nor gantry_down asks for one ({needed}: true): nothing "
+            "waits for it, and it is not paid."
+        )
+
+
+def _tasks(steps: Sequence[str]) -> str:
+    return f"relocation.tasks: {together(steps)} {'is' if len(steps) == 1 else 'are'}"
+
+
+def _come_again(plan: Plan, kind: UnitKind) -> bool:
+    """Tell whether there are more slabs than machines of a kind, on any front."""
+    every = tuple(i for i, unit in enumerate(plan.units) if unit.kind is kind)
+    groups = Counter(building.shell.served_by.get(kind, every) for building in plan.buildings if building.shell)
+    return any(slabs > len(group) for group, slabs in groups.items())
