@@ -57,7 +57,7 @@ def money_with_interval(style: Style, cost: PairedDifference) -> str:
         return told
     sign = 1 if cost.mean > 0 else -1
     low, high = sorted((sign * cost.low, sign * cost.high))
-    return f"{told} ({style.money(rounded(low))} to {style.money(rounded(high))})"
+    return f"{told} ({style.money(rounded(low))} to {style.money(rounded(high))})".replace("-", "−")
 
 
 def money_signed(style: Style, amount: float) -> str:

@@ -41,14 +41,20 @@ def answer(study: ReliefStudy) -> str:
         return "Nothing that was asked for applies to this scenario."
     if study.asked_only:
         return " ".join(_in_full(style, one, _besides(study, one)) for one in study.reliefs)
-    best = [one for one in study.reliefs if one.wins][:_NAMED]
-    if not best:
+    winners = [one for one in study.reliefs if one.wins]
+    if not winners:
         return "Nothing that is played here brings the date forward by so much that the runs can tell."
-    told = [
-        f"with {with_article(one.name)} {days_at_p80(one)}, for {money_in_words(style, one.cost)}{_besides(study, one)}"
-        for one in best
-    ]
-    return f"The date at 4 in 5 comes forward most {'; '.join(told)}."
+    best = [one for one in winners if one.won_p80.shift > 0][:_NAMED]
+    if not best:
+        told = [_named(study, one, f"{mean_days(one.won)} working days") for one in winners[:_NAMED]]
+        return f"Nothing that is played here brings the date at 4 in 5 forward; on average {'; '.join(told)}."
+    return f"The date at 4 in 5 comes forward most {'; '.join(_named(study, one, days_at_p80(one)) for one in best)}."
+
+
+def _named(study: ReliefStudy, one: Relieved, days: str) -> str:
+    """Name a relief with the days that it wins and what it costs."""
+    money = money_in_words(style_of(study), one.cost)
+    return f"with {with_article(one.name)} {days}, for {money}{_besides(study, one)}"
 
 
 def _besides(study: ReliefStudy, one: Relieved) -> str:
@@ -72,8 +78,10 @@ def _what_it_wins(one: Relieved) -> str:
         return f"no day is won that the runs can tell (on average {mean_days(one.won)})"
     if one.won.mean < 0:
         return f"the finish is {abs(one.won.mean):.1f} working days later on average ({ends_of_mean(one.won, -1)})"
-    at_p80 = days_at_p80(one)
-    return f"the date at 4 in 5 comes {at_p80}, on average {mean_days(one.won)}"
+    average = f"on average {mean_days(one.won)}"
+    if one.won_p80.shift == 0:
+        return f"the date at 4 in 5 stays ({from_to(one.won_p80.low, one.won_p80.high)}), {average}"
+    return f"the date at 4 in 5 comes {days_at_p80(one)}, {average}"
 
 
 def days_at_p80(one: Relieved) -> str:

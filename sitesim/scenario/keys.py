@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from types import NoneType, UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, RootModel
 from pydantic.fields import FieldInfo
 
 from sitesim.scenario.document import Trail
@@ -37,7 +37,8 @@ def field_at(model: Any, trail: Trail) -> FieldInfo | None:
 
 
 def _fields(kind: Any) -> dict[str, FieldInfo]:
-    return kind.model_fields if isinstance(kind, type) and issubclass(kind, BaseModel) else {}
+    is_model = isinstance(kind, type) and issubclass(kind, BaseModel) and not issubclass(kind, RootModel)
+    return kind.model_fields if is_model else {}
 
 
 def _kinds_at(model: Any, trail: Trail) -> list[Any]:

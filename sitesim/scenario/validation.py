@@ -85,6 +85,11 @@ def _is_misspelt(document: Document, detail: ErrorDetails, meant: set[Trail]) ->
     return detail["type"] == "missing" and trail_of(document, detail) in meant
 
 
+def _is_long_enough(detail: ErrorDetails) -> bool:
+    """Tell whether a list is too short only because some of its entries are wrong, which are told by themselves."""
+    return detail["type"] == "too_short" and len(detail["input"]) >= detail["ctx"]["min_length"]
+
+
 def faults_of(document: Document, error: ValidationError, model: Any) -> list[Fault]:
     """Give the faults of a document that is not a scenario, in the same words.
 
@@ -95,8 +100,8 @@ def faults_of(document: Document, error: ValidationError, model: Any) -> list[Fa
 
 
 def _faults(document: Document, errors: list[ErrorDetails], meant: set[Trail], model: Any) -> list[Fault]:
-    """Give the faults, but for keys that are missing because they are misspelt."""
-    told = [detail for detail in errors if not _is_misspelt(document, detail, meant)]
+    """Give the faults, but for keys that are missing because they are misspelt, and lists short of wrong entries."""
+    told = [detail for detail in errors if not (_is_misspelt(document, detail, meant) or _is_long_enough(detail))]
     return [_fault(document, detail, model) for detail in told]
 
 

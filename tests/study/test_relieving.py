@@ -5,6 +5,7 @@ Kind of the tests: deterministic rigs reckoned by hand, and invariants.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -131,6 +132,44 @@ def test_every_fault_of_a_list_is_told_at_its_line(tmp_path: Path) -> None:
     assert "changes nothing" in told[2]
     assert "count" in told[3]
     assert "there is no relief plasterers" in told[4]
+
+
+def test_reliefs_that_change_the_same_are_refused_together(tmp_path: Path) -> None:
+    file = tmp_path / "list.yaml"
+    file.write_text(
+        "reliefs:\n"
+        "  - {name: Two, set: {crews.boarders.count: 2}}\n"
+        "  - {name: Three, set: {crews.boarders.count: 3}}\n"
+        "  - {name: Which, both: [Two, Three]}\n"
+    )
+    with pytest.raises(ScenarioError) as raised:
+        read_reliefs(file, usual_reliefs(rig(tmp_path)))
+    (fault,) = raised.value.faults
+    assert fault.line == 4
+    assert fault.message == "Two and Three both change crews.boarders.count; set what is meant in one relief"
+
+
+def test_entries_and_changes_that_are_none_are_told_once_and_in_the_words_of_the_file(tmp_path: Path) -> None:
+    file = tmp_path / "list.yaml"
+    file.write_text("reliefs:\n  - 5\n  - {name: x, set: [1, 2]}\n")
+    with pytest.raises(ScenarioError) as raised:
+        read_reliefs(file, usual_reliefs(rig(tmp_path)))
+    assert [(fault.line, fault.message) for fault in raised.value.faults] == [
+        (2, "5 should be a mapping with name, set, both"),
+        (3, "[1, 2] should be a mapping"),
+    ]
+
+
+def test_what_wins_on_average_alone_is_not_said_to_bring_the_date_at_4_in_5_forward(played: ReliefStudy) -> None:
+    slow = next(one for one in played.reliefs if one.name == "Second boarders gang")
+    stays = replace(slow, won_p80=replace(slow.won_p80, shift=0.0, low=0.0, high=2.0))
+    told = answer(replace(played, reliefs=(stays,)))
+    assert told == (
+        "Nothing that is played here brings the date at 4 in 5 forward; on average with a second boarders gang "
+        "+11.0 (+11.0 to +11.0) working days, for $11,000 less."
+    )
+    asked = answer(replace(played, reliefs=(stays,), asked_only=True))
+    assert "With a second boarders gang the date at 4 in 5 stays (0 to 2), on average +11.0" in asked
 
 
 def test_an_interrupted_study_keeps_what_was_played_and_goes_on(tmp_path: Path, played: ReliefStudy) -> None:

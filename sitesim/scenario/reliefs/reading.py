@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -67,8 +68,10 @@ def read_reliefs(path: Path, usual: Sequence[Relief]) -> tuple[Relief, ...]:
 def _put_together(document: Document, found: ReliefList, usual: Sequence[Relief]) -> tuple[Relief, ...]:
     made: dict[str, Relief] = {one.name: one for one in usual} if found.usual else {}
     own: list[Relief] = []
+    faults: list[Fault] = []
     for index, entry in enumerate(found.reliefs):
         parts = [_meant(part, own, usual) for part in entry.both]
+        faults += [document.fault((_ENTRIES, index, "both"), message) for message in _at_odds(parts)]
         made |= {part.name: part for part in parts}
         changes: list[Relieving] = [] if entry.set is None else [entry.set]
         steps = tuple((change, document.place((_ENTRIES, index, "set"))) for change in changes)
@@ -79,7 +82,17 @@ def _put_together(document: Document, found: ReliefList, usual: Sequence[Relief]
         )
         own.append(relief)
         made[relief.name] = relief
+    if faults:
+        raise ScenarioError(faults)
     return tuple(made.values())
+
+
+def _at_odds(parts: Sequence[Relief]) -> Iterator[str]:
+    """Say which reliefs cannot come together, since both change the same."""
+    for one, other in itertools.combinations(parts, 2):
+        if not one.goes_with(other):
+            same = sorted(one.paths & other.paths) or sorted(one.paths)
+            yield f"{one.name} and {other.name} both change {same[0]}; set what is meant in one relief"
 
 
 def _meant(part: str, own: Sequence[Relief], usual: Sequence[Relief]) -> Relief:
