@@ -358,13 +358,39 @@ def test_what_cannot_be_is_refused(sets: tuple[str, ...], fault: str) -> None:
     assert fault in [f"{one.path}: {one.message}" for one in faults_of(DEMO, *sets)]
 
 
-@pytest.mark.parametrize("step", ["ballast", "align", "test_bead", "calibrate"])
-def test_no_crane_lifts_under_a_tent_raised_first(step: str) -> None:
-    task = f"relocation.tasks.{step}={{crew: rig, crane: true, time: 1}}"
+def test_no_crane_lifts_under_a_tent_raised_first() -> None:
+    task = "relocation.tasks.ballast={crew: rig, crane: true, time: 1}"
     faults = [f"{one.path}: {one.message}" for one in faults_of(DEMO, *INSIDE, "relocation.gantry_leaves=beam", task)]
     assert faults == [
-        f"relocation.tasks.{step}.crane: a crane cannot lift under the raised tent; tent-first goes with crane: false"
+        "relocation.tasks.ballast.crane: a crane cannot lift under the raised tent; tent-first goes with crane: false"
     ]
+
+
+@pytest.mark.parametrize("step", ["align", "test_bead", "calibrate"])
+@pytest.mark.parametrize("order", [(), (*INSIDE, "relocation.gantry_leaves=beam")])
+def test_no_crane_makes_the_gantry_ready_under_the_tent(step: str, order: tuple[str, ...]) -> None:
+    task = f"relocation.tasks.{step}={{crew: rig, crane: true, time: 1}}"
+    faults = [f"{one.path}: {one.message}" for one in faults_of(DEMO, *order, task)]
+    assert faults == [
+        f"relocation.tasks.{step}.crane: a crane cannot lift under the raised tent, which stands by then; write "
+        "crane: false"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sets", "named"),
+    [
+        ((), ""),
+        (("wall.tasks.cage.crane=true",), "cage"),
+        (("wall.tasks.cage.crane=true", "wall.tasks.grout_lift.crane=true"), "cage and grout lift"),
+        (("wall.tasks.cage.crane=true", *INSIDE, "relocation.tent_leaves=walls"), ""),
+        (("wall.tasks.grout_lift.crane=true", *INSIDE, "relocation.tent_leaves=walls"), "grout lift"),
+        (("wall.tasks.beam.crane=true", *INSIDE, "relocation.tent_leaves=beam"), "beam"),
+    ],
+)
+def test_work_on_the_wall_that_asks_for_a_crane_under_the_tent_is_a_caution(sets: tuple[str, ...], named: str) -> None:
+    told = [line for line in load(DEMO, sets).cautions() if line.startswith("The crane is asked for")]
+    assert [line.partition(" while ")[0] for line in told] == ([f"The crane is asked for by {named}"] if named else [])
 
 
 def test_no_crane_sets_a_gantry_in_one_piece_into_a_tent() -> None:

@@ -23,6 +23,7 @@ def check_lifting(case: Case) -> None:
         return
     if entry.order is SetUpOrder.TENT_FIRST:
         _check_set_up_in_tent(case, entry)
+    _check_settling(case, entry)
     _check_lifting_out(case, entry, entry.policy)
 
 
@@ -33,11 +34,20 @@ def _check_set_up_in_tent(case: Case, entry: RelocationEntry) -> None:
     if entry.gantry_moves is GantryMoves.CRANE:
         message = "a crane cannot set the gantry down in one piece under the raised tent; tent-first goes with rails"
         case.say((*_TRAIL, "gantry_moves"), message, (*_TRAIL, "order"))
-    for step in ("ballast", "gantry_up", "gantry_on", *SETTLING):
+    for step in ("ballast", "gantry_up", "gantry_on"):
         work = getattr(entry.tasks, step)
         if work is not None and work.crane:
             message = "a crane cannot lift under the raised tent; tent-first goes with crane: false"
             case.say((*_TRAIL, "tasks", step, "crane"), message, (*_TRAIL, "order"))
+
+
+def _check_settling(case: Case, entry: RelocationEntry) -> None:
+    """What makes the gantry ready is done under the tent, whichever of the two came first."""
+    for step in SETTLING:
+        work = getattr(entry.tasks, step)
+        if work is not None and work.crane:
+            message = "a crane cannot lift under the raised tent, which stands by then; write crane: false"
+            case.say((*_TRAIL, "tasks", step, "crane"), message)
 
 
 def _check_lifting_out(case: Case, entry: RelocationEntry, relocation: Relocation) -> None:

@@ -10,6 +10,7 @@ from sitesim.policies import GantryMoves, Relocation, SetUpOrder, TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.units import lifting_machines_of, works_in_play
 from sitesim.scenario.sections.relocation import RelocationEntry, TravelWork
+from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.telling.measures import Measures, minutes, together
 
 _LEAVES = {
@@ -165,6 +166,22 @@ def caution_about_moves(model: ScenarioModel, plan: Plan) -> Iterator[str]:
             f"gantry_lift says {needed}, but neither gantry_up nor gantry_down asks for one ({needed}: true): nothing "
             "waits for it, and it is not paid."
         )
+
+    under_tent = sorted({name for wall in model.walls.values() for name in _under_tent(wall, entry.tent_leaves)})
+    if under_tent:
+        yield (
+            f"The crane is asked for by {together(name.replace('_', ' ') for name in under_tent)} while the tent "
+            "stands: no crane lifts under a raised tent, so say how else it is done, or let the tent leave before."
+        )
+
+
+def _under_tent(wall: Wall, tent_leaves: TakeDown) -> Iterator[str]:
+    """Name the tasks of a wall that ask for the crane and are done before the tent may leave."""
+    done = [name for hold in wall.holds for name in hold.tasks]
+    if tent_leaves is not TakeDown.WALLS:
+        until = len(wall.finish) if tent_leaves is not TakeDown.BEAM else wall.finish.index(wall.pour) + 1
+        done += wall.finish[:until]
+    return (name for name in done if wall.tasks[name].crane)
 
 
 def _tasks(steps: Sequence[str]) -> str:
