@@ -64,6 +64,20 @@ def test_what_comes_after_the_release_does_not_keep_the_tent(tmp_path: Path) -> 
     assert awaited == ["A/beam + 5 wd", "A/slab + 40 d"]
 
 
+def test_a_gantry_that_leaves_by_a_late_strength_keeps_the_tent() -> None:
+    # A strength that is reached long after the cure: the roof waits for the gantry to go, and so does the tent.
+    late = "relocation.strength={reached: 9000 delta_degC*h, datum: 0 degC}"
+    scenario = load(SCENARIOS / "tern-quay-tent-stays.yaml", (late, "relocation.gantry_leaves=strength"))
+    plan = scenario.plan()
+    awaited = {plan.nodes[index].key for index in shell_of(plan).stays_for["tent"]}
+    assert awaited == {"A/ballast_off", "A/beam + 5 wd"}
+    assert any("stays until the cure and ballast off and beam + 5 wd" in line for line in scenario.description())
+    played = play(Stage(plan), 1, 0)
+    begun = {entry.key: entry.start for entry in reversed(played.ledger.entries)}
+    for building in "ABCDE":
+        assert begun[f"{building}/tent_down"] >= begun[f"{building}/ballast_off"] > begun[f"{building}/cure"]
+
+
 def test_ordered_material_keeps_the_tent_until_it_has_come(tmp_path: Path) -> None:
     path = tmp_path / "site.yaml"
     path.write_text(

@@ -190,9 +190,10 @@ class TentHeldError(ValueError):
 
 
 def hold_tents(network: Network, stories: Iterable[ShellStory], before_roof: Mapping[str, Iterable[str]]) -> None:
-    """Let each tent that stays for the roof wait for all that the roof waits for besides the release.
+    """Let each tent that stays for the roof wait for all that the roof waits for besides the tent.
 
-    What comes after the release itself is left out. Parameters: ``before_roof``, by building the keys of what the tasks
+    A gantry that leaves by strength, and may do so later than all else, keeps the roof from going on as well. What
+    comes after the release itself is left out. Parameters: ``before_roof``, by building the keys of what the tasks
     that wait for its release wait for besides. Raises TentHeldError where no task waits for the release of a building,
     or where one waits for something that waits for another building.
     """
@@ -205,7 +206,7 @@ def hold_tents(network: Network, stories: Iterable[ShellStory], before_roof: Map
                 "roof wait for released"
             )
         struck = story.events["tent_down"]
-        stays_for = []
+        stays_for = list(story.gone_beside)
         for key in dict.fromkeys(before_roof[story.name]):
             earlier = network.all_before(key)
             if struck in earlier or key == struck:
