@@ -35,11 +35,11 @@ def style_of(study: ReliefStudy) -> Style:
 
 
 def answer(study: ReliefStudy) -> str:
-    """Answer the question: of reliefs that were named, each; else those that win most."""
+    """Answer the question: of a few reliefs that were named, each; else those that win most."""
     style = style_of(study)
     if not study.reliefs:
         return "Nothing that was asked for applies to this scenario."
-    if study.asked_only:
+    if _each_is_answered(study):
         return " ".join(_in_full(style, one, _besides(study, one)) for one in study.reliefs)
     winners = [one for one in study.reliefs if one.wins]
     if not winners:
@@ -49,6 +49,11 @@ def answer(study: ReliefStudy) -> str:
         told = [_named(study, one, f"{mean_days(one.won)} working days") for one in winners[:_NAMED]]
         return f"Nothing that is played here brings the date at 4 in 5 forward; on average {'; '.join(told)}."
     return f"The date at 4 in 5 comes forward most {'; '.join(_named(study, one, days_at_p80(one)) for one in best)}."
+
+
+def _each_is_answered(study: ReliefStudy) -> bool:
+    """Tell whether so few reliefs were named that the answer takes them one by one."""
+    return study.asked_only and len(study.reliefs) <= _NAMED
 
 
 def _named(study: ReliefStudy, one: Relieved, days: str) -> str:
@@ -205,11 +210,11 @@ def more_answers(study: ReliefStudy) -> list[str]:
     """Say what else a manager asks first: the planned date, the cheapest day, what comes together, what loses days."""
     style = style_of(study)
     lines = [_planned(style, study)]
-    if not study.asked_only:
+    if not _each_is_answered(study):
         lines += _cheapest(style, study)
     lines += [pair_sentence(style, pair) for pair in study.pairs[:1]]
     later = [with_article(one.name) for one in study.reliefs if one.distinguishable and not one.wins]
-    if later and not study.asked_only:
+    if later and not _each_is_answered(study):
         lines.append(f"Put the finish off: {together(later)}.")
     return lines
 

@@ -112,6 +112,15 @@ def test_reliefs_that_are_named_are_answered_in_a_sentence_each(tmp_path: Path) 
     assert "With a second painters gang no day is won in any of 3 runs" in told
 
 
+def test_of_many_that_are_named_the_answer_tells_those_that_win_most(played: ReliefStudy) -> None:
+    assert len(played.reliefs) > 3
+    asked = replace(played, asked_only=True)
+    assert answer(asked) == answer(played)
+    assert answer(asked).startswith("The date at 4 in 5 comes forward most with a second boarders gang 11 working")
+    few = replace(asked, reliefs=played.reliefs[:3])
+    assert answer(few).count("With ") == 3
+
+
 def test_a_name_that_means_no_relief_is_told_with_the_nearest(tmp_path: Path) -> None:
     with pytest.raises(UserError, match=r"--only bordrs: there is no such relief: .*boarders"):
         study(tmp_path, ReliefAsked(only=("bordrs",)))
