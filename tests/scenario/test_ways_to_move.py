@@ -295,7 +295,7 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         (
             ("relocation.tasks.tent_travel={crew: rig, time: 1 h, speed: 2 km/h}",),
             "relocation.tasks.tent_travel: needs to know where every printed building lies: at, like at: [0 m, 24 m]; "
-            "A, B, C, D, E says nothing",
+            "nothing is said of A, B, C, D, E",
         ),
         (
             ("relocation.tasks.tent_travel={crew: rig, time: 1 h}",),
@@ -341,11 +341,11 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         ),
         (
             ("site.fronts={west: [A, C], east: [B, D]}",),
-            "site.fronts: E is missing; every printed building is of one front",
+            "site.fronts: lacks E; every printed building is of one front",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D, A]}",),
-            "site.fronts: A stands here more than once; a building is of one front",
+            "site.fronts: holds A more than once; a building is of one front",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D, F]}",),
@@ -357,7 +357,7 @@ def test_what_a_second_tent_gains_is_said(path: Path, sets: tuple[str, ...], wor
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D]}", "printer.count={west: 1}"),
-            "printer.count: east is missing; every front has its own",
+            "printer.count: lacks east; every front has its own",
         ),
         (
             ("site.fronts={west: [A, C, E], east: [B, D]}", "tent.count={west: 1, east: 1, north: 1}"),
@@ -425,6 +425,21 @@ def test_faults_stand_at_their_line(tmp_path: Path) -> None:
     )
     (fault,) = faults_of(path)
     assert (fault.path, fault.line) == ("relocation.gantry_leaves", line_with(path, "gantry_leaves: strength"))
+
+
+@pytest.mark.parametrize(
+    ("name", "setting", "fault"),
+    [
+        ("rails", "relocation.gantry_moves=rail", "relocation.gantry_moves"),
+        (
+            "rails",
+            "relocation.tasks.gantry_travel={crew: rig, time: 1 h, speed: fast}",
+            "relocation.tasks.gantry_travel.speed",
+        ),
+    ],
+)
+def test_what_is_wrong_by_itself_is_not_held_against_the_rest(name: str, setting: str, fault: str) -> None:
+    assert [one.path for one in faults_of(SCENARIOS / f"tern-quay-{name}.yaml", setting)] == [fault]
 
 
 def test_a_tent_that_would_stay_for_ever_is_refused(tmp_path: Path) -> None:

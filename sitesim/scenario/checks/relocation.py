@@ -64,8 +64,7 @@ def _check_lifting_out(case: Case, entry: RelocationEntry, relocation: Relocatio
         (*_TRAIL, "gantry_leaves") if gantry_first else (*_TRAIL, "tasks", lifted[0]),
         f"the gantry leaves after {entry.gantry_leaves} and the tent after {entry.tent_leaves}: a crane cannot "
         "lift it out under the raised tent",
-        (*_TRAIL, "tent_leaves"),
-        (*_TRAIL, "order"),
+        *((*_TRAIL, key) for key in ("tent_leaves", "order", "gantry_moves", "gantry_lift")),
     )
 
 
@@ -110,13 +109,14 @@ def check_travel(case: Case) -> None:
         trail: Trail = (*_TRAIL, "tasks", step)
         if (work.per_100_m is None) == (work.speed is None):
             again = "not both" if work.speed is not None else "one of them is missing"
-            case.say(trail, f"takes its way by per_100_m, like 20 min, or by speed, like 2 km/h; {again}")
+            message = f"takes its way by per_100_m, like 20 min, or by speed, like 2 km/h; {again}"
+            case.say(trail, message, (*trail, "per_100_m"), (*trail, "speed"))
         silent = [name for name in case.model.walls if case.model.site.buildings[name].at is None]
         if silent:
             case.say(
                 trail,
-                f"needs to know where every printed building lies: at, like at: [0 m, 24 m]; {items(silent)} says "
-                "nothing",
+                f"needs to know where every printed building lies: at, like at: [0 m, 24 m]; nothing is said "
+                f"of {items(silent)}",
                 ("site", "buildings"),
             )
 
@@ -170,10 +170,10 @@ def check_fronts(case: Case) -> None:
     counts = Counter(name for names in site.fronts.values() for name in names)
     repeated = [name for name, count in counts.items() if count > 1]
     if repeated:
-        case.say(trail, f"{items(repeated)} stands here more than once; a building is of one front")
+        case.say(trail, f"holds {items(repeated)} more than once; a building is of one front")
     missing = [name for name in case.model.walls if name not in counts]
     if missing:
-        case.say(trail, f"{items(missing)} is missing; every printed building is of one front")
+        case.say(trail, f"lacks {items(missing)}; every printed building is of one front")
 
 
 def _machines(case: Case) -> Iterator[tuple[Trail, int | dict[str, int]]]:
@@ -193,4 +193,4 @@ def _check_counts(case: Case, trail: Trail, counted: dict[str, int]) -> None:
             case.say((*trail, front), f"{front} is not a front: {nearest(front, fronts)}", ("site", "fronts"))
     missing = [front for front in fronts if front not in counted]
     if missing:
-        case.say(trail, f"{items(missing)} is missing; every front has its own", ("site", "fronts"))
+        case.say(trail, f"lacks {items(missing)}; every front has its own", ("site", "fronts"))

@@ -45,7 +45,9 @@ def _check_order_by(case: Case) -> None:
     else:
         return
     if missing:
-        case.say(("site", "order_by"), f"{by} needs to know of every building {wanted}; {items(missing)} says nothing")
+        case.say(
+            ("site", "order_by"), f"{by} needs to know of every building {wanted}; nothing is said of {items(missing)}"
+        )
 
 
 def check_names_of_places(case: Case) -> None:
