@@ -193,7 +193,7 @@ class _Comparison:
         self._planned = planned
         self._days = WorkingDays([one.variant.plan for one in every])
         self._before = self._finish_days(planned)
-        self._by_name = {one.variant.name: self._before - self._finish_days(one) for one in every}
+        self._by_name = {one.variant.name: _days_won(self._before, self._finish_days(one)) for one in every}
         self._homes_before = self._home_days(planned)
         self._held_before = _told_by_holder(planned.variant)
         self._confidence = confidence
@@ -214,7 +214,7 @@ class _Comparison:
             finish_p80=date_at(variant, 0.8),
             order=chance_less(now, self._before, self._confidence),
             cost=paired_difference(costs, planned_costs, self._confidence),
-            a_day=self._cost_of_a_day(costs - planned_costs, self._before - now) if _wins(won) else None,
+            a_day=self._cost_of_a_day(costs - planned_costs, _days_won(self._before, now)) if _wins(won) else None,
             homes=self._homes(one),
             held=tuple(sorted(held, key=lambda thing: (-abs(thing.moved.mean), thing.by))),
             relieved=tuple(thing for thing in held if thing.by in one.relieves),
@@ -260,6 +260,12 @@ class _Comparison:
         if not np.isfinite([added, together]).all():
             return None
         return Beyond(float(added.mean()), paired_difference(together, added, self._confidence))
+
+
+def _days_won(before: NDArray[np.float64], now: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Give the working days won run by run; not a number where a run ends neither as planned nor now."""
+    with np.errstate(invalid="ignore"):
+        return before - now
 
 
 def _wins(won: PairedDifference) -> bool:

@@ -93,7 +93,7 @@ def days_at_p80(one: Relieved) -> str:
     """Write the working days won at 4 in 5, with their interval: ``3 working days earlier (1 to 6)``."""
     won = one.won_p80
     if not math.isfinite(won.shift):
-        return "a date where there was none" if won.shift > 0 else "no date"
+        return "to a date where there was none" if won.shift > 0 else "no date"
     if won.shift < 0:
         return f"{several(-won.shift, 'working day')} later ({from_to(-won.high, -won.low)})"
     within = from_to(won.low, won.high)

@@ -121,6 +121,28 @@ def test_of_many_that_are_named_the_answer_tells_those_that_win_most(played: Rel
     assert answer(few).count("With ") == 3
 
 
+def test_runs_that_end_neither_way_are_left_out_of_what_is_won_and_paid(tmp_path: Path) -> None:
+    """As planned, and with Saturdays for the painters, some runs do not end within the horizon, without a warning."""
+    text = RIG.replace("300 d", "38 d").replace("time: 4", "time: [3, 4, 6]").replace("time: 1", "time: [1, 2, 3]")
+    file = tmp_path / "line.yaml"
+    file.write_text(text)
+    scenario = load(file)
+    asked = ReliefAsked(only=("boarders", "painters"), best=2)
+    found = play_reliefs(scenario, usual_reliefs(scenario), asked, settings(runs=20), tmp_path / "out")
+    unfinished = {one.name: one.unfinished for one in found.reliefs}
+    assert 0 < unfinished["Second painters gang"] < 20
+    assert unfinished["Second boarders gang"] == 0
+    assert found.planned.unfinished > 4
+    (best, *_) = found.reliefs
+    assert best.name == "Second boarders gang"
+    assert best.won.n == 20 - found.planned.unfinished
+    assert best.a_day is not None
+    assert best.a_day.value == pytest.approx(best.cost.mean / best.won.mean)
+    assert "With a second boarders gang there is a date at 4 in 5 at all" in answer(replace(found, reliefs=(best,)))
+    assert "a second boarders gang to a date where there was none" in answer(replace(found, asked_only=False))
+    assert all(pair.beyond is None for pair in found.pairs)
+
+
 def test_a_name_that_means_no_relief_is_told_with_the_nearest(tmp_path: Path) -> None:
     with pytest.raises(UserError, match=r"--only bordrs: there is no such relief: .*boarders"):
         study(tmp_path, ReliefAsked(only=("bordrs",)))
