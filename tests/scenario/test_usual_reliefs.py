@@ -60,7 +60,7 @@ def test_a_telehandler_is_suggested_where_it_lifts() -> None:
     assert more_of("tern-quay-telehandler", "Second telehandler") == {"telehandler": 1}
     assert usual("tern-quay-telehandler")["Second telehandler"].unpriced == ()
     free = usual("tern-quay-telehandler", "telehandler.rate=0")["Second telehandler"].unpriced
-    assert free == ("the hire of a telehandler, which has no rate (telehandler.rate)",)
+    assert free == ("the hire of a telehandler, which has no rate (telehandler.rate, telehandler.day)",)
     assert "Second telehandler" not in usual("tern-quay")
 
 
