@@ -84,12 +84,12 @@ class _Teller:
         building = self._plan.buildings[entry.building].name if entry.building >= 0 else ""
         if entry.kind in (Kind.INSPECTION, Kind.MILESTONE):
             if entry.kind is Kind.MILESTONE:
-                yield Line(entry.end, building, f"{activity_label(entry.key)}: reached")
+                yield Line(entry.end, building, f"{activity_label(entry.key)}: reached", _ENDED)
             return
         if entry.kind in (Kind.CURE, Kind.DELIVERY, Kind.HANDED_IN):
             verb = {Kind.CURE: "over", Kind.DELIVERY: "delivered", Kind.HANDED_IN: "ready to be built on"}[entry.kind]
             since = f", begun {_when(self._plan, entry.start)}" if entry.end > entry.start else ""
-            yield Line(entry.end, building, f"{activity_label(entry.key)}: {verb}{since}")
+            yield Line(entry.end, building, f"{activity_label(entry.key)}: {verb}{since}", _ENDED)
             return
         crew = ", ".join(self._plan.units[unit].name for unit in entry.units)
         by = f" by {crew}" if crew else ""

@@ -35,8 +35,9 @@ ASSUMED = (
     "One more tent, printer, crane or telehandler is hired for the days on which it is on site, at the scenario's "
     "rates; where the site has fronts, each gets a tent or a printer more. Nobody changes the method of set-up: a "
     "second tent raised ahead of the printer is another strategy, to be written in a list of one's own.",
-    "Saturdays are paid at the overtime rate, spread over the week. Inspectors, crane, deliveries and the plant keep "
-    "their own week; the site's overhead runs on Saturdays where every gang works, and not where one does.",
+    "Saturdays are paid at the overtime rate, or at a gang's own rate for weekends. Inspectors, crane, deliveries and "
+    "the plant keep their own week; the site's overhead runs on Saturdays where every gang works, and not where one "
+    "does.",
     "Faster printing changes the speed of the nozzle alone: whether the mix carries the next layer so soon is for the "
     "manufacturer and the engineer.",
 )

@@ -53,6 +53,12 @@ def test_days_without_events_are_left_out(plan: Plan, played: Played) -> None:
     assert days == [1, 2, 3, 4, 5, 8, 9, 10, 13, 15, 16, 17, 24]
 
 
+def test_what_is_reached_follows_what_it_was_reached_by(plan: Plan, played: Played) -> None:
+    told = [line.text for day in diary(plan, played) for line in day.lines]
+    gone = told.index("A: printer and tent gone: reached")
+    assert told[gone - 1].startswith("A: taking the printer down: done")
+
+
 def test_setting_up_takes_two_days_of_eight_hours(plan: Plan, played: Played) -> None:
     lines = read(plan, played)
     monday = lines.index("Monday 1 March 2027 · day 1")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from cases import SCENARIOS
 
 from sitesim.plan import UnitKind
 from sitesim.scenario import Scenario, load
 from sitesim.scenario.document import Place
-from sitesim.scenario.reliefs import Relief, usual_reliefs, with_article
+from sitesim.scenario.reliefs import Relief, read_reliefs, usual_reliefs, with_article
 from sitesim.scenario.reliefs.kinds import NewValues
 from sitesim.scenario.variants.laying import lay_over
 from sitesim.study.site_facts import PlayedFacts
@@ -58,7 +60,7 @@ def test_a_telehandler_is_suggested_where_it_lifts() -> None:
     assert more_of("tern-quay-telehandler", "Second telehandler") == {"telehandler": 1}
     assert usual("tern-quay-telehandler")["Second telehandler"].unpriced == ()
     free = usual("tern-quay-telehandler", "telehandler.rate=0")["Second telehandler"].unpriced
-    assert free == ("the hire of a telehandler, which has no rate (telehandler.rate)",)
+    assert free == ("the hire of a telehandler, which has no rate (telehandler.rate, telehandler.day)",)
     assert "Second telehandler" not in usual("tern-quay")
 
 
@@ -91,3 +93,17 @@ def test_each_usual_relief_applies_to_the_scenario_that_suggests_it(name: str) -
     # Three trucks do not come round so soon, and the reason says how many would.
     assert all("4 trucks would do" in reason for reason in left_out.values())
     assert set(left_out) <= {"Loads an hour nearer to each other"}
+
+
+def test_the_list_in_the_readme_is_one_that_applies_to_the_demo(tmp_path: Path) -> None:
+    readme = (SCENARIOS.parent / "README.md").read_text(encoding="utf-8")
+    (text,) = [block for block in readme.split("```") if block.startswith("yaml\nreliefs:")]
+    file = tmp_path / "list.yaml"
+    file.write_text(text.removeprefix("yaml\n"))
+    scenario = load(SCENARIOS / "tern-quay.yaml")
+    reliefs = read_reliefs(file, usual_reliefs(scenario))
+    assert [one.name for one in reliefs] == ["Second tent", "A second tent raised ahead"]
+    *_, ahead = lay_over(scenario, (), reliefs, PlayedFacts(scenario.plan()))
+    assert ahead.scenario is not None, ahead.why_not
+    assert counts(ahead.scenario)["tent"] == 2
+    assert any("the spare tent is raised on the next slab" in line for line in ahead.scenario.assumptions())

@@ -163,7 +163,7 @@ def test_how_years_are_drawn_is_said(tmp_path: Path) -> None:
 
 def test_the_weather_of_the_readme_can_be_read() -> None:
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    block = readme.split("```yaml\n")[1].split("```")[0]
+    (block,) = [part.split("```")[0] for part in readme.split("```yaml\n") if part.startswith("weather:")]
     written = YAML(typ="safe").load(block)["weather"]
     weather = Weather.model_validate(written, context={"day_hours": 8.0})
     assert (weather.clock, weather.time_zone, weather.draw) == ("utc", "America/Los_Angeles", "years")

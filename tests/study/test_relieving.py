@@ -84,6 +84,23 @@ def test_the_money_is_that_of_the_days_won(played: ReliefStudy) -> None:
     assert (idle.before, idle.after) == (1, 2)
 
 
+@pytest.mark.parametrize(("weekend", "dearer"), [("", 50.0), (", weekend: 180", 80.0)])
+def test_saturdays_are_paid_as_overtime_or_as_the_gang_is_paid_on_weekends(
+    tmp_path: Path, weekend: str, dearer: float
+) -> None:
+    """24 days of boards take four weeks of six days, with four Saturdays; the last home is painted on the Monday.
+
+    The 25th working day is Friday the 2nd of April, that Monday the 29th of March: four days of overhead are saved.
+    """
+    file = tmp_path / "line.yaml"
+    file.write_text(RIG.replace("boarders: {rate: 100", f"boarders: {{rate: 100{weekend}"))
+    scenario = load(file)
+    asked = ReliefAsked(only=("Saturdays for the boarders",), best=0)
+    (one,) = play_reliefs(scenario, usual_reliefs(scenario), asked, settings(), tmp_path / "out").reliefs
+    assert one.won_p80.shift == 4.0
+    assert one.cost.mean == 4 * 8 * dearer - 4 * 1000.0
+
+
 def test_the_reason_is_what_it_relieves(played: ReliefStudy) -> None:
     slow = next(one for one in played.reliefs if one.name == "Second boarders gang")
     (held,) = slow.relieved

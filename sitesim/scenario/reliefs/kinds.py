@@ -14,7 +14,7 @@ from sitesim.scenario.variants.amounts import longer
 from sitesim.scenario.variants.draft import DoesNotApply, Draft
 from sitesim.scenario.variants.values import Factors, Values
 
-SATURDAY = WEEKDAYS.index("sat")
+SATURDAY, SUNDAY = WEEKDAYS.index("sat"), WEEKDAYS.index("sun")
 
 
 class Relieving(Protocol):
@@ -78,7 +78,7 @@ class Shorter:
 
 @dataclass(frozen=True, slots=True)
 class SaturdaysToo:
-    """Gangs that work on Saturdays too, paid their overtime rate then, spread over the hours of the week.
+    """Gangs that work on Saturdays too, paid their overtime rate then, or what they are paid on weekends already.
 
     Parameters: ``gangs``; ``site``, whether the site's overhead runs on Saturdays too, spread over its other days.
     """
@@ -89,10 +89,10 @@ class SaturdaysToo:
     @property
     def paths(self) -> frozenset[str]:
         """The dotted paths of what it changes."""
-        return frozenset(f"crews.{gang}.calendar" for gang in self.gangs)
+        return frozenset(f"crews.{gang}.{key}" for gang in self.gangs for key in ("calendar", "weekend"))
 
     def changed(self, draft: Draft) -> Draft:
-        """Give each gang a calendar of its own with Saturdays in it, and its dearer hours."""
+        """Give each gang a calendar of its own with Saturdays in it, and their dearer hours."""
         for gang in self.gangs:
             draft = _with_saturdays(draft, gang)
         return _overhead_on_saturdays(draft) if self.site else draft
@@ -107,11 +107,9 @@ def _with_saturdays(draft: Draft, name: str) -> Draft:
     days = [WEEKDAYS[day] for day in sorted({*usual.days, SATURDAY})]
     draft = draft.with_value(("calendar", called), {**(written if isinstance(written, dict) else {}), "days": days})
     draft = draft.with_value(("crews", name, "calendar"), called)
-    if not gang.rate:
+    if not gang.rate or gang.weekend is not None or SUNDAY in usual.days:
         return draft
-    spread = (len(usual.days) * gang.rate + gang.overtime_rate) / (len(usual.days) + 1)
-    draft = draft.with_value(("crews", name, "rate"), round(spread, 2))
-    return draft.with_value(("crews", name, "overtime"), gang.overtime_rate)
+    return draft.with_value(("crews", name, "weekend"), max(gang.overtime_rate, gang.rate))
 
 
 def _overhead_on_saturdays(draft: Draft) -> Draft:

@@ -84,7 +84,8 @@ def _one_more(path: str, count: int | dict[str, int], more: int = 1) -> NewValue
 
 
 def _unpriced_gang(model: ScenarioModel, name: str) -> tuple[str, ...]:
-    return () if model.crews[name].rate else (f"the hours of the {gang_called(name)}, which has no rate",)
+    gang = model.crews[name]
+    return () if gang.rate or gang.day else (f"the hours of the {gang_called(name)}, which has no rate",)
 
 
 def _machines(model: ScenarioModel) -> Iterator[Relief]:
@@ -146,8 +147,8 @@ def _those_who_print(model: ScenarioModel) -> tuple[str, ...]:
 
 def _lifting_machines(model: ScenarioModel) -> Iterator[Relief]:
     """Give one more crane, and one more telehandler, where they lift."""
-    crane_hire = "the hire of a crane, which has no rate (crane.rate, costs.crane_call)"
-    telehandler_hire = "the hire of a telehandler, which has no rate (telehandler.rate)"
+    crane_hire = "the hire of a crane, which has no rate (crane.rate, crane.day, costs.crane_call)"
+    telehandler_hire = "the hire of a telehandler, which has no rate (telehandler.rate, telehandler.day)"
     for kind, cause, machine, free, hire in (
         (UnitKind.CRANE, Cause.CRANE, model.crane, not model.costs.crane_call, crane_hire),
         (UnitKind.TELEHANDLER, Cause.TELEHANDLER, model.telehandler, True, telehandler_hire),
@@ -158,7 +159,7 @@ def _lifting_machines(model: ScenarioModel) -> Iterator[Relief]:
                 _one_more(f"{kind}.count", machine.count),
                 more=(kind.value,),
                 relieves=(WaitedFor(cause.value),),
-                unpriced=(hire,) if free and not machine.rate else (),
+                unpriced=(hire,) if free and not (machine.rate or machine.day) else (),
             )
 
 

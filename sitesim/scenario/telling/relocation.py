@@ -95,7 +95,7 @@ def assume_relocation(model: ScenarioModel, plan: Plan) -> Iterator[str]:
         return
     yield (
         "Gantry and tent are there when they are first asked for; bringing them to the site and away from it takes no "
-        "time here and is in no cost."
+        "time here, and costs what the scenario says of mobilisation, if anything."
     )
     if entry.tasks.test_bead is not None:
         yield (
