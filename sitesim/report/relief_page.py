@@ -10,6 +10,7 @@ from sitesim.answers.relief import Relieved
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
 from sitesim.report.question_page import assumed, notice, question_page
+from sitesim.report.relief_beside import DATA, PAGE
 from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
     a_day_interval,
@@ -41,8 +42,6 @@ from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
 from sitesim.study import StudyFolder
 from sitesim.study.relieving import ReliefStudy
-
-PAGE, DATA = "relief.html", "relief.json"
 
 
 def write_relief_page(study: ReliefStudy) -> Path:
