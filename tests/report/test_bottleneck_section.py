@@ -12,11 +12,12 @@ from page_parts import rows_of, section_of
 from rich.console import Console
 from small_study import SmallStudy, small_study
 
+from sitesim.plan import Cause
 from sitesim.report.bottleneck_words import evidence, holder_label
 from sitesim.report.page import build_page
 from sitesim.report.relief_beside import DATA, ReliefBeside, relief_beside
 from sitesim.report.terminal import run_report
-from sitesim.report.words import Style
+from sitesim.report.words import HELD_BY, Style
 from sitesim.study.theatre import PLANNED
 
 FOUND: dict[str, Any] = {
@@ -108,8 +109,8 @@ def test_more_days_in_what_nobody_queues_for_are_not_hidden() -> None:
     ("cause", "of", "label"),
     [
         ("crew", "rig and pour_crew", "the rig gang and the pour crew"),
-        ("crew", "", "a crew busy elsewhere"),
-        ("inspection", "", "inspection"),
+        ("crew", "", HELD_BY[Cause.CREW]),
+        ("inspection", "", HELD_BY[Cause.INSPECTION]),
         ("material", "kitchen_units", "the kitchen units"),
         ("others", "tent_down", "striking the tent"),
         ("printer", "", "printing and moving the printer"),
