@@ -96,7 +96,9 @@ def _table(style: Style, study: ReliefStudy, reliefs: Sequence[Relieved]) -> Htm
         return Html("")
     heads = ["", "Won at 4 in 5", "Won at 1 in 2", "Won on average", "Cost", "A day won", "Earlier / same / later"]
     rows = [_ranked(style, one, unpriced_of(study).get(one.name, ())) for one in reliefs]
-    return table("Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates")
+    return table(
+        "Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates folds"
+    )
 
 
 def _untold(style: Style, study: ReliefStudy) -> Html:
