@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Iterable, Sequence
 
 
@@ -63,10 +64,13 @@ def table(
     numbers: Sequence[int] = (),
     class_: str = "",
 ) -> Html:
-    """Make a table that scrolls sideways where it is too wide.
+    """Make a table that scrolls sideways where it is too wide, or folds.
 
-    Parameters: ``rows``, the first cell of each is its head; ``numbers``, the columns that are set flush right.
+    Parameters: ``rows``, the first cell of each is its head; ``numbers``, the columns that are set flush right;
+    ``class_``, with ``folds`` in it the cells of a row stand beneath each other on a phone, each with its head.
     """
+    folds = "folds" in class_.split()
+    told = [_without_markup(name) if folds else False for name in heads]
     flush = ["number" if place in numbers else "" for place in range(len(heads))]
     head = element(
         "tr",
@@ -76,12 +80,20 @@ def table(
         element(
             "tr",
             element("th", row[0], scope="row"),
-            *(element("td", cell, class_=kind or False) for cell, kind in zip(row[1:], flush[1:], strict=True)),
+            *(
+                element("td", cell, class_=kind or False, data_head=of)
+                for cell, kind, of in zip(row[1:], flush[1:], told[1:], strict=True)
+            ),
         )
         for row in rows
     ]
     inside = element("table", element("caption", caption), element("thead", head), element("tbody", *body))
     return element("div", inside, class_=f"wide {class_}".strip(), tabindex="0", role="region", aria_label=caption)
+
+
+def _without_markup(content: str) -> str:
+    """Give the words of a piece of HTML; text stays as it is."""
+    return html.unescape(re.sub(r"<[^>]+>", " ", content)) if isinstance(content, Html) else content
 
 
 def bar(share: float) -> Html:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.engagements import engagements
 from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
+from sitesim.report.relief_beside import ReliefBeside
 from sitesim.report.sections import (
     assumed,
     concrete,
@@ -20,6 +21,7 @@ from sitesim.report.sections import (
     whereabouts,
     whose_days,
 )
+from sitesim.report.sections.bottleneck import bottleneck
 from sitesim.report.sections.trades import trades
 from sitesim.report.sections.weeks import gangs_weeks
 from sitesim.report.sentence import answer
@@ -38,16 +40,17 @@ def build_page(
     activities: pd.DataFrame,
     weeks: pd.DataFrame | None,
     manifest: Mapping[str, Any],
+    relief: ReliefBeside | None = None,
 ) -> str:
     """Build the page of a study.
 
     Parameters: ``summary``, as in ``summary.json``; ``runs``, the table of all runs; ``activities``, the ledger of
     the runs that stand for the confidences; ``weeks``, their time account by weeks, None where the folder has none;
-    ``manifest``, as in ``manifest.json``.
+    ``manifest``, as in ``manifest.json``; ``relief``, what a relief study of the same site found, None without one.
     """
     told = [
         (anchor, question, body)
-        for anchor, question, body in _sections(summary, runs, activities, weeks, manifest)
+        for anchor, question, body in _sections(summary, runs, activities, weeks, manifest, relief)
         if body
     ]
     name = summary["scenario"]
@@ -80,6 +83,7 @@ def _sections(
     activities: pd.DataFrame,
     weeks: pd.DataFrame | None,
     manifest: Mapping[str, Any],
+    relief: ReliefBeside | None,
 ) -> Iterator[tuple[str, str, Html]]:
     """Give the sections in turn: anchor, question, answer."""
     style = Style.of(summary)
@@ -96,6 +100,7 @@ def _sections(
         joined([waiting.who_waited(summary), waiting.inspections(summary)]),
     )
     yield "weeks", "What did each gang do, week by week?", gangs_weeks(style, summary, weeks, standing)
+    yield "bottleneck", "Where is the bottleneck?", bottleneck(style, summary, relief)
     yield "held", "What held the date?", held.what_held(summary)
     yield "concrete", "Where did the concrete go?", concrete.concrete(style, summary, runs)
     yield "cost", "What does it cost?", cost.cost(style, summary)

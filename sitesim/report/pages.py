@@ -21,6 +21,7 @@ def write_page(path: Path) -> Path:
     Raises StudyFolderError if the folder holds no complete study.
     """
     from sitesim.report.page import build_page
+    from sitesim.report.relief_beside import relief_beside
 
     folder = StudyFolder(path)
     manifest = folder.manifest()
@@ -30,7 +31,7 @@ def write_page(path: Path) -> Path:
     summary = json.loads(summary_file.read_text(encoding="utf-8"))
     weeks = folder.table("weeks") if folder.has("weeks") else None
     runs, activities = folder.table("runs", manifest["runs"]), folder.table("activities")
-    text = build_page(summary, runs, activities, weeks, manifest)
+    text = build_page(summary, runs, activities, weeks, manifest, relief_beside(path, manifest))
     folder.write_bytes(path / PAGE, text.encode())
     return path / PAGE
 

@@ -10,6 +10,7 @@ from sitesim.answers.relief import Relieved
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
 from sitesim.report.question_page import assumed, notice, question_page
+from sitesim.report.relief_beside import DATA, PAGE
 from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
     a_day_interval,
@@ -41,8 +42,6 @@ from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
 from sitesim.study import StudyFolder
 from sitesim.study.relieving import ReliefStudy
-
-PAGE, DATA = "relief.html", "relief.json"
 
 
 def write_relief_page(study: ReliefStudy) -> Path:
@@ -97,7 +96,9 @@ def _table(style: Style, study: ReliefStudy, reliefs: Sequence[Relieved]) -> Htm
         return Html("")
     heads = ["", "Won at 4 in 5", "Won at 1 in 2", "Won on average", "Cost", "A day won", "Earlier / same / later"]
     rows = [_ranked(style, one, unpriced_of(study).get(one.name, ())) for one in reliefs]
-    return table("Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates")
+    return table(
+        "Working days won, + earlier, and money, + dearer, with 95 % intervals", heads, rows, class_="dates folds"
+    )
 
 
 def _untold(style: Style, study: ReliefStudy) -> Html:

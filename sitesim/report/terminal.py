@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.bottleneck_words import evidence, rhythm, what_next
 from sitesim.report.sections.promised import place_of
 from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
 from sitesim.report.sentence import answer
@@ -56,12 +57,20 @@ def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
         yield _plain_plan(style, summary)
     yield from _promised(style, summary)
     yield from _waiting(summary)
+    yield from _bottleneck(summary)
     yield from _held(summary)
     yield from _concrete(style, summary)
     yield from _cost(style, summary)
     yield from _days_of_causes(style, summary)
     yield from _list("What is assumed?", summary.get("assumptions", []), _FEW_ASSUMPTIONS)
     yield from _list("Cautions", summary.get("cautions", []), None)
+
+
+def _bottleneck(summary: Summary) -> Iterator[RenderableType]:
+    """Say what sets the pace, by what evidence, and how to ask what more of it would bring."""
+    found = summary.get("bottleneck")
+    if found is not None:
+        yield from _list("Where is the bottleneck?", [rhythm(found), *evidence(found), what_next(found)], None)
 
 
 def plain_table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sitesim.answers.bottleneck import bottleneck
 from sitesim.answers.summary import SUMMARISED, summarise
 from sitesim.errors import UserError
 from sitesim.hours import NEVER
@@ -12,6 +13,7 @@ from sitesim.plan import Plan, plain
 from sitesim.site import Played, Stage, play
 from sitesim.study.folder import StudyFolder, StudyFolderError
 from sitesim.study.runner import Progress, StudySettings, claim, keep_standing_runs, run_study
+from sitesim.study.worth_trying import worth_trying
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
@@ -100,5 +102,7 @@ def _summarise(
     }
     stands_for = tuple(dict.fromkeys(summary["standing_for"].values()))
     keep_standing_runs(plan, settings.seed, folder, stands_for)
+    found = bottleneck(plan, tables, folder.table("activities"))
+    summary["bottleneck"] = None if found is None else found | {"worth_trying": worth_trying(scenario, found)}
     folder.write_json("summary.json", summary)
     return summary

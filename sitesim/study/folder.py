@@ -100,11 +100,13 @@ class StudyFolder:
     def blocks(self) -> dict[int, int]:
         """Give the blocks of which every table is there, as first run and the run after the last.
 
+        Tables of which there is no block at all are not asked for: folders of older versions hold fewer.
         Of two that begin with the same run the longer counts: a study was extended, and killed while doing so.
         """
         found: dict[int, int] = {}
+        kept = [table for table in _IN_BLOCKS if (self.path / table).is_dir()]
         for file in (self.path / "runs").glob("block-*.parquet"):
-            if all((self.path / table / file.name).exists() for table in _IN_BLOCKS):
+            if all((self.path / table / file.name).exists() for table in kept):
                 _, first, stop = file.stem.split("-")
                 found[int(first)] = max(found.get(int(first), 0), int(stop))
         return found
@@ -165,7 +167,8 @@ class StudyFolder:
 
     def _files_of(self, table: str) -> list[Path]:
         if table in _IN_BLOCKS:
-            return [self.path / table / _block_name(*block) for block in sorted(self.blocks().items())]
+            files = [self.path / table / _block_name(*block) for block in sorted(self.blocks().items())]
+            return files if (self.path / table).is_dir() else []
         file = self.path / f"{table}.parquet"
         return [file] if file.exists() else []
 

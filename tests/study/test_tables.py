@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import shutil
 from pathlib import Path
 
 import pandas as pd
@@ -97,6 +98,27 @@ def test_a_table_can_be_read_up_to_a_run(printed: StudyFolder) -> None:
 def test_a_missing_table_is_named(tmp_path: Path) -> None:
     with pytest.raises(StudyFolderError, match="the table held is missing"):
         StudyFolder(tmp_path).table("held")
+
+
+def test_a_folder_of_an_older_version_that_holds_fewer_tables_is_read(printed: StudyFolder, tmp_path: Path) -> None:
+    older = StudyFolder(tmp_path / "older")
+    shutil.copytree(printed.path, older.path)
+    for table in ("loads", "weeks"):
+        place = older.path / table
+        shutil.rmtree(place) if place.is_dir() else place.with_suffix(".parquet").unlink()
+    assert older.run_count() == printed.run_count()
+    assert older.table("runs").equals(printed.table("runs"))
+    assert (older.has("runs"), older.has("loads"), older.has("weeks")) == (True, False, False)
+    with pytest.raises(StudyFolderError, match="the table loads is missing"):
+        older.table("loads")
+
+
+def test_a_block_that_lacks_a_table_which_others_have_does_not_count(printed: StudyFolder, tmp_path: Path) -> None:
+    cut = StudyFolder(tmp_path / "cut")
+    shutil.copytree(printed.path, cut.path)
+    first, *_ = sorted((cut.path / "held").glob("block-*.parquet"))
+    first.unlink()
+    assert cut.run_count() < printed.run_count()
 
 
 def test_costs_add_up_to_the_cost_of_the_run(printed: StudyFolder) -> None:

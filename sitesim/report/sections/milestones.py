@@ -92,7 +92,7 @@ def _table(style: Style, caption: str, dates: Dates) -> Html:
         return Html("")
     named = _in_turn([dates], list(dict.fromkeys(name for of_place in dates.values() for name in of_place)))
     rows = [[place, *(_cell(style, of_place.get(name)) for name in named)] for place, of_place in dates.items()]
-    whole = table(caption, ["", *map(_label, named)], rows, class_="dates")
+    whole = table(caption, ["", *map(_label, named)], rows, class_="dates folds" if len(named) > 3 else "dates")
     return whole if len(rows) <= _MOST_ROWS else in_full(f"{caption}: {several(len(rows), 'row')}", whole)
 
 

@@ -80,4 +80,4 @@ def _table(style: Style, start: date, lines: Sequence[Line]) -> Html:
                 ),
             ]
         )
-    return table("First and last day of each trade at each building", ["Trade", *buildings], rows, class_="dates")
+    return table("First and last day of each trade at each building", ["Trade", *buildings], rows, class_="dates folds")
