@@ -38,7 +38,6 @@ def promised(style: Style, summary: Summary) -> Html:
                     for row in rows
                 ],
                 numbers=(4, 5),
-                class_="words",
             ),
         ]
     )
