@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sitesim.report.markup import Html, joined, paragraph, table
+from sitesim.report.markup import Html, joined, paragraph, small, table
 from sitesim.report.words import Style, chance_of, chance_range
 
 Summary = Mapping[str, Any]
@@ -24,21 +24,25 @@ def promised(style: Style, summary: Summary) -> Html:
                 "and a penalty is charged to what held that hand-over."
             ),
             table(
-                "Dates promised, and what they cost and earn on average",
-                ["For", "Promised by", "Met by", "95 % interval", "Penalty", "Bonus"],
+                "Met by, with 95 % intervals; mean penalty and bonus",
+                ["For", "Promised by", "Met by", "Penalty", "Bonus"],
                 [
                     [
                         place_of(row),
                         style.short_date(row["by"]),
-                        chance_of(row["met"]["value"] or 0.0, summary["runs"]),
-                        chance_range(row["met"]) or "–",
+                        joined(
+                            [
+                                chance_of(row["met"]["value"] or 0.0, summary["runs"]),
+                                small(chance_range(row["met"])),
+                            ]
+                        ),
                         _mean(style, row["penalty"], row["penalty_a_day"]),
                         _mean(style, row["bonus"], row["bonus_a_day"], sign=-1.0),
                     ]
                     for row in rows
                 ],
-                numbers=(4, 5),
-                class_="words",
+                numbers=(3, 4),
+                class_="dates",
             ),
         ]
     )

@@ -38,7 +38,7 @@ def whose_days(style: Style, summary: Summary) -> Html:
             paragraph(" ".join(charged_lines(style, summary))),
             chart(charged_bars(style, rows), "What is charged to each cause", "", has_legend=True),
             table(
-                "Working days of the site by what held the date on them, and what is charged to that cause",
+                "Working days held, and money charged, by cause",
                 [
                     "Cause",
                     "Days",
