@@ -48,6 +48,7 @@ from sitesim.plan import (
 from sitesim.plan.absences import absent
 from sitesim.policies import (
     COMING,
+    AtNotice,
     DaysNeed,
     FixedSpacing,
     GantryMoves,
@@ -219,11 +220,17 @@ def _with_absences(number: int, plan: Plan) -> Plan:
 
 
 def _with_flows(dice: Random, units: list[Unit]) -> list[Unit]:
-    """Let some of the gangs behind the shell be kept running, on half of the sites."""
+    """Keep some gangs behind the shell running, and call any gang at notice, on half of the sites."""
     if dice.random() < 0.5:
         return units
-    kept = (None, KeptRunning(), KeptRunning(dice.choice((0.0, 5.0, 60.0))))
-    return [replace(unit, flow=dice.choice(kept)) if unit.name.startswith("gang") else unit for unit in units]
+    return [_with_flow(dice, unit) if unit.kind is UnitKind.GANG else unit for unit in units]
+
+
+def _with_flow(dice: Random, unit: Unit) -> Unit:
+    stays, ahead = dice.choice((0.0, 4.0, 30.0)), dice.choice((0.0, 0.0, 8.0, 40.0))
+    flows = (None, AtNotice(stays, ahead), KeptRunning(), KeptRunning(dice.choice((0.0, 5.0, 60.0))))
+    flow = dice.choice(flows if unit.name.startswith("gang") else flows[:2])
+    return replace(unit, flow=flow, notice=draw_distribution(dice, 16.0))
 
 
 def _fronts(dice: Random, machines: dict[UnitKind, tuple[int, ...]]) -> list[dict[UnitKind, tuple[int, ...]]]:

@@ -51,6 +51,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "milestones": reached(plan, dates, tables["milestones"]),
         "milestone_ends": ends_of(plan),
         "time": _idle_time(plan, tables["time"], runs["run"]),
+        "calls": _calls(plan, tables["calls"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
         "concrete": {column: _mean(runs[column]) for column in runs.columns if column.endswith("_m3")},
@@ -135,6 +136,18 @@ def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dic
                 "waiting": dict(sorted(waiting.items(), key=lambda item: -item[1])),
             }
         )
+    return found
+
+
+def _calls(plan: Plan, calls: pd.DataFrame, runs: pd.Series[Any]) -> list[dict[str, Any]]:
+    """Give for each gang that was called how often it came, and the days of 24 hours that it was away in between."""
+    found = []
+    for unit in plan.units:
+        of_unit = calls[calls["resource"] == unit.name].set_index("run")[["calls", "away_hours"]]
+        of_unit = of_unit.reindex(runs, fill_value=0)
+        if of_unit["calls"].any():
+            away = of_unit["away_hours"] / 24.0
+            found.append({"resource": unit.name, "calls": _mean(of_unit["calls"]), "away_days": _mean(away)})
     return found
 
 

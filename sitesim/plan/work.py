@@ -8,7 +8,7 @@ from sitesim.chance import Distribution, stream
 from sitesim.plan.pours import Pour
 from sitesim.plan.ripening import Ripening
 from sitesim.plan.terms import Kind, UnitKind
-from sitesim.policies import KeptRunning
+from sitesim.policies import AtNotice, KeptRunning
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +131,9 @@ class Unit:
 
     Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] at work,
     ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``,
-    hired for each call, so that it is absent between calls; ``hire``, what it costs besides its hours;
-    ``flow``, how a gang that is not simply there whenever its work is ready goes from building to building.
+    hired for each call, so that it is absent between calls; ``hire``, what it costs besides its hours; ``flow``, how a
+    gang that is not simply there whenever its work is ready comes; ``notice`` [h of its calendar] at which it does
+    where it has to be called.
     """
 
     name: str
@@ -144,4 +145,5 @@ class Unit:
     waiting_rate: float = 0.0
     on_call: bool = False
     hire: Hire = Hire()
-    flow: KeptRunning | None = None
+    flow: KeptRunning | AtNotice | None = None
+    notice: Distribution | None = None

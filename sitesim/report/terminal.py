@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.called import called_gangs
 from sitesim.report.sentence import answer
 from sitesim.report.words import (
     CONCRETE,
@@ -168,6 +169,8 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
             ", ".join(causes) or "–",
         )
     yield table
+    if told := called_gangs(summary):
+        yield _plain(told)
 
 
 def _held(summary: Summary) -> Iterator[RenderableType]:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Callable, Sequence
 from itertools import product
 from operator import itemgetter
-from types import MappingProxyType
 from typing import NamedTuple
 
 import simpy
@@ -81,14 +79,9 @@ class Crews:
 
     Younger requests may pass one that is blocked. Nothing is decided before everything else of an instant has happened,
     so that ties are broken by priority and not by the order in which processes woke up.
-
-    Parameters: ``units``, how many there are; ``late``, the shifts and the start delay [h of them] of those that are
-    not there before that much time has passed since their first work was asked for.
     """
 
-    def __init__(
-        self, env: simpy.Environment, units: int, late: Mapping[int, tuple[Calendar, float]] = MappingProxyType({})
-    ) -> None:
+    def __init__(self, env: simpy.Environment, units: int) -> None:
         self._env = env
         self._busy = [False] * units
         self._freed_at = [0.0] * units
@@ -100,10 +93,6 @@ class Crews:
         self._decision._ok = True
         self._decision._value = None
         self._wake_at = NEVER
-        self._late = dict(late)
-        self._too_late: set[int] = set()
-        for unit in late:
-            self._busy[unit] = True
 
     @property
     def pending(self) -> Sequence[Ask]:
@@ -126,8 +115,6 @@ class Crews:
         order waits to begin with one of the same units by then.
         """
         env = self._env
-        if self._late:
-            self._let_begin(needs)
         self._asked += 1
         ask = Ask(env, key, needs, open_hours, window, lead)
         insort(self._pending, (building_rank, task_rank, env.now, self._asked, ask))
@@ -136,26 +123,12 @@ class Crews:
         return ask
 
     def is_busy(self, unit: int) -> bool:
-        """Tell whether somebody has a unit, or it has not begun."""
+        """Tell whether somebody has a unit, or it is not on the site."""
         return self._busy[unit]
 
-    def is_too_late(self, unit: int) -> bool:
-        """Tell whether the start delay of a unit ends past the horizon."""
-        return unit in self._too_late
-
-    def _let_begin(self, needs: Needs) -> None:
-        """Let the start delay run of those whose first work is asked for; past the horizon they never come."""
-        for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._late):
-            shifts, delay = self._late.pop(unit)
-            now = self._env.now
-            begin = shifts.finish(now, delay)
-            if begin == NEVER:
-                self._too_late.add(unit)
-            else:
-                self._env.timeout(begin - now).callbacks.append(partial(self._come, unit))
-
-    def _come(self, unit: int, _: simpy.Event) -> None:
-        self.give_back((unit,), NOBODY)
+    def why_away(self, unit: int) -> str:
+        """Say why a unit that is not there will not come any more; empty where nothing keeps it away."""
+        return ""
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units at the end of the activity with this ledger serial."""

@@ -89,7 +89,7 @@ def scenario_of(path: Path) -> Scenario:
 def _summarise(
     scenario: Scenario, plan: Plan, folder: StudyFolder, runs: int, settings: StudySettings
 ) -> dict[str, Any]:
-    tables = {name: folder.table(name, runs) for name in ("runs", "milestones", "time", "held", "costs")}
+    tables = {name: folder.table(name, runs) for name in ("runs", "milestones", "time", "calls", "held", "costs")}
     plainly = play_plainly(plan)
     summary = summarise(plan, tables, _finish_of(plainly))
     summary |= {

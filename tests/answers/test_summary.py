@@ -71,7 +71,7 @@ def summary_of(
     runs: pd.DataFrame | None = None, plain_finish: float = at_three(4), **tables: pd.DataFrame
 ) -> dict[str, Any]:
     runs = runs_of(DAYS) if runs is None else runs
-    others = {name: table(name) for name in ("milestones", "time", "held", "costs")}
+    others = {name: table(name) for name in ("milestones", "time", "calls", "held", "costs")}
     return summarise(plan_of(), {"runs": runs, **others, **tables}, plain_finish)
 
 
@@ -297,7 +297,7 @@ def test_held_days_add_up_to_the_mean_finish_of_a_real_study(tmp_path: Path) -> 
     )
     plan = replace(plan, nodes=nodes)
     folder = run_study(plan, "sum", StudySettings(runs=20, workers=1, engine="here"), tmp_path / "study").folder
-    tables = {name: folder.table(name) for name in ("runs", "milestones", "time", "held", "costs")}
+    tables = {name: folder.table(name) for name in ("runs", "milestones", "time", "calls", "held", "costs")}
     summary = summarise(plan, tables, 0.0)
     finish = tables["runs"]["finish_hours"]
     assert finish.nunique() > 10

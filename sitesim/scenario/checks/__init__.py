@@ -34,6 +34,7 @@ _CHECKS = (
     crews.check_absences,
     crews.check_second_shift,
     flow.check_kept_running,
+    flow.check_called,
     relocation.check_lifting,
     relocation.check_leaving,
     relocation.check_moves,
