@@ -20,6 +20,7 @@ from sitesim.ledger import Account
 from sitesim.plan import (
     Building,
     Climate,
+    Crowding,
     DryStore,
     Fortune,
     HoldingHopper,
@@ -35,6 +36,7 @@ from sitesim.plan import (
     Plan,
     PlannedStop,
     PrintDay,
+    Sharing,
     Shell,
     Stop,
     Supply,
@@ -203,6 +205,7 @@ def random_plan(number: int) -> Plan:
             supply=_supply(dice, extras),
             fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
             costs=NO_COSTS,
+            sharing=_sharing(Random(f"sharing of site {number}")),
         ),
     )
 

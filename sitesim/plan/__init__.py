@@ -7,6 +7,7 @@ from sitesim.plan.pours import Pour
 from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
 from sitesim.plan.printing_only import day_target, one_print_day, printing_only
 from sitesim.plan.ripening import Law, Ripening
+from sitesim.plan.sharing import Crowding, Sharing
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
 from sitesim.plan.terms import (
@@ -34,6 +35,7 @@ __all__ = [
     "Cause",
     "Climate",
     "Costs",
+    "Crowding",
     "Doing",
     "DryStore",
     "Evaporation",
@@ -58,6 +60,7 @@ __all__ = [
     "PrintDay",
     "ReadyMix",
     "Ripening",
+    "Sharing",
     "Shell",
     "Shelter",
     "Sides",

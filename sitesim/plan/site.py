@@ -8,6 +8,7 @@ from datetime import date
 from sitesim.hours import WeekPattern
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.printing import PrintDay, Wall
+from sitesim.plan.sharing import Sharing
 from sitesim.plan.supply import Supply
 from sitesim.plan.terms import UnitKind
 from sitesim.plan.work import Inspector, Node, Unit
@@ -128,7 +129,8 @@ class Plan:
 
     Parameters: ``start``, the date whose midnight is hour 0; ``days``, the horizon; ``calendars``, week patterns by
     name (``site`` is the site's own); ``units``, resources in the order of the time account; ``nodes`` in an order in
-    which each comes after what it waits for, but for those that a building's story performs.
+    which each comes after what it waits for, but for those that a building's story performs; ``sharing``, the rules for
+    several gangs in one home, if there are any.
     """
 
     name: str
@@ -148,6 +150,7 @@ class Plan:
     costs: Costs
     state: StartingState = StartingState()
     weather_holds: bool = True
+    sharing: Sharing | None = None
 
     @property
     def printing_shelter(self) -> Shelter | None:

@@ -29,7 +29,7 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     if pour is not None:
         front = yield from order_the_pour(world, node, front, pour)
     front, crew = yield from engage(world, node, front, _window(world, node, added))
-    learned = world.begin_repetition(node, crew.units)
+    learned = world.begin_repetition(node, crew.units) * crew.slower
     length = world.hours_of_work(node, learned) + added
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
@@ -171,11 +171,13 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
             yield until(world, node.key, start, node)
         return front, crew
     hours_of = world.hours_of(node).__getitem__
-    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window)
+    stays = world.stage.stays
+    stay = None if stays is None else stays[node.index]
+    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window, stay=stay)
     yield ask
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, window)
-    return front, Crew(ask.units, ask.hours, ask.shift)
+    return front, Crew(ask.units, ask.hours, ask.shift, ask.slower)
 
 
 def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple[Front, float, Crew]:
@@ -313,7 +315,7 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     assert inspection is not None
     expected = on_clock(inspection.rework.mean)
     front, crew = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
-    length = world.hours_of_rework(node, inspection.rework, attempt)
+    length = on_clock(world.hours_of_rework(node, inspection.rework, attempt) * crew.slower)
     key = f"{node.key} rework"
     start = world.env.now
     end, visit = _begin_work(world, node, crew, start, length, expected, visits)

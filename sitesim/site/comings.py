@@ -14,6 +14,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Coming
 from sitesim.policies import AtNotice
 from sitesim.site.crews import Ask, Crews, Needs, OpenHours
+from sitesim.site.sharing import Homes, Stay
 from sitesim.site.stage import Stage
 
 _AFTER_ALL_DECISIONS = EventPriority(3)
@@ -28,9 +29,11 @@ class ComingCrews(Crews):
     expected, and leaves when nothing for it waits or is expected soon.
     """
 
-    def __init__(self, env: simpy.Environment, stage: Stage, luck: Luck, ledger: Ledger) -> None:
+    def __init__(
+        self, env: simpy.Environment, stage: Stage, luck: Luck, ledger: Ledger, homes: Homes | None = None
+    ) -> None:
         units = stage.plan.units
-        super().__init__(env, len(units))
+        super().__init__(env, len(units), homes)
         self._units = units
         self._shifts = stage.unit_shifts
         self._luck = luck
@@ -57,13 +60,14 @@ class ComingCrews(Crews):
         open_hours: OpenHours,
         window: float = 0.0,
         lead: float = 0.0,
+        stay: Stay | None = None,
     ) -> Ask:
         """Put a request as in `Crews`; the start delay of those whose first it is begins to run."""
         self._expected.pop(key, None)
         for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._late):
             begin = self._shifts[unit].finish(self._env.now, self._late.pop(unit))
             self._come_at(unit, begin, "is kept running, with a start delay that ends past the horizon")
-        return super().ask(key, building_rank, task_rank, needs, open_hours, window, lead)
+        return super().ask(key, building_rank, task_rank, needs, open_hours, window, lead, stay)
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units; whoever has no more to do leaves."""

@@ -11,6 +11,7 @@ from sitesim.hours import Calendar, Shifts, everlasting
 from sitesim.plan import Node, Plan, UnitKind
 from sitesim.policies import AtNotice
 from sitesim.site.foresight import foreseen
+from sitesim.site.sharing import stays_of
 from sitesim.weather import Sky, WeatherDays, days_of_weather
 
 _WEATHER = stream("weather", "block")
@@ -42,6 +43,7 @@ class Stage:
         self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         self.start_delays: dict[int, float] | None = None
         """The start delay [h of its calendar] of each unit that is kept running, once the plain plan has told them."""
+        self.stays = stays_of(plan)
         self.foreseen = foreseen(plan) if any(isinstance(unit.flow, AtNotice) for unit in plan.units) else None
         climate = plan.climate
         self.sky: Sky | None = None

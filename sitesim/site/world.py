@@ -18,6 +18,7 @@ from sitesim.site.comings import ComingCrews
 from sitesim.site.crews import Crews
 from sitesim.site.engine import Engine
 from sitesim.site.foresight import Foresight
+from sitesim.site.sharing import Homes
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Fortunes, Stage
 from sitesim.trade.learning import unit_factor
@@ -99,10 +100,11 @@ class World:
         self.hours = RunHours(stage, luck)
         self.appointments = Appointments(plan.inspectors, stage.inspector_shifts, luck)
         self.ledger = Ledger()
-        self.crews = Crews(self.env, len(plan.units))
+        homes = None if plan.sharing is None else Homes(plan.sharing)
+        self.crews = Crews(self.env, len(plan.units), homes)
         self.foresight: Foresight | None = None
         if any(unit.flow is not None for unit in plan.units):
-            self.crews = ComingCrews(self.env, stage, luck, self.ledger)
+            self.crews = ComingCrews(self.env, stage, luck, self.ledger, homes)
             if stage.foreseen is not None:
                 self.foresight = Foresight(stage.foreseen, plan.nodes, self.ledger, self.crews.expect)
         self.progress = Progress(left=len(plan.nodes))
