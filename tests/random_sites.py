@@ -16,7 +16,7 @@ from rigs import MONDAY, NO_CLIMATE, NO_COSTS, ROUND_THE_CLOCK, account_of, play
 
 from sitesim.chance import Distribution, Exponential, Fixed, Lognormal, Triangular
 from sitesim.hours import WeekPattern, on_clock
-from sitesim.ledger import Account
+from sitesim.ledger import Account, Entry
 from sitesim.plan import (
     Building,
     Climate,
@@ -554,6 +554,17 @@ def played_site(number: int) -> tuple[Plan, Played, Account]:
     with counted_events():
         played = play_plan(plan, seed=3, run=number, keep_diary=True)
     return plan, played, account_of(plan, played)
+
+
+def in_homes(plan: Plan, entry: Entry) -> set[tuple[int, str]]:
+    """Give the homes in which an entry's work was, none for what is no work of a gang in one."""
+    if entry.node < 0 or not entry.units or entry.kind is not Kind.WORK:
+        return set()
+    node, outside = plan.nodes[entry.node], frozenset() if plan.sharing is None else plan.sharing.outside
+    if node.told or node.building < 0 or node.task.name in outside:
+        return set()
+    homes = (node.home,) if node.home else plan.buildings[node.building].homes or ("",)
+    return {(node.building, home) for home in homes}
 
 
 class EndlessRunError(AssertionError):

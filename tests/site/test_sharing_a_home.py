@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import pytest
-from random_sites import SITES, played_site
+from random_sites import SITES, in_homes, played_site
 from rigs import account_of, bare_plan, entries_of, network_plan, play_plan
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.ledger import Entry
 from sitesim.plan import (
     Building,
     Cause,
@@ -181,18 +180,6 @@ def test_nobody_starves_before_the_door(gangs: int) -> None:
     foam = entries_of(played)["foam"]
     others = [entry for entry in played.ledger.entries if entry.key != "foam"]
     assert all(entry.end <= foam.start or entry.start >= foam.end for entry in others)
-
-
-def in_homes(plan: Plan, entry: Entry) -> set[tuple[int, str]]:
-    """Give the homes in which an entry's work was, none for what is no work of a gang in one."""
-    if entry.node < 0 or not entry.units or entry.kind is not Kind.WORK:
-        return set()
-    node = plan.nodes[entry.node]
-    assert plan.sharing is not None
-    if node.told or node.building < 0 or node.task.name in plan.sharing.outside:
-        return set()
-    homes = (node.home,) if node.home else plan.buildings[node.building].homes or ("",)
-    return {(node.building, home) for home in homes}
 
 
 @pytest.mark.parametrize("number", SITES)
