@@ -14,6 +14,7 @@ from sitesim.scenario.planning.climate import make_climate
 from sitesim.scenario.planning.finishing import FinishingNetwork
 from sitesim.scenario.planning.network import Network
 from sitesim.scenario.planning.printing import make_print_day, make_wall
+from sitesim.scenario.planning.sharing import make_sharing
 from sitesim.scenario.planning.shells import (
     ShellStory,
     hand_in_slab,
@@ -70,6 +71,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
         supply=make_supply(model),
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
+        sharing=make_sharing(model),
     )
     return model.trouble.changed(_without_the_absent(model, plan))
 
