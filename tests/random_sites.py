@@ -222,6 +222,21 @@ def _with_absences(number: int, plan: Plan) -> Plan:
     return plan
 
 
+def _sharing(dice: Random) -> Sharing | None:
+    """Rule who may share a home, and who slows whom there, on half of the sites."""
+    if dice.random() < 0.5:
+        return None
+    tasks = [f"task {number}" for number in range(5)]
+    crowding = (None, Crowding(1, 0.15), Crowding(2, 0.5))
+    return Sharing(
+        alone=frozenset(dice.sample(tasks, dice.choice((0, 0, 1, 2)))),
+        apart=frozenset(frozenset(dice.sample(tasks, 2)) for _ in range(dice.randint(0, 3))),
+        outside=frozenset(dice.sample(tasks, dice.choice((0, 0, 1)))),
+        in_home=dice.choice(crowding),
+        in_building=dice.choice(crowding),
+    )
+
+
 def _with_flows(dice: Random, units: list[Unit]) -> list[Unit]:
     """Keep some gangs behind the shell running, and call any gang at notice, on half of the sites."""
     if dice.random() < 0.5:

@@ -105,7 +105,7 @@ def _charge_all(
 
 
 def calls_of(account: Account) -> Iterator[tuple[int, tuple[int, float]]]:
-    """Give for each unit that came at a call how often it came, and the hours [h] that it was away between its stays."""
+    """Give for each unit that came at a call how often it came, and the hours [h] that it was away in between."""
     for unit, away in sorted(account.absences.items()):
         stays = account.stays_of(unit)
         span = stays[-1][1] - stays[0][0] if stays else 0.0

@@ -55,7 +55,7 @@ def test_it_comes_after_its_notice_and_leaves_when_its_work_runs_out() -> None:
     # On site it only works: from 18 to 54 less the 28 h in between.
     hours = time_account(account_of(plan, played), plan.units)
     assert {key[1:]: value for key, value in hours.items() if key[0] == BOARDS} == {(State.WORKING, None): 8.0}
-    assert on_site(account_of(plan, played), plan.units)[BOARDS] == (18.0, 54.0)
+    assert on_site(account_of(plan, played))[BOARDS] == (18.0, 54.0)
 
 
 def test_whoever_waits_for_it_waits_for_a_crew() -> None:
