@@ -113,8 +113,9 @@ class Hire:
 
     Parameters: ``day`` [currency/day]: of each date with work for what is called, or what is paid for no ``idle_days``;
     of each of its own working days for a gang; of 24 hours for a machine that is there from first to last.
-    ``mobilisation`` and ``demobilisation`` [currency], once each if it ever comes; ``weekend`` [currency/h], the rate
-    of shift hours at work on Saturday and Sunday, ``weekend_waiting`` that of waiting; as on other days where None.
+    ``mobilisation`` and ``demobilisation`` [currency], once each if it ever comes, of a gang called at notice each time
+    that it does; ``weekend`` [currency/h], the rate of shift hours at work on Saturday and Sunday, ``weekend_waiting``
+    that of waiting; as on other days where None.
     """
 
     day: float = 0.0

@@ -11,7 +11,7 @@ from rigs import WEEKDAYS, account_of, entries_of, network_plan, play_plan
 from sitesim.chance import Distribution, Fixed, Lognormal, Triangular
 from sitesim.ledger import RunClosing, on_site, time_account
 from sitesim.ledger.rows import Coming
-from sitesim.plan import Cause, Inspection, Limits, Plan, State
+from sitesim.plan import Cause, Hire, Inspection, Limits, Plan, State
 from sitesim.policies import AtNotice
 from sitesim.site import Played, Stage
 
@@ -188,6 +188,27 @@ def test_the_calls_of_a_run_are_counted() -> None:
     assert closing.tables(7, played.ledger, "", False)["calls"] == [(7, "boards", 2, 28.0)]
     weeks = closing.weeks(7, played.ledger)
     assert [(who, hours) for _, who, _, _, _, hours in weeks if who == "boards"] == [("boards", 8.0)]
+
+
+def test_its_days_away_are_not_hired_and_each_coming_is_paid() -> None:
+    # On site on the first day from 18 to 22 and on the third from 50 to 54; the day in between is not.
+    plan = two_visits()
+    hired = replace(plan.units[BOARDS], hire=Hire(day=100.0, mobilisation=30.0, demobilisation=20.0))
+    plan = replace(plan, units=(plan.units[FRAMERS], hired))
+    stage = Stage(plan)
+    closing = RunClosing(plan, stage.unit_shifts, stage.shift(("site",)))
+
+    def costs(of: Plan) -> dict[str, float]:
+        rows = closing.tables(0, play_plan(of).ledger, "", False)["costs"]
+        return {item: amount for _, item, amount in rows}
+
+    assert costs(plan) == {"gang boards": 200.0, "boards mobilisation": 100.0}
+    always_there = replace(plan, units=(plan.units[FRAMERS], replace(hired, flow=None)))
+    # There from 10 to 38 (boards, twenty hours of trim, the patch): two dates, and one coming.
+    assert costs(always_there) == {"gang boards": 200.0, "boards mobilisation": 50.0}
+    stays = two_visits(stays=20.0)
+    stays = replace(stays, units=(stays.units[FRAMERS], replace(hired, flow=stays.units[BOARDS].flow)))
+    assert costs(stays) == {"gang boards": 200.0, "boards mobilisation": 50.0}
 
 
 def test_its_luck_is_that_of_the_gang_and_the_call() -> None:
