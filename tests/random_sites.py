@@ -16,10 +16,11 @@ from rigs import MONDAY, NO_CLIMATE, NO_COSTS, ROUND_THE_CLOCK, account_of, play
 
 from sitesim.chance import Distribution, Exponential, Fixed, Lognormal, Triangular
 from sitesim.hours import WeekPattern, on_clock
-from sitesim.ledger import Account
+from sitesim.ledger import Account, Entry
 from sitesim.plan import (
     Building,
     Climate,
+    Crowding,
     DryStore,
     Fortune,
     HoldingHopper,
@@ -35,6 +36,7 @@ from sitesim.plan import (
     Plan,
     PlannedStop,
     PrintDay,
+    Sharing,
     Shell,
     Stop,
     Supply,
@@ -48,6 +50,7 @@ from sitesim.plan import (
 from sitesim.plan.absences import absent
 from sitesim.policies import (
     COMING,
+    AtNotice,
     DaysNeed,
     FixedSpacing,
     GantryMoves,
@@ -202,6 +205,7 @@ def random_plan(number: int) -> Plan:
             supply=_supply(dice, extras),
             fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
             costs=NO_COSTS,
+            sharing=_sharing(Random(f"sharing of site {number}")),
         ),
     )
 
@@ -218,12 +222,33 @@ def _with_absences(number: int, plan: Plan) -> Plan:
     return plan
 
 
+def _sharing(dice: Random) -> Sharing | None:
+    """Rule who may share a home, and who slows whom there, on half of the sites."""
+    if dice.random() < 0.5:
+        return None
+    tasks = [f"task {number}" for number in range(5)]
+    crowding = (None, Crowding(1, 0.15), Crowding(2, 0.5))
+    return Sharing(
+        alone=frozenset(dice.sample(tasks, dice.choice((0, 0, 1, 2)))),
+        apart=frozenset(frozenset(dice.sample(tasks, 2)) for _ in range(dice.randint(0, 3))),
+        outside=frozenset(dice.sample(tasks, dice.choice((0, 0, 1)))),
+        in_home=dice.choice(crowding),
+        in_building=dice.choice(crowding),
+    )
+
+
 def _with_flows(dice: Random, units: list[Unit]) -> list[Unit]:
-    """Let some of the gangs behind the shell be kept running, on half of the sites."""
+    """Keep some gangs behind the shell running, and call any gang at notice, on half of the sites."""
     if dice.random() < 0.5:
         return units
-    kept = (None, KeptRunning(), KeptRunning(dice.choice((0.0, 5.0, 60.0))))
-    return [replace(unit, flow=dice.choice(kept)) if unit.name.startswith("gang") else unit for unit in units]
+    return [_with_flow(dice, unit) if unit.kind is UnitKind.GANG else unit for unit in units]
+
+
+def _with_flow(dice: Random, unit: Unit) -> Unit:
+    stays, ahead = dice.choice((0.0, 4.0, 30.0)), dice.choice((0.0, 0.0, 8.0, 40.0))
+    flows = (None, AtNotice(stays, ahead), KeptRunning(), KeptRunning(dice.choice((0.0, 5.0, 60.0))))
+    flow = dice.choice(flows if unit.name.startswith("gang") else flows[:2])
+    return replace(unit, flow=flow, notice=draw_distribution(dice, 16.0))
 
 
 def _fronts(dice: Random, machines: dict[UnitKind, tuple[int, ...]]) -> list[dict[UnitKind, tuple[int, ...]]]:
@@ -544,6 +569,17 @@ def played_site(number: int) -> tuple[Plan, Played, Account]:
     with counted_events():
         played = play_plan(plan, seed=3, run=number, keep_diary=True)
     return plan, played, account_of(plan, played)
+
+
+def in_homes(plan: Plan, entry: Entry) -> set[tuple[int, str]]:
+    """Give the homes in which an entry's work was, none for what is no work of a gang in one."""
+    if entry.node < 0 or not entry.units or entry.kind is not Kind.WORK:
+        return set()
+    node, outside = plan.nodes[entry.node], frozenset() if plan.sharing is None else plan.sharing.outside
+    if node.told or node.building < 0 or node.task.name in outside:
+        return set()
+    homes = (node.home,) if node.home else plan.buildings[node.building].homes or ("",)
+    return {(node.building, home) for home in homes}
 
 
 class EndlessRunError(AssertionError):

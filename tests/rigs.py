@@ -335,4 +335,4 @@ def entries_of(played: Played) -> dict[str, Entry]:
 
 def account_of(plan: Plan, played: Played) -> Account:
     """Give the account that reads a run's ledger backwards."""
-    return Account(played.ledger.entries, Stage(plan).unit_shifts)
+    return Account(played.ledger.entries, Stage(plan).unit_shifts, played.ledger.comings)

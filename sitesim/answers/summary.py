@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
 
-SUMMARISED = ("runs", "milestones", "time", "held", "costs", "cost_causes", "cost_days")
+SUMMARISED = ("runs", "milestones", "time", "calls", "held", "costs", "cost_causes", "cost_days")
 """The tables that are summarised."""
 
 Tables = dict[str, "pd.DataFrame"]
@@ -58,6 +58,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
         "milestone_ends": ends_of(plan),
         "stages": [stage.as_data() for stage in stages_of(plan)],
         "time": _idle_time(plan, tables["time"], runs["run"]),
+        "calls": _calls(plan, tables["calls"], runs["run"]),
         "held": _held(tables["held"], runs),
         "criticality": _criticality(tables["held"], runs),
         "concrete": {column: mean_of(runs[column]) for column in runs.columns if column.endswith("_m3")},
@@ -139,6 +140,18 @@ def _idle_time(plan: Plan, time: pd.DataFrame, runs: pd.Series[Any]) -> list[dic
                 "waiting": dict(sorted(waiting.items(), key=lambda item: -item[1])),
             }
         )
+    return found
+
+
+def _calls(plan: Plan, calls: pd.DataFrame, runs: pd.Series[Any]) -> list[dict[str, Any]]:
+    """Give for each gang that was called how often it came, and the days of 24 hours that it was away in between."""
+    found = []
+    for unit in plan.units:
+        of_unit = calls[calls["resource"] == unit.name].set_index("run")[["calls", "away_hours"]]
+        of_unit = of_unit.reindex(runs, fill_value=0)
+        if of_unit["calls"].any():
+            away = of_unit["away_hours"] / 24.0
+            found.append({"resource": unit.name, "calls": mean_of(of_unit["calls"]), "away_days": mean_of(away)})
     return found
 
 

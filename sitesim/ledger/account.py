@@ -38,8 +38,9 @@ _AT_WORK = {kind: _PLACES[STATE_OF_KIND.get(kind, State.WORKING), None] for kind
 def time_account(account: Account, units: Sequence[Unit]) -> dict[TimeKey, float]:
     """Add up the hours of each unit by state and cause.
 
-    A unit's time on site runs from the start of its first engagement to the end of its last, less the absences of a
-    unit hired by the call. The hours of all its states add up to that time exactly.
+    A unit's time on site runs from the start of its first engagement, or from its first coming where it is called, to
+    the end of its last, less the absences of a unit hired by the call and of a gang between its stays. The hours of all
+    its states add up to that time exactly.
     Returns hours [h] by `TimeKey`.
     """
     charges = _Charges(units)
@@ -93,24 +94,56 @@ def _charge_all(
     Parameters: ``chosen``, the indices of the units that are charged; all where None.
     """
     engage = charges.engage
+    absences = account.absences
     for unit, entries in enumerate(account.engagements):
         if chosen is not None and unit not in chosen:
             continue
         charges.turn_to(unit, account.shifts[unit])
         on_call = units[unit].on_call
-        free_since = None
+        away = absences.get(unit)
+        free_since = None if away is None else 0.0
         for entry in entries:
             if free_since is None:
                 free_since = entry.start
             elif entry.start > free_since and not on_call:
-                _charge_gap(account.before(entry, free_since), entry.start, free_since, charges)
+                if away is None:
+                    _charge_gap(account.before(entry, free_since), entry.start, free_since, charges)
+                else:
+                    for start, end in _present(away, free_since, entry.start):
+                        _charge_gap(_until(account.before(entry, start), end), end, start, charges)
             engage(entry)
             free_since = max(free_since, entry.end)
 
 
+def calls_of(account: Account) -> Iterator[tuple[int, tuple[int, float]]]:
+    """Give for each unit that came at a call how often it came, and the hours [h] that it was away in between."""
+    for unit, away in sorted(account.absences.items()):
+        stays = account.stays_of(unit)
+        span = stays[-1][1] - stays[0][0] if stays else 0.0
+        yield unit, (len(away), span - sum(end - start for start, end in stays))
+
+
+def _present(away: Sequence[tuple[float, float]], start: float, end: float) -> Iterator[tuple[float, float]]:
+    """Cut a gap [h] to the spans in which a gang was on site all the same."""
+    for left, came in away:
+        if came <= start or left >= end:
+            continue
+        if left > start:
+            yield start, left
+        start = came
+    if start < end:
+        yield start, end
+
+
+def _until(chain: Sequence[Stretch], end: float) -> list[Stretch]:
+    """Cut a chain, latest first, to what lies before an instant [h]."""
+    return [(start, min(its_end, end), cause, entry) for start, its_end, cause, entry in chain if start < end]
+
+
 def on_site(account: Account) -> list[tuple[float, float] | None]:
-    """Give for each unit the span [h] from its first engagement to the end of its last, or None."""
-    return [(entries[0].start, max(map(_end_of, entries))) if entries else None for entries in account.engagements]
+    """Give for each unit the span [h] from its first engagement, or coming, to the end of its last, or None."""
+    stays = map(account.stays_of, range(len(account.shifts)))
+    return [(of_unit[0][0], of_unit[-1][1]) if of_unit else None for of_unit in stays]
 
 
 @dataclass(slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from sitesim.hours import Calendar
 from sitesim.ledger.rows import (
+    Coming,
     Departure,
     Entry,
     Hold,
@@ -91,14 +92,15 @@ class Counts:
 class Ledger:
     """All that a run writes down.
 
-    ``ended`` gives for each node that is done its end [h]; ``layers``, ``printed``, ``departures`` and ``diary`` are
-    kept only where somebody will read them.
+    ``ended`` gives for each node that is done its end [h]; ``comings``, how gangs came that were called; ``layers``,
+    ``printed``, ``departures`` and ``diary`` are kept only where somebody will read them.
     """
 
     entries: list[Entry] = field(default_factory=list)
     loads: list[Load] = field(default_factory=list)
     poured: list[PouredLoad] = field(default_factory=list)
     ended: dict[int, float] = field(default_factory=dict)
+    comings: list[Coming] = field(default_factory=list)
     concrete: Concrete = field(default_factory=Concrete)
     counts: Counts = field(default_factory=Counts)
     layers: list[Layer] | None = None

@@ -7,7 +7,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.rows import NOBODY, Entry
+from sitesim.ledger.rows import NOBODY, Coming, Entry
 from sitesim.plan import CAUSE_OF_KIND, Cause
 
 
@@ -21,21 +21,31 @@ class Segment(NamedTuple):
 
 
 _NO_MORE = NEVER, NEVER
-_start_of = attrgetter("start")
+_start_of, _end_of = attrgetter("start"), attrgetter("end")
 
 Stretch = tuple[float, float, Cause, int]
 """The values of a `Segment`, bare."""
 
 
+def _absences(comings: Sequence[Coming]) -> dict[int, list[tuple[float, float]]]:
+    absences: dict[int, list[tuple[float, float]]] = {}
+    for unit, left, _, came in comings:
+        absences.setdefault(unit, []).append((left, came))
+    return absences
+
+
 class Account:
     """Reads the ledger of a run backwards.
 
-    Parameters: ``entries``; ``shifts``, for each unit its calendar of shifts without weather.
+    Parameters: ``entries``; ``shifts``, for each unit its calendar of shifts without weather; ``comings``, how gangs
+    came that were called.
     """
 
-    def __init__(self, entries: Sequence[Entry], shifts: Sequence[Calendar]) -> None:
+    def __init__(self, entries: Sequence[Entry], shifts: Sequence[Calendar], comings: Sequence[Coming] = ()) -> None:
         self.entries = entries
         self.shifts = shifts
+        self.absences = _absences(comings)
+        """For each unit that came at a call the spans [h] in which it was away, in order; the first begins at 0."""
         self._cuts: dict[int, list[tuple[float, float, Cause | None]]] = {}
         self._engagements: list[list[Entry]] | None = None
 
@@ -51,6 +61,21 @@ class Account:
                 entries.sort(key=_start_of)
             self._engagements = engagements
         return self._engagements
+
+    def stays_of(self, unit: int) -> list[tuple[float, float]]:
+        """Give the spans [h] in which a unit was on site, up to the end of its last engagement; none if it never was.
+
+        One that is not called has one, from its first engagement on; one that is called one for each coming.
+        """
+        engaged = self.engagements[unit]
+        if not engaged:
+            return []
+        last = max(map(_end_of, engaged))
+        away = self.absences.get(unit)
+        if away is None:
+            return [(engaged[0].start, last)]
+        ends = [*(left for left, _ in away[1:]), last]
+        return [(came, min(end, last)) for (_, came), end in zip(away, ends, strict=True) if came <= last]
 
     def back_from(self, entry: Entry, until: float = 0.0) -> list[Segment]:
         """Walk back from the end of ``entry`` to ``until`` [h]; the segments tile that stretch, latest first.

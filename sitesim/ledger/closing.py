@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.account import time_account, time_by_week
+from sitesim.ledger.account import calls_of, time_account, time_by_week
 from sitesim.ledger.bill import CENTS, Bill
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.chain import Account
@@ -53,6 +53,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "milestones": ("run", "building", "home", "milestone", "hours"),
     "time": ("run", "resource", "state", "cause", "hours"),
     "held": ("run", "cause", "activity", "days", "off_shift_days"),
+    "calls": ("run", "resource", "calls", "away_hours"),
     "costs": ("run", "item", "amount"),
     "cost_causes": ("run", "spent_on", "cause", "item", "amount"),
     "cost_days": ("run", "cause", "days", "amount"),
@@ -94,7 +95,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 
 Amounts are in currency, each a whole number of cents: ``costs`` sums ``cost_causes`` by item, and ``cost_days`` by
 cause, beside the working days of the site on which that cause held the date; no cause is what the work itself takes.
-
+``calls`` counts how often a gang came that had to be called, and the hours between its stays on site.
 ``weeks`` is the time account cut by weeks from Monday to Sunday, numbered from 0, the week in which the site starts.
 """
 
@@ -106,6 +107,7 @@ SORTED_BY: dict[str, tuple[str, ...]] = {
     "milestones": ("run", "building", "home", "milestone"),
     "time": ("run", "resource", "state", "cause"),
     "held": ("run", "cause", "activity"),
+    "calls": ("run", "resource"),
     "costs": ("run", "item"),
     "cost_causes": ("run", "spent_on", "cause", "item"),
     "cost_days": ("run", "cause"),
@@ -136,7 +138,7 @@ class RunClosing:
 
     def tables(self, run: int, ledger: Ledger, unfinished: str, keep_loads: bool) -> dict[str, Rows]:
         """Give the run's rows of every table but those `OF_STANDING_RUNS`."""
-        account = Account(ledger.entries, self._shifts)
+        account = Account(ledger.entries, self._shifts, ledger.comings)
         finish = NEVER if unfinished else max(ledger.ended.values(), default=0.0)
         time = time_account(account, self._plan.units)
         played_until = finish if finish < NEVER else max((entry.end for entry in ledger.entries), default=0.0)
@@ -151,6 +153,7 @@ class RunClosing:
             "time": [
                 (run, names[unit], _WORDS[state], _WORDS[cause], hours) for (unit, state, cause), hours in time.items()
             ],
+            "calls": [(run, names[unit], *row) for unit, row in calls_of(account)],
             "held": [(run, *row) for row in held],
             "costs": [(run, item, cents / CENTS) for item, cents in bill.items().items()],
             "cost_causes": [
@@ -169,7 +172,7 @@ class RunClosing:
         """Give the time account of the run week by week."""
         units = self._plan.units
         first_monday = 24.0 * (7 - self._plan.start.weekday())
-        by_week = time_by_week(Account(ledger.entries, self._shifts), units, first_monday)
+        by_week = time_by_week(Account(ledger.entries, self._shifts, ledger.comings), units, first_monday)
         return [
             (run, units[unit].name, week, _WORDS[state], _WORDS[cause], hours)
             for week, of_week in enumerate(by_week)

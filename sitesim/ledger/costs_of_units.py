@@ -94,6 +94,7 @@ class UnitsBilling:
             if account.engagements[index]:
                 unit = self._units[index]
                 moved = unit.hire.mobilisation + unit.hire.demobilisation
+                moved *= len(account.stays_of(index))
                 bill.add(SpentOn.MOBILISATION, None, f"{unit.name} mobilisation", moved)
         for index in self._heated:
             if account.engagements[index]:
@@ -115,7 +116,7 @@ def _days_to_pay(unit: Unit, account: Account, index: int) -> float:
     dates = {int(entry.start // HOURS_A_DAY) for entry in engaged}
     spans = [(entry.start, entry.end) for entry in engaged]
     if not unit.on_call and unit.hire.idle_days:
-        spans = [(engaged[0].start, max(map(_end_of, engaged)))]
+        spans = account.stays_of(index)
     dates.update(int(start // HOURS_A_DAY) for span in spans for start, _ in shifts.within(*span))
     return len(dates)
 

@@ -50,6 +50,18 @@ def pieces_between(pieces: Iterable[Piece], start: float, end: float) -> tuple[P
     )
 
 
+class Coming(NamedTuple):
+    """A gang that came at a call: the ``unit``, when [h] it had ``left`` the site, was ``called`` and ``came``.
+
+    Before its first coming it has been away from the start, 0.
+    """
+
+    unit: int
+    left: float
+    called: float
+    came: float
+
+
 class Entry(NamedTuple):
     """One activity that has been played.
 

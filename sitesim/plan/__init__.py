@@ -8,6 +8,7 @@ from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, S
 from sitesim.plan.printing_only import day_target, one_print_day, printing_only
 from sitesim.plan.promises import Promise
 from sitesim.plan.ripening import Law, Ripening
+from sitesim.plan.sharing import Crowding, Sharing
 from sitesim.plan.site import Building, Climate, Costs, Fortune, Plan, Shell, StartingState
 from sitesim.plan.supply import DryStore, HoldingHopper, Link, Outage, ReadyMix, SiteMix, Supply, Traffic
 from sitesim.plan.terms import (
@@ -35,6 +36,7 @@ __all__ = [
     "Cause",
     "Climate",
     "Costs",
+    "Crowding",
     "Doing",
     "DryStore",
     "Evaporation",
@@ -60,6 +62,7 @@ __all__ = [
     "Promise",
     "ReadyMix",
     "Ripening",
+    "Sharing",
     "Shell",
     "Shelter",
     "Sides",

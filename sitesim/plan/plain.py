@@ -8,7 +8,7 @@ from sitesim.chance import Distribution, Fixed
 from sitesim.plan.printing import PrintDay
 from sitesim.plan.site import Fortune, Plan
 from sitesim.plan.supply import ReadyMix, Supply
-from sitesim.plan.work import Inspector, Node
+from sitesim.plan.work import Inspector, Node, Unit
 
 
 def plain(plan: Plan) -> Plan:
@@ -16,6 +16,7 @@ def plain(plan: Plan) -> Plan:
     return replace(
         plan,
         nodes=tuple(_expected_node(node) for node in plan.nodes),
+        units=tuple(_expected_unit(unit) for unit in plan.units),
         inspectors=tuple(_expected_inspector(inspector) for inspector in plan.inspectors),
         supply=_expected_supply(plan.supply),
         print_day=None if plan.print_day is None else _without_stops(plan.print_day),
@@ -36,6 +37,10 @@ def _expected_node(node: Node) -> Node:
         pour = task.pour
         task = replace(task, pour=replace(pour, loading=_fixed(pour.loading), haul=_fixed(pour.haul), refused=0.0))
     return replace(node, task=task)
+
+
+def _expected_unit(unit: Unit) -> Unit:
+    return unit if unit.notice is None else replace(unit, notice=_fixed(unit.notice))
 
 
 def _expected_inspector(inspector: Inspector) -> Inspector:

@@ -30,6 +30,7 @@ def printing_only(plan: Plan) -> Plan:
         buildings=tuple(_moved(plan.buildings[index], places) for index in printed),
         units=tuple(replace(unit, flow=None) for unit in plan.units),
         fortune=Fortune(0.0, 0.0),
+        sharing=None,
     )
 
 

@@ -9,6 +9,7 @@ from sitesim.hours import WeekPattern
 from sitesim.plan.climate import HourlyRecord, Limits, Shelter
 from sitesim.plan.printing import PrintDay, Wall
 from sitesim.plan.promises import Promise
+from sitesim.plan.sharing import Sharing
 from sitesim.plan.supply import Supply
 from sitesim.plan.terms import UnitKind
 from sitesim.plan.work import Inspector, Node, Unit
@@ -130,7 +131,7 @@ class Plan:
     Parameters: ``start``, the date whose midnight is hour 0; ``days``, the horizon; ``calendars``, week patterns by
     name (``site`` is the site's own); ``units``, resources in the order of the time account; ``nodes`` in an order in
     which each comes after what it waits for, but for those that a building's story performs; ``promises``, dates that
-    have been promised.
+    have been promised; ``sharing``, the rules for several gangs in one home, if there are any.
     """
 
     name: str
@@ -151,6 +152,7 @@ class Plan:
     state: StartingState = StartingState()
     weather_holds: bool = True
     promises: tuple[Promise, ...] = ()
+    sharing: Sharing | None = None
 
     @property
     def printing_shelter(self) -> Shelter | None:

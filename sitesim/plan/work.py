@@ -8,7 +8,7 @@ from sitesim.chance import Distribution, stream
 from sitesim.plan.pours import Pour
 from sitesim.plan.ripening import Ripening
 from sitesim.plan.terms import Kind, UnitKind
-from sitesim.policies import KeptRunning
+from sitesim.policies import AtNotice, KeptRunning
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +113,9 @@ class Hire:
 
     Parameters: ``day`` [currency/day]: of each date with work for what is called, or what is paid for no ``idle_days``;
     of each of its own working days for a gang; of 24 hours for a machine that is there from first to last.
-    ``mobilisation`` and ``demobilisation`` [currency], once each if it ever comes; ``weekend`` [currency/h], the rate
-    of shift hours at work on Saturday and Sunday, ``weekend_waiting`` that of waiting; as on other days where None.
+    ``mobilisation`` and ``demobilisation`` [currency], once each if it ever comes, of a gang called at notice each time
+    that it does; ``weekend`` [currency/h], the rate of shift hours at work on Saturday and Sunday, ``weekend_waiting``
+    that of waiting; as on other days where None.
     """
 
     day: float = 0.0
@@ -131,8 +132,9 @@ class Unit:
 
     Parameters: ``hours``, the name of its calendar; ``size``, people in it; ``rate`` [currency/h] at work,
     ``overtime_rate`` outside its shifts, ``waiting_rate`` while it is on site and on shift without work; ``on_call``,
-    hired for each call, so that it is absent between calls; ``hire``, what it costs besides its hours;
-    ``flow``, how a gang that is not simply there whenever its work is ready goes from building to building.
+    hired for each call, so that it is absent between calls; ``hire``, what it costs besides its hours; ``flow``, how a
+    gang that is not simply there whenever its work is ready comes; ``notice`` [h of its calendar] at which it does
+    where it has to be called.
     """
 
     name: str
@@ -144,4 +146,5 @@ class Unit:
     waiting_rate: float = 0.0
     on_call: bool = False
     hire: Hire = Hire()
-    flow: KeptRunning | None = None
+    flow: KeptRunning | AtNotice | None = None
+    notice: Distribution | None = None

@@ -2,7 +2,7 @@
 
 from sitesim.policies.building_order import OrderBy, Plot, building_order, taking_turns
 from sitesim.policies.course import Course
-from sitesim.policies.crew_flow import KeptRunning, Stint
+from sitesim.policies.crew_flow import AtNotice, KeptRunning, Stint
 from sitesim.policies.ordering import (
     DaysNeed,
     Delivery,
@@ -19,6 +19,7 @@ __all__ = [
     "COMING",
     "GOING",
     "SETTLING",
+    "AtNotice",
     "Course",
     "DaysNeed",
     "Delivery",

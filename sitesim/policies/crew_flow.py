@@ -1,4 +1,4 @@
-"""When a gang comes: whenever its work is ready, or late enough to go on without a break once it has begun."""
+"""When a gang comes: at notice, called from another job, or late enough to go on without a break once it has begun."""
 
 from __future__ import annotations
 
@@ -47,3 +47,26 @@ class KeptRunning:
                 begin = max(begin, ready - before)
             before += hours
         return begin - first_ready
+
+
+@dataclass(frozen=True, slots=True)
+class AtNotice:
+    """A gang that goes to another job when its work here runs out, and is called back.
+
+    Parameters: ``stays`` [h of its calendar], for how long it waits on site for work that is expected; ``ahead`` [h of
+    its calendar], how long before work is expected it is called, 0 where it is called once the work is ready.
+    """
+
+    stays: float = 0.0
+    ahead: float = 0.0
+
+    def is_called_for(self, hours_left: float) -> bool:
+        """Tell whether work that is expected in so many hours [h of the gang's calendar] is a reason to call it."""
+        return self.ahead > 0.0 and hours_left <= self.ahead
+
+    def stays_for(self, hours_left: float) -> bool:
+        """Tell whether work that is expected in so many hours is a reason to stay; less than 0, it is late already.
+
+        Nobody leaves who would be called back at once.
+        """
+        return hours_left <= max(self.stays, self.ahead)

@@ -13,6 +13,7 @@ from sitesim.answers.statistics import Estimate
 from sitesim.report.money_moved import money_table
 from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
+from sitesim.report.words import days as in_days
 from sitesim.report.words import hours as in_hours
 
 if TYPE_CHECKING:
@@ -170,6 +171,9 @@ def _figures(style: Style, compared: Sequence[Compared]) -> Table:
         rows.append(("gangs waiting, together", _totals(waiting)))
     for gang in _differing_most(waiting, _WORTH_A_LINE)[:_MAIN_GANGS]:
         rows.append((f"  {gang}", _hours_of(gang, waiting)))
+    away = [sum(row["away_days"]["value"] for row in one.summary.get("calls", ())) for one in compared]
+    if any(away):
+        rows.append(("gangs away, together", [in_days(days) for days in away]))
     rows.append(("runs that do not end", [str(one.summary["unfinished"]["runs"]) for one in compared]))
     for name, cells in rows:
         table.add_row(name, *cells)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from sitesim.report.bottleneck_words import evidence, rhythm, what_next
+from sitesim.report.called import called_gangs
 from sitesim.report.sections.promised import place_of
 from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
 from sitesim.report.sentence import answer
@@ -181,6 +182,8 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
             ", ".join(causes) or "–",
         )
     yield table
+    if told := called_gangs(summary):
+        yield _plain(told)
 
 
 def _held(summary: Summary) -> Iterator[RenderableType]:

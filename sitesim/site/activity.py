@@ -11,6 +11,7 @@ from sitesim.ledger.chain import stopped_between
 from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
 from sitesim.site.crews import Ask, Crew
+from sitesim.site.foresight import Foresight
 from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
 
@@ -28,7 +29,7 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     if pour is not None:
         front = yield from order_the_pour(world, node, front, pour)
     front, crew = yield from engage(world, node, front, _window(world, node, added))
-    learned = world.begin_repetition(node, crew.units)
+    learned = world.begin_repetition(node, crew.units) * crew.slower
     length = world.hours_of_work(node, learned) + added
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
@@ -37,6 +38,8 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
     expected = length if node.task.inspection is None else world.expected_hours(node, learned) + added
     start = world.env.now
     end, visit = _begin_work(world, node, crew, start, length, expected, 0)
+    if world.foresight is not None:
+        _foretell(world, world.foresight, node, crew, start, end if visit is None else visit, learned, added)
     if end > start:
         yield until(world, node.key, end, node)
     front = _end_work(world, node, node.key, front, crew, with_units, start, end)
@@ -49,9 +52,33 @@ def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], Non
     end = _end_of_work(node, crew, start, world.hours_of_work(node, world.begin_repetition(node, ())))
     if node.task.ripening is not None:
         end = max(end, world.hours.ripened(node.task.ripening, start))
+    if world.foresight is not None:
+        _foretell(world, world.foresight, node, crew, start, end, 1.0)
     passed = until(world, node.key, end, node)
     assert passed.callbacks is not None
     passed.callbacks.append(lambda _: then(Front.after(_note(world, node, node.key, front, start, end, crew, ()))))
+
+
+def _foretell(
+    world: World,
+    foresight: Foresight,
+    node: Node,
+    crew: Crew,
+    start: float,
+    end: float,
+    learned: float,
+    added: float = 0.0,
+) -> None:
+    """Tell who is called at notice when a step that has begun should be done.
+
+    A visit is booked, and how a coat dries can be seen coming (assumption); else the time is what a planner expects.
+    Parameters: ``end`` [h], of the visit or the step; ``learned``, the factor of its crew; ``added`` [h] to its work.
+    """
+    if node.index not in foresight.behind:
+        return
+    if node.task.inspection is None and node.task.ripening is None:
+        end = _end_of_work(node, crew, start, world.expected_hours(node, learned) + added)
+    foresight.begun(node.index, end)
 
 
 def _begin_work(
@@ -144,11 +171,13 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
             yield until(world, node.key, start, node)
         return front, crew
     hours_of = world.hours_of(node).__getitem__
-    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window)
+    stays = world.stage.stays
+    stay = None if stays is None else stays[node.index]
+    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window, stay=stay)
     yield ask
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, window)
-    return front, Crew(ask.units, ask.hours, ask.shift)
+    return front, Crew(ask.units, ask.hours, ask.shift, ask.slower)
 
 
 def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple[Front, float, Crew]:
@@ -286,7 +315,7 @@ def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...],
     assert inspection is not None
     expected = on_clock(inspection.rework.mean)
     front, crew = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
-    length = world.hours_of_rework(node, inspection.rework, attempt)
+    length = on_clock(world.hours_of_rework(node, inspection.rework, attempt) * crew.slower)
     key = f"{node.key} rework"
     start = world.env.now
     end, visit = _begin_work(world, node, crew, start, length, expected, visits)

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Callable, Sequence
 from itertools import product
 from operator import itemgetter
-from types import MappingProxyType
 from typing import NamedTuple
 
 import simpy
@@ -16,6 +14,7 @@ from simpy.events import EventPriority
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
 from sitesim.site.engine import Happening
+from sitesim.site.sharing import Homes, Stay
 
 OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
 """Gives the hours in which chosen units may do a work, and the same without the weather."""
@@ -32,11 +31,12 @@ class Ask(Happening):
 
     ``key`` says for what. ``open_hours`` gives the calendars that hold with the units chosen; ``window`` [h] has to fit
     into one interval of them, 0 for work that may be split; ``lead`` [h], how long before its hours open it may be
-    granted.
+    granted; ``stay``, the homes that it occupies where they are not for everybody at once.
 
     ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once it is granted, ``units`` are what was
     handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h] when the
-    last of them, ``last_free``, became free and ``freed_by`` the entry that freed it.
+    last of them, ``last_free``, became free, or the last left who was in the way, and ``freed_by`` the entry that freed
+    it; ``slower``, the factor by which those who are there slow the work.
     """
 
     units: tuple[int, ...] = ()
@@ -45,9 +45,17 @@ class Ask(Happening):
     free_since = 0.0
     last_free = NOBODY
     freed_by = NOBODY
+    slower = 1.0
 
     def __init__(
-        self, env: simpy.Environment, key: str, needs: Needs, open_hours: OpenHours, window: float, lead: float
+        self,
+        env: simpy.Environment,
+        key: str,
+        needs: Needs,
+        open_hours: OpenHours,
+        window: float,
+        lead: float,
+        stay: Stay | None,
     ) -> None:
         self.env = env
         self.callbacks = []
@@ -56,6 +64,7 @@ class Ask(Happening):
         self.open_hours = open_hours
         self.window = window
         self.lead = lead
+        self.stay = stay
         self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
 
     @property
@@ -69,26 +78,28 @@ Pending = tuple[int, int, float, int, Ask]
 
 
 class Crew(NamedTuple):
-    """Who does a step: ``units``, and the ``hours`` in which they may, ``shift`` without the weather."""
+    """Who does a step: ``units``, and the ``hours`` in which they may, ``shift`` without the weather.
+
+    ``slower`` is the factor by which they are slowed by others in the same place.
+    """
 
     units: tuple[int, ...]
     hours: Calendar
     shift: Calendar
+    slower: float = 1.0
 
 
 class Crews:
     """Hands out units, all or none, in order of priority, when the hours of the work are open.
 
     Younger requests may pass one that is blocked. Nothing is decided before everything else of an instant has happened,
-    so that ties are broken by priority and not by the order in which processes woke up.
+    so that ties are broken by priority and not by the order in which processes woke up. Trades that do not share a home
+    are let in like this, too: at the beginning of their work, and never while they wait for something else.
 
-    Parameters: ``units``, how many there are; ``late``, the shifts and the start delay [h of them] of those that are
-    not there before that much time has passed since their first work was asked for.
+    Parameters: ``homes``, where not everybody may be in a home at once.
     """
 
-    def __init__(
-        self, env: simpy.Environment, units: int, late: Mapping[int, tuple[Calendar, float]] = MappingProxyType({})
-    ) -> None:
+    def __init__(self, env: simpy.Environment, units: int, homes: Homes | None = None) -> None:
         self._env = env
         self._busy = [False] * units
         self._freed_at = [0.0] * units
@@ -100,10 +111,8 @@ class Crews:
         self._decision._ok = True
         self._decision._value = None
         self._wake_at = NEVER
-        self._late = dict(late)
-        self._too_late: set[int] = set()
-        for unit in late:
-            self._busy[unit] = True
+        self._homes = homes
+        self._staying: dict[int, Stay] = {}
 
     @property
     def pending(self) -> Sequence[Ask]:
@@ -119,6 +128,7 @@ class Crews:
         open_hours: OpenHours,
         window: float = 0.0,
         lead: float = 0.0,
+        stay: Stay | None = None,
     ) -> Ask:
         """Put a request; its ``granted`` event happens when all of ``needs`` are handed over together.
 
@@ -126,36 +136,20 @@ class Crews:
         order waits to begin with one of the same units by then.
         """
         env = self._env
-        if self._late:
-            self._let_begin(needs)
         self._asked += 1
-        ask = Ask(env, key, needs, open_hours, window, lead)
+        ask = Ask(env, key, needs, open_hours, window, lead, stay)
         insort(self._pending, (building_rank, task_rank, env.now, self._asked, ask))
         if not self._deciding:
             self._decide_later()
         return ask
 
     def is_busy(self, unit: int) -> bool:
-        """Tell whether somebody has a unit, or it has not begun."""
+        """Tell whether somebody has a unit, or it is not on the site."""
         return self._busy[unit]
 
-    def is_too_late(self, unit: int) -> bool:
-        """Tell whether the start delay of a unit ends past the horizon."""
-        return unit in self._too_late
-
-    def _let_begin(self, needs: Needs) -> None:
-        """Let the start delay run of those whose first work is asked for; past the horizon they never come."""
-        for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._late):
-            shifts, delay = self._late.pop(unit)
-            now = self._env.now
-            begin = shifts.finish(now, delay)
-            if begin == NEVER:
-                self._too_late.add(unit)
-            else:
-                self._env.timeout(begin - now).callbacks.append(partial(self._come, unit))
-
-    def _come(self, unit: int, _: simpy.Event) -> None:
-        self.give_back((unit,), NOBODY)
+    def why_away(self, unit: int) -> str:
+        """Say why a unit that is not there will not come any more; empty where nothing keeps it away."""
+        return ""
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units at the end of the activity with this ledger serial."""
@@ -164,6 +158,8 @@ class Crews:
             self._busy[unit] = False
             self._freed_at[unit] = now
             self._freed_by[unit] = serial
+        if self._homes is not None and units[0] in self._staying:
+            self._homes.leave(self._staying.pop(units[0]), now, units[0], serial)
         if self._pending and not self._deciding:
             self._decide_later()
 
@@ -189,6 +185,8 @@ class Crews:
             else:
                 units = self._choose(ask.needs)
             if units is None:
+                continue
+            if ask.stay is not None and not self._admits(ask.stay):
                 continue
             hours, shift = ask.open_hours(units)
             window = ask.window
@@ -247,6 +245,18 @@ class Crews:
         opening, _, units, hours, shift = min(found, key=itemgetter(0, 1, 2))
         return units, hours, shift, opening
 
+    def _admits(self, stay: Stay) -> bool:
+        return self._homes is None or self._homes.admits(stay)
+
+    def _let_in(self, ask: Ask, stay: Stay) -> None:
+        """Let those in who have been granted a request, and tell who was in their way."""
+        if self._homes is not None:
+            since, unit, serial = self._homes.cleared(stay)
+            if since > ask.free_since:
+                ask.free_since, ask.last_free, ask.freed_by = since, unit, serial
+            ask.slower = self._homes.enter(stay)
+            self._staying[ask.units[0]] = stay
+
     def _grant(self, ask: Ask, units: tuple[int, ...], hours: Calendar, shift: Calendar) -> None:
         ask.units, ask.hours, ask.shift = units, hours, shift
         freed_at = self._freed_at
@@ -255,4 +265,6 @@ class Crews:
             if freed_at[unit] > ask.free_since:
                 ask.free_since, ask.last_free = freed_at[unit], unit
                 ask.freed_by = self._freed_by[unit]
+        if ask.stay is not None:
+            self._let_in(ask, ask.stay)
         ask.succeed()

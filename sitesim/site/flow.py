@@ -24,15 +24,16 @@ def start_delays(stage: Stage, plain_with: PlayedWith) -> dict[int, float]:
     behind a gang that begins late is late as well.
     """
     plan = stage.plan
-    serves = {unit: served_by(plan, unit) for unit, each in enumerate(plan.units) if each.flow is not None}
-    waiting = {unit: serves[unit] for unit in serves if not _has_begun(plan, serves[unit])}
-    delays = {unit: _flow(plan, unit).start_delay or 0.0 for unit in waiting}
-    unknown = [unit for unit in waiting if _flow(plan, unit).start_delay is None]
+    flows = {unit: each.flow for unit, each in enumerate(plan.units) if isinstance(each.flow, KeptRunning)}
+    serves = {unit: served_by(plan, unit) for unit in flows}
+    waiting = [unit for unit in flows if not _has_begun(plan, serves[unit])]
+    delays = {unit: flows[unit].start_delay or 0.0 for unit in waiting}
+    unknown = [unit for unit in waiting if flows[unit].start_delay is None]
     if unknown:
         entries = plain_with(delays)
-        firsts = {unit: _first_ready(entries, unit, waiting[unit]) for unit in unknown}
+        firsts = {unit: _first_ready(entries, unit, serves[unit]) for unit in unknown}
         for unit in sorted(unknown, key=lambda unit: firsts[unit]):
-            _raise_delay(stage, unit, waiting[unit], delays, plain_with)
+            _raise_delay(stage, unit, flows[unit], serves[unit], delays, plain_with)
     return {unit: delay for unit, delay in delays.items() if delay > 0.0}
 
 
@@ -41,22 +42,21 @@ def served_by(plan: Plan, unit: int) -> frozenset[int]:
     return frozenset(node.index for node in plan.nodes if any(unit in group for group in node.task.needs))
 
 
-def _flow(plan: Plan, unit: int) -> KeptRunning:
-    flow = plan.units[unit].flow
-    assert flow is not None
-    return flow
-
-
 def _has_begun(plan: Plan, served: Iterable[int]) -> bool:
     begun = plan.state.done | {key for key, _ in plan.state.spent}
     return bool(begun) and any(plan.nodes[index].key in begun for index in served)
 
 
 def _raise_delay(
-    stage: Stage, unit: int, served: frozenset[int], delays: dict[int, float], plain_with: PlayedWith
+    stage: Stage,
+    unit: int,
+    flow: KeptRunning,
+    served: frozenset[int],
+    delays: dict[int, float],
+    plain_with: PlayedWith,
 ) -> None:
     """Raise the delay of a unit until the plain plan has it wait for no piece that a delay can bring together."""
-    flow, shift = _flow(stage.plan, unit), stage.unit_shifts[unit]
+    shift = stage.unit_shifts[unit]
     returning = _returning(stage, served)
     for _ in range(_ROUNDS):
         entries = plain_with(delays)

@@ -10,6 +10,7 @@ from sitesim.hours import NEVER, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Entry
 from sitesim.plan import PrintDay, ReadyMix, Shelter, UnitKind, plain
+from sitesim.policies import KeptRunning
 from sitesim.site.breakdowns import Wear
 from sitesim.site.building import PrintedBuilding
 from sitesim.site.flow import start_delays
@@ -72,7 +73,7 @@ def play(stage: Stage, seed: int, run: int, keep_diary: bool = False) -> Played:
 
 def _start_delays(stage: Stage) -> dict[int, float]:
     """Find the start delays [h of its calendar] of the units that are kept running, playing the plain plan for them."""
-    if all(unit.flow is None for unit in stage.plan.units):
+    if not any(isinstance(unit.flow, KeptRunning) for unit in stage.plan.units):
         return {}
     rehearsal = Stage(plain(stage.plan))
 
@@ -98,8 +99,9 @@ def who_waits(world: World) -> str:
         wanted = " and ".join(" or ".join(world.plan.units[unit].name for unit in group) for group in ask.needs)
         if all(any(not world.crews.is_busy(unit) for unit in group) for group in ask.needs):
             return f"{ask.key}: hours in which {wanted} may do this work do not come within the horizon"
-        if any(world.crews.is_too_late(unit) for group in ask.needs for unit in group):
-            return f"{ask.key}: {wanted} is kept running, with a start delay that ends past the horizon"
+        for unit in (unit for group in ask.needs for unit in group):
+            if why := world.crews.why_away(unit):
+                return f"{ask.key}: {world.plan.units[unit].name} {why}"
         return f"{ask.key}: {wanted} is never given back"
     return "steps that wait for each other are never begun"
 

@@ -9,6 +9,9 @@ import numpy as np
 from sitesim.chance import Lognormal, stream
 from sitesim.hours import Calendar, Shifts, everlasting
 from sitesim.plan import Node, Plan, UnitKind
+from sitesim.policies import AtNotice
+from sitesim.site.foresight import foreseen
+from sitesim.site.sharing import stays_of
 from sitesim.weather import Sky, WeatherDays, days_of_weather
 
 _WEATHER = stream("weather", "block")
@@ -40,17 +43,14 @@ class Stage:
         self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         self.start_delays: dict[int, float] | None = None
         """The start delay [h of its calendar] of each unit that is kept running, once the plain plan has told them."""
+        self.stays = stays_of(plan)
+        self.foreseen = foreseen(plan) if any(isinstance(unit.flow, AtNotice) for unit in plan.units) else None
         climate = plan.climate
         self.sky: Sky | None = None
         self.blocks: WeatherDays | None = None
         if climate.record is not None and plan.weather_holds:
             self.sky = Sky(climate.record, climate.gust_factor, climate.limits)
             self.blocks = days_of_weather(climate, climate.record, plan.start.toordinal(), plan.days)
-
-    @property
-    def not_yet_begun(self) -> dict[int, tuple[Calendar, float]]:
-        """The shifts and the start delay [h of them] of each unit that begins its first work late."""
-        return {unit: (self.unit_shifts[unit], delay) for unit, delay in (self.start_delays or {}).items()}
 
     def shift(self, names: tuple[str, ...]) -> Calendar:
         """Give the hours that named calendars share, without weather; no name means around the clock."""

@@ -14,8 +14,11 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Entry, Hold
 from sitesim.plan import Node, Plan
 from sitesim.site.appointments import Appointments
+from sitesim.site.comings import ComingCrews
 from sitesim.site.crews import Crews
 from sitesim.site.engine import Engine
+from sitesim.site.foresight import Foresight
+from sitesim.site.sharing import Homes
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Fortunes, Stage
 from sitesim.trade.learning import unit_factor
@@ -95,9 +98,15 @@ class World:
         self.luck = luck
         self.env = Engine()
         self.hours = RunHours(stage, luck)
-        self.crews = Crews(self.env, len(plan.units), stage.not_yet_begun)
         self.appointments = Appointments(plan.inspectors, stage.inspector_shifts, luck)
         self.ledger = Ledger()
+        homes = None if plan.sharing is None else Homes(plan.sharing)
+        self.crews = Crews(self.env, len(plan.units), homes)
+        self.foresight: Foresight | None = None
+        if any(unit.flow is not None for unit in plan.units):
+            self.crews = ComingCrews(self.env, stage, luck, self.ledger, homes)
+            if stage.foreseen is not None:
+                self.foresight = Foresight(stage.foreseen, plan.nodes, self.ledger, self.crews.expect)
         self.progress = Progress(left=len(plan.nodes))
         self.all_done = self.env.event()
         drawn: list[float] = luck.uniforms(stage.sure_streams).tolist()

@@ -42,6 +42,7 @@ _WHOLE = frozenset(
         "unplanned_joints",
         "pour_breaks",
         "print_days",
+        "calls",
         "days_called_off",
         "stops",
         "loads",

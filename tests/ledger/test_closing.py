@@ -13,6 +13,7 @@ from sitesim.chance import Fixed
 from sitesim.hours import NEVER
 from sitesim.ledger import COLUMNS, HANDED_OVER, SORTED_BY, Rows, RunClosing
 from sitesim.plan import Plan
+from sitesim.policies import AtNotice
 from sitesim.site import Played, Stage
 
 
@@ -24,6 +25,8 @@ def closing_of(plan: Plan) -> RunClosing:
 @cache
 def closed() -> tuple[Played, dict[str, Rows]]:
     plan = printing_plan(buildings=2)
+    at_call = [replace(unit, flow=AtNotice()) if unit.name == "roof" else unit for unit in plan.units]
+    plan = replace(plan, units=tuple(at_call))
     played = play_plan(plan, run=4)
     tables = closing_of(plan).tables(4, played.ledger, played.unfinished, True)
     return played, tables | closing_of(plan).standing_tables(4, played.ledger)

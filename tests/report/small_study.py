@@ -45,6 +45,7 @@ def small_study(
         "runs": _runs(finishes, printed),
         "milestones": _milestones(finishes, ("A1", "A2") if homes else ()),
         "time": _time(runs, printed),
+        "calls": _calls(runs),
         "held": _held(runs - unfinished, printed),
         "costs": _costs(runs),
         "cost_causes": _cost_causes(runs),
@@ -64,6 +65,12 @@ def small_study(
     summary["stages"] = [stage.as_data() for stage in (*trades, Stage(GANG, ("trusses",)), Stage("shell", ("paint",)))]
     manifest = {"seed": 7, "versions": {"sitesim": "0.1.0"}, "scenario_digest": "abc", "tables_digest": "def"}
     return SmallStudy(summary, tables["runs"], activities, weeks, manifest)
+
+
+def _calls(runs: int) -> pd.DataFrame:
+    """Let the gang be called twice, and three times in every other run, ten days apart."""
+    rows = [(run, GANG, 2 + run % 2, 240.0 * (1 + run % 2)) for run in range(runs)]
+    return pd.DataFrame(rows, columns=["run", "resource", "calls", "away_hours"])
 
 
 def _plan(units: str, printed: bool) -> Plan:

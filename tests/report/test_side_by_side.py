@@ -162,6 +162,14 @@ def test_gangs_whose_waiting_differs_most_stand_below_their_sum() -> None:
     assert "roof" not in text  # by less than a day
 
 
+def test_the_days_that_gangs_called_at_notice_are_away_are_added_up() -> None:
+    calls = [{"away_days": {"value": 40.0}}, {"away_days": {"value": 2.5}}]
+    at_notice = compared("At notice", SAME)
+    at_notice = replace(at_notice, summary={**at_notice.summary, "calls": calls})
+    assert row(read(READY_MIX, at_notice), "gangs away, together") == ["0.0 days", "42.5 days"]
+    assert "away" not in read(READY_MIX, ON_SITE)
+
+
 def test_sites_without_gangs_have_no_line_of_them() -> None:
     assert "gangs waiting" not in read(READY_MIX, ON_SITE)
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from cases import SCENARIOS, changed, lines_of
 
-from sitesim.policies import KeptRunning
+from sitesim.chance import Distribution, Fixed, Pert
+from sitesim.policies import AtNotice, KeptRunning
 from sitesim.scenario import load
 from sitesim.scenario.telling.flow import tell_start_delays
 
@@ -46,7 +47,7 @@ def test_a_gang_flows_as_it_is_written(tmp_path: Path, written: str, flow: KeptR
         ("start_delay: 3 wd", "crews.finishers.start_delay: is that of a gang kept running; write flow: kept-running"),
         ("flow: kept-running, start_delay: 20 d", "20 d would be 480 hours of work; write working days: 20 wd"),
         ("flow: kept-running, start_delay: -2 wd", "crews.finishers.start_delay: -2 wd is too little"),
-        ("flow: kept-running, start_delay: [1, 2, 3]", "is a spread, but a start is decided beforehand"),
+        ("flow: kept-running, start_delay: [1, 2, 3]", "is a spread, but this is decided beforehand"),
         ("flow: kept-running, start_delay: soon", "'soon' is not a length of time; write it like 20 wd"),
         (
             "flow: kept-running, start_delai: 3 wd",
@@ -107,3 +108,52 @@ def test_the_demo_with_crews_kept_running_trades_idle_time_for_lead_time() -> No
     assert min(called[gang] for gang in ("drywall", "finishers", "paint", "trim", "kitchens")) > 200.0
     assert kept["drywall"] < 0.1 * called["drywall"]
     assert kept_finish > called_finish
+
+
+@pytest.mark.parametrize(
+    ("written", "policy", "notice"),
+    [
+        ("notice: 2 wd", AtNotice(8.0, 0.0), Fixed(16.0)),
+        ("notice: [1, 2, 4], stays: 0", AtNotice(0.0, 0.0), Pert(8.0, 16.0, 32.0)),
+        ("notice: 2, stays: 3 wd, call_ahead: 4 wd", AtNotice(24.0, 32.0), Fixed(16.0)),
+    ],
+)
+def test_a_gang_is_called_as_it_is_written(
+    tmp_path: Path, written: str, policy: AtNotice, notice: Distribution
+) -> None:
+    unit = next(unit for unit in load(with_finishers(tmp_path, written)).plan().units if unit.name == "finishers")
+    assert unit.flow == policy
+    assert unit.notice == notice
+
+
+@pytest.mark.parametrize(
+    ("written", "fault"),
+    [
+        ("notice: -2 wd", "crews.finishers.notice: -2 wd is too little"),
+        ("notice: 3 d", "3 d would be 72 hours of work; write working days: 3 wd"),
+        ("stays: 2 wd", "crews.finishers.stays: is that of a gang called at notice; write notice besides"),
+        ("call_ahead: 2 wd", "crews.finishers.call_ahead: is that of a gang called at notice; write notice besides"),
+        ("notice: 2, call_ahead: [1, 2, 3]", "crews.finishers.call_ahead: [1, 2, 3] is a spread"),
+        (
+            "notice: 2, flow: kept-running",
+            "crews.finishers.notice: is that of a gang that leaves and is called back, but one kept running stays",
+        ),
+        (
+            "notice: 20 wd, here_from: 2027-06-01, here_until: 2027-06-18",
+            "crews.finishers.notice: 20 wd leaves it no hour of work: it can be had for 104 h, 13 wd",
+        ),
+    ],
+)
+def test_what_cannot_be_called_is_told(tmp_path: Path, written: str, fault: str) -> None:
+    (line,) = lines_of(with_finishers(tmp_path, written))
+    assert fault in line
+
+
+def test_a_gang_called_at_notice_is_said_back(tmp_path: Path) -> None:
+    scenario = load(with_finishers(tmp_path, "notice: [1, 2, 3], call_ahead: 3 wd"))
+    assert (
+        "Called at notice: finishers, 3 wd before work is expected, there after 2 wd on average, gone when nothing is "
+        "expected within 3 wd."
+    ) in scenario.description()
+    assert "works elsewhere until its first call" in "\n".join(scenario.assumptions())
+    assert "Called at notice" not in "\n".join(load(changed(tmp_path / "plain")).description())

@@ -48,8 +48,13 @@ def test_states_of_each_unit_add_up_to_its_time_on_site(number: int) -> None:
         if unit.on_call:
             engaged = [entry.end - entry.start for entry in played.ledger.entries if index in entry.units]
             assert accounted == sum(engaged)
+        elif span is None:
+            assert accounted == 0.0
         else:
-            assert accounted == (0.0 if span is None else span[1] - span[0])
+            of_unit = [coming for coming in played.ledger.comings if coming.unit == index]
+            assert not of_unit or span[0] == of_unit[0].came
+            away = sum(coming.came - coming.left for coming in of_unit[1:] if coming.came <= span[1])
+            assert accounted == span[1] - span[0] - away
 
 
 @pytest.mark.parametrize("number", SITES)

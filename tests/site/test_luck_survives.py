@@ -31,7 +31,7 @@ from sitesim.plan import (
     Unit,
     UnitKind,
 )
-from sitesim.policies import FixedSpacing, KeptRunning, LoadSizes, WillCall
+from sitesim.policies import AtNotice, FixedSpacing, KeptRunning, LoadSizes, WillCall
 from sitesim.site import Played, Stage
 from sitesim.site.breakdowns import Wear
 from sitesim.site.world import World
@@ -117,6 +117,15 @@ def roof_kept_running() -> Plan:
     )
 
 
+def roof_called_at_notice() -> Plan:
+    plan = site()
+    called = [
+        replace(unit, flow=AtNotice(4.0, 8.0), notice=Lognormal.by_p50_p90(9.0, 30.0)) if unit.name == "roof" else unit
+        for unit in plan.units
+    ]
+    return replace(plan, units=tuple(called))
+
+
 def mixed_on_site() -> Plan:
     return site(supply=site_mix(cycle=Triangular(0.1, 0.125, 0.2), fails=0.05))
 
@@ -130,6 +139,7 @@ CHANGES: list[Callable[[], Plan]] = [
     a_plant_with_troubles,
     called_for,
     roof_kept_running,
+    roof_called_at_notice,
     lambda: site(printers=2),
     lambda: site(tents=2),
 ]

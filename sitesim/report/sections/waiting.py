@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from sitesim.report.called import called_gangs
 from sitesim.report.charts import waiting_bars
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, joined, paragraph, table
@@ -45,6 +46,7 @@ def who_waited(summary: Summary) -> Html:
                 numbers=(1, 2, 3),
                 class_="words",
             ),
+            paragraph(told) if (told := called_gangs(summary)) else Html(""),
         ]
     )
 

@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from sitesim.scenario.checks import conditions, crews, flow, money, network, relocation, site, supply, trouble, walls
+from sitesim.scenario.checks import (
+    conditions,
+    crews,
+    flow,
+    money,
+    network,
+    relocation,
+    sharing,
+    site,
+    supply,
+    trouble,
+    walls,
+)
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
@@ -34,6 +46,7 @@ _CHECKS = (
     crews.check_absences,
     crews.check_second_shift,
     flow.check_kept_running,
+    flow.check_called,
     relocation.check_lifting,
     relocation.check_leaving,
     relocation.check_moves,
@@ -41,6 +54,8 @@ _CHECKS = (
     relocation.check_masses,
     relocation.check_fronts,
     network.check_sequences,
+    sharing.check_alone,
+    sharing.check_apart,
     money.check_hire,
     money.check_weekend_rates,
     money.check_heater,

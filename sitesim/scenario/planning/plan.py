@@ -15,6 +15,7 @@ from sitesim.scenario.planning.climate import make_climate
 from sitesim.scenario.planning.finishing import FinishingNetwork
 from sitesim.scenario.planning.network import Network
 from sitesim.scenario.planning.printing import make_print_day, make_wall
+from sitesim.scenario.planning.sharing import make_sharing
 from sitesim.scenario.planning.shells import (
     ShellStory,
     hand_in_slab,
@@ -71,6 +72,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
         fortune=Fortune(model.site.fortune.site, model.site.fortune.building),
         costs=_costs(model),
         promises=tuple(_promises(model)),
+        sharing=make_sharing(model),
     )
     return model.trouble.changed(_without_the_absent(model, plan))
 

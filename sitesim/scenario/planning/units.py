@@ -58,7 +58,8 @@ def make_roster(model: ScenarioModel) -> Roster:
                     gang.overtime_rate,
                     gang.waiting_rate,
                     hire=_hire(gang, gang.waiting != 0.0, gang.weekend, gang.weekend_waiting_rate),
-                    flow=gang.kept_running,
+                    flow=gang.policy(model.day_hours),
+                    notice=gang.notice,
                 )
             )
     lifting = {}

@@ -8,11 +8,11 @@ from typing import Annotated, Any, Literal
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 
 from sitesim.chance import Fixed
-from sitesim.policies import KeptRunning
+from sitesim.policies import AtNotice, KeptRunning
 from sitesim.scenario.quantities import CivilDate, MoneyPerHour, wrong
 from sitesim.scenario.sections.money import Hired
 from sitesim.scenario.sections.section import Count, Name, Names, Section
-from sitesim.scenario.spreads import Spread
+from sitesim.scenario.spreads import Spread, WorkingTime
 
 OVERTIME = 1.5
 """Overtime rate over the usual one where none is given: common practice, no source."""
@@ -21,23 +21,25 @@ OVERTIME = 1.5
 AUTO = "auto"
 """Written for a start delay that is worked out from the plain plan."""
 
-_DELAY = Spread("20 wd", working=True)
+_SPAN = Spread("20 wd", working=True)
 
 
-def _start_delay(value: Any, info: ValidationInfo) -> float | None:
-    """Read a start delay [h]; None where it is worked out."""
-    if value == AUTO:
-        return None
-    delay = _DELAY.read(value, info.context)
-    if not isinstance(delay, Fixed):
-        raise wrong(f"{value} is a spread, but a start is decided beforehand; write it like 20 wd, or auto")
-    return delay.mean
+def _span(value: Any, info: ValidationInfo) -> float:
+    """Read a length of working time [h] that is decided and not left to chance."""
+    found = _SPAN.read(value, info.context)
+    if not isinstance(found, Fixed):
+        raise wrong(f"{value} is a spread, but this is decided beforehand; write it like {_SPAN.example}")
+    return found.mean
 
 
+def _span_or_auto(value: Any, info: ValidationInfo) -> float | None:
+    return None if value == AUTO else _span(value, info)
+
+
+_AS_WRITTEN = {"type": ["string", "number"], "examples": ["20 wd"]}
+WorkingSpan = Annotated[float, PlainValidator(_span), WithJsonSchema(_AS_WRITTEN)]
 StartDelay = Annotated[
-    float | None,
-    PlainValidator(_start_delay),
-    WithJsonSchema({"type": ["string", "number"], "examples": ["20 wd", AUTO]}),
+    float | None, PlainValidator(_span_or_auto), WithJsonSchema({**_AS_WRITTEN, "examples": ["20 wd", AUTO]})
 ]
 
 
@@ -68,6 +70,12 @@ class Gang(Hired):
     start_delay: StartDelay = None
     """Of a gang kept running: between its first work being ready and its beginning, in working days; ``auto`` (the
     usual) works it out from the plain plan."""
+    notice: WorkingTime | None = None
+    """Of a gang that goes to another job when its work here runs out: from its being called to its coming back."""
+    stays: WorkingSpan | None = None
+    """For how long such a gang waits on site for work that is expected; a working day unless given."""
+    call_ahead: WorkingSpan | None = None
+    """How long before its work is expected it is called; once the work is ready unless given."""
     rate: MoneyPerHour = 0.0
     """For the whole gang."""
     overtime: MoneyPerHour | None = None
@@ -83,10 +91,16 @@ class Gang(Hired):
         every = range(first.toordinal(), last.toordinal() + 1)
         return frozenset(day for day in every if day not in here or day in gone)
 
-    @property
-    def kept_running(self) -> KeptRunning | None:
-        """The policy of a gang that is kept running from building to building."""
-        return KeptRunning(self.start_delay) if self.flow == "kept-running" else None
+    def policy(self, day_hours: float) -> KeptRunning | AtNotice | None:
+        """Give the policy by which it comes, None if it is simply there when its work is ready.
+
+        Parameters: ``day_hours`` [h] of a working day.
+        """
+        if self.flow == "kept-running":
+            return KeptRunning(self.start_delay)
+        if self.notice is None:
+            return None
+        return AtNotice(day_hours if self.stays is None else self.stays, self.call_ahead or 0.0)
 
     @property
     def waiting_rate(self) -> float:

@@ -9,8 +9,8 @@ from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSc
 from pydantic_core import PydanticCustomError
 
 from sitesim.hours import on_clock
-from sitesim.scenario.quantities import Quantity, day_hours, listed, number_and_unit, wrong
-from sitesim.scenario.sections.section import Name, Section, or_a_table
+from sitesim.scenario.quantities import Quantity, SomeShare, day_hours, listed, number_and_unit, wrong
+from sitesim.scenario.sections.section import Count, Name, Names, Section, or_a_table
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import WorkingTime
 
@@ -91,6 +91,26 @@ class FinishingTask(Work):
 
     per: Literal["home", "building", "site"] = "home"
     delivery: Delivery | None = None
+    alone: bool = False
+    """Whether nobody else works in the home meanwhile."""
+    outside: bool = False
+    """Whether it is done outside the homes and occupies none."""
+
+
+class Crowd(Section):
+    """How gangs in one place slow each other."""
+
+    above: Count = 1
+    """The number of gangs that do not."""
+    each: SomeShare
+    """By how much every further one lengthens what is begun then."""
+
+
+class Crowding(Section):
+    """How crowded homes and buildings slow work; not at all unless given."""
+
+    home: Crowd | None = None
+    building: Crowd | None = None
 
 
 class Finishing(Section):
@@ -100,6 +120,9 @@ class Finishing(Section):
     sequence: Name | None = None
     """The sequence in play."""
     sequences: dict[Name, Annotated[dict[Name, Afters], or_a_table(dict[Name, Afters])]]
+    apart: tuple[Names, ...] = ()
+    """Lists of tasks, or of skills, of which no two are in one home at the same time."""
+    crowding: Crowding = Crowding()
 
     @property
     def usual_sequence(self) -> str:

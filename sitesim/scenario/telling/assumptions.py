@@ -17,6 +17,7 @@ from sitesim.scenario.telling.flow import assume_flow
 from sitesim.scenario.telling.measures import Measures, each_once, minutes, several, share, together
 from sitesim.scenario.telling.money import assume_money
 from sitesim.scenario.telling.relocation import assume_relocation
+from sitesim.scenario.telling.sharing import assume_sharing
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
 from sitesim.weather.record import DailyRecord, HourlyObservations, WeatherRecord
 from sitesim.weather.resampling import MANY_YEARS
@@ -36,6 +37,7 @@ def tell_assumptions(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
             *assume_relocation(model, plan),
             *_crews(model, plan),
             *assume_flow(model),
+            *assume_sharing(model),
             *_inspections(model),
             *assume_money(model, plan),
         ]

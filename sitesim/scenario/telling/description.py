@@ -25,6 +25,7 @@ from sitesim.scenario.telling.measures import (
 )
 from sitesim.scenario.telling.money import tell_money
 from sitesim.scenario.telling.relocation import tell_relocation
+from sitesim.scenario.telling.sharing import tell_sharing
 from sitesim.weather.record import HourlyObservations, WeatherRecord
 from sitesim.weather.resampling import MANY_YEARS
 
@@ -224,6 +225,7 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
         if spells:
             yield f"Of the crews, {name} can be had {together(spells)}."
     yield from tell_flow(model)
+    yield from tell_sharing(model)
     machines = [unit.name for unit in plan.units if unit.kind != "gang"]
     if machines:
         yield f"Machines: {', '.join(machines)}."

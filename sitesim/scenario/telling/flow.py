@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from sitesim.chance import Distribution
+from sitesim.policies import AtNotice
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.telling.measures import together
+from sitesim.scenario.sections.crews import Gang
+from sitesim.scenario.telling.measures import together, working_days
 
 
 def tell_flow(model: ScenarioModel) -> Iterator[str]:
     """Say of each gang that is not simply there whenever its work is ready how it comes."""
-    kept = {name: gang.start_delay for name, gang in model.crews.items() if gang.kept_running is not None}
+    kept = {name: gang.start_delay for name, gang in model.crews.items() if gang.flow == "kept-running"}
     worked_out = [name for name, delay in kept.items() if delay is None]
     if worked_out:
         begin = "begins" if len(worked_out) == 1 else "begin"
@@ -18,6 +21,20 @@ def tell_flow(model: ScenarioModel) -> Iterator[str]:
     for name, delay in kept.items():
         if delay is not None:
             yield f"Kept running: {name} begins {_days(delay, model.day_hours)} after its first work is ready."
+    called: dict[str, list[str]] = {}
+    for name, gang in model.crews.items():
+        if gang.notice is not None:
+            called.setdefault(_how_called(gang, gang.notice, model.day_hours), []).append(name)
+    for how, names in called.items():
+        yield f"Called at notice: {together(names)}, {how}."
+
+
+def _how_called(gang: Gang, notice: Distribution, day_hours: float) -> str:
+    policy = gang.policy(day_hours)
+    assert isinstance(policy, AtNotice)
+    when = f"{_days(policy.ahead, day_hours)} before work is expected" if policy.ahead else "when work is ready"
+    stays = _days(max(policy.stays, policy.ahead), day_hours)
+    return f"{when}, there after {working_days(notice, day_hours)}, gone when nothing is expected within {stays}"
 
 
 def tell_start_delays(delays: Mapping[str, float], day_hours: float) -> Iterator[str]:
@@ -36,7 +53,18 @@ def _days(hours: float, day_hours: float) -> str:
 
 def assume_flow(model: ScenarioModel) -> Iterator[str]:
     """Say what is assumed of gangs that do not simply come when their work is ready."""
-    kept = [name for name, gang in model.crews.items() if gang.kept_running is not None]
+    yield from _assume_kept_running(model)
+    if any(gang.notice is not None for gang in model.crews.values()):
+        yield (
+            "A gang called at notice works elsewhere until its first call, too; away it is neither paid nor idle. When "
+            "work will be ready is known, by expected times, once all steps before it are done or under way; a gang "
+            "that is there stays for work that is late. For work that waits, one gang is called if nobody who is free "
+            "or on the way can do it. What it costs to bring and to take away is paid each time."
+        )
+
+
+def _assume_kept_running(model: ScenarioModel) -> Iterator[str]:
+    kept = [name for name, gang in model.crews.items() if gang.flow == "kept-running"]
     if not kept:
         return
     them = "it" if len(kept) == 1 else "them"
