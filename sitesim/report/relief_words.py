@@ -37,6 +37,8 @@ def style_of(study: ReliefStudy) -> Style:
 def answer(study: ReliefStudy) -> str:
     """Answer the question: of a few reliefs that were named, each; else those that win most."""
     style = style_of(study)
+    if not study.reliefs and not study.left_out:
+        return "This scenario has nothing of which there could be more; name what might help in a list (--list)."
     if not study.reliefs:
         return "Nothing that was asked for applies to this scenario."
     if _each_is_answered(study):

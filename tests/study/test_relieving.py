@@ -208,6 +208,13 @@ def test_entries_and_changes_that_are_none_are_told_once_and_in_the_words_of_the
     ]
 
 
+def test_a_scenario_that_suggests_no_relief_says_so(played: ReliefStudy) -> None:
+    nothing = replace(played, reliefs=(), pairs=(), left_out=())
+    assert answer(nothing).startswith("This scenario has nothing of which there could be more")
+    left_out = replace(nothing, left_out=(("Second tent", "the scenario says nothing of tent"),))
+    assert answer(left_out) == "Nothing that was asked for applies to this scenario."
+
+
 def test_what_wins_on_average_alone_is_not_said_to_bring_the_date_at_4_in_5_forward(played: ReliefStudy) -> None:
     slow = next(one for one in played.reliefs if one.name == "Second boarders gang")
     stays = replace(slow, won_p80=replace(slow.won_p80, shift=0.0, low=0.0, high=2.0))
