@@ -24,6 +24,7 @@ ACCOUNT_ORDER: tuple[Doing | Cause, ...] = (
     Cause.SETTING,
     Cause.WEATHER,
     Doing.STOPPED,
+    Doing.KEEPING_WET,
     Doing.PLANNED_STOP,
     Doing.UNPLANNED_JOINT,
     Doing.MEAL,

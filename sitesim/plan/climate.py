@@ -155,15 +155,18 @@ class Evaporation:
 
     most: rate [kg/m²/h].
     concrete: temperature of the concrete [°C]; None takes that of the air at the work.
+    measures: time [h] to keep each layer wet above that rate, so that the work may go on; 0 where it stops.
 
-    Raises ValueError when the rate is negative.
+    Raises ValueError when the rate or the time is negative.
     """
 
     most: float
     concrete: float | None = None
+    measures: float = 0.0
 
     def __post_init__(self) -> None:
         _refuse_unless(self.most >= 0.0, "most", self.most, "0 kg/m²/h or more")
+        _refuse_unless(0.0 <= self.measures < inf, "measures", self.measures, "0 h or more")
 
 
 @dataclass(frozen=True)

@@ -63,6 +63,7 @@ class Doing(StrEnum):
     TESTING = "testing"
     PRIMING = "priming"
     LAYING = "laying"
+    KEEPING_WET = "keeping wet"
     PLANNED_STOP = "planned stop"
     UNPLANNED_JOINT = "unplanned joint"
     STOPPED = "stopped"

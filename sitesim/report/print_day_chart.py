@@ -50,6 +50,7 @@ _DOING_LOOKS: dict[Doing, tuple[str, Look]] = {
     Doing.PRIMING: (_ROUND_IT, Look(LIGHT)),
     Doing.MEAL: (_ROUND_IT, Look(LIGHT)),
     Doing.WASHING_OUT: (_ROUND_IT, Look(LIGHT)),
+    Doing.KEEPING_WET: (_ROUND_IT, Look(LIGHT)),
     Doing.PLANNED_STOP: (_PLANNED, Look(GREEN, ".")),
     Doing.UNPLANNED_JOINT: ("preparing an unplanned joint", Look(VERMILION, "x")),
     Doing.STOPPED: ("printer or pump stopped", CAUSE_LOOKS[Cause.BREAKDOWN]),

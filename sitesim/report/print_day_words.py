@@ -23,6 +23,7 @@ DONE: Mapping[Doing, str] = {
     Doing.PLANNED_JOINT: "planned joint on the last top",
     Doing.TESTING: "slump and air test",
     Doing.PRIMING: "priming the pump",
+    Doing.KEEPING_WET: "keeping fresh layers wet",
     Doing.PLANNED_STOP: "joint steel and other planned stops",
     Doing.UNPLANNED_JOINT: "unplanned joints",
     Doing.STOPPED: "stops of printer and pump",
@@ -144,6 +145,7 @@ class DayTeller:
             Doing.PLANNED_JOINT: f"planned joint on {top} prepared",
             Doing.TESTING: "slump and air tested",
             Doing.PRIMING: "pump and hose primed",
+            Doing.KEEPING_WET: "the layer is kept wet",
             Doing.MEAL: "meal, the nozzle stands",
             Doing.WASHING_OUT: "pump and hose washed out",
         }[span.doing]

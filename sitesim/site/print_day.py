@@ -88,6 +88,8 @@ class DayAtThePrinter:
         self._last_end = self._shift_end - rules.wash_out
         self._pump.wait_until(self._last_end, rules.open_time)
         self._sides = world.hours.sides_over(rules.limits)
+        limits = world.plan.climate.limits.get(rules.limits)
+        self._keeps_wet = limits is not None and limits.evaporation is not None and limits.evaporation.measures > 0.0
         self._open_until = world.env.now
         self._below: Below | None = None
         self._accounted = world.env.now
@@ -140,11 +142,14 @@ class DayAtThePrinter:
                 yield from self._have_a_meal()
                 continue
             volume, pace, start, expected_end = self._next_layer(now)
-            end = self._reason_to_end(volume, now, expected_end)
+            wetting = self._world.hours.measures(self._rules.limits, start) if self._keeps_wet else 0.0
+            end = self._reason_to_end(volume, now, expected_end + wetting)
             if end is not None:
                 return end
             if start > now:
                 yield from self._pass(start - now, State.WAITING, Cause.SETTING)
+            if wetting:
+                yield from self._pass(wetting, State.WORKING, doing=Doing.KEEPING_WET)
             if not (yield from self._print_layer(volume, pace)):
                 return DayEnd.CONCRETE
             if self.done.layers in self._wall.stops:

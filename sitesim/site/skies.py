@@ -65,6 +65,14 @@ class RunHours:
             self._made[limits, names, through_breaks] = found
         return found
 
+    def measures(self, limits: str, instant: float) -> float:
+        """Give the time [h] that keeping a layer wet takes in the hour of an instant [h]; 0 where it need not be."""
+        sky = self._stage.sky
+        day, hour = divmod(int(instant), 24)
+        if not limits or sky is None or self._days is None or day >= len(self._days):
+            return 0.0
+        return sky.measures(limits, int(self._days[day]), hour)
+
     def sides_over(self, limits: str) -> TentSides | None:
         """Tell when the sides of the tent over work under ``limits`` are down; None without such a tent or weather."""
         sky = self._stage.sky

@@ -85,6 +85,7 @@ class Sky:
         self._gust = outside_gust(hourly, gust_factor)
         self._limits = limits
         self._open: dict[str, Shut] = {}
+        self._measures: dict[str, Shut] = {}
         self._rates: dict[Ripening, Hourly] = {}
         self._warmth: dict[Shelter, Hourly] = {}
 
@@ -100,6 +101,19 @@ class Sky:
         if found is None:
             found = self._open[kind] = open_hours(self._limits_of(kind), self.hourly, self._gust_factor)
         return found[indices].reshape(-1)
+
+    def measures(self, kind: str, row: int, hour: int) -> float:
+        """Give the time [h] that keeping a layer wet takes in one hour of the record, by one kind of work.
+
+        kind: name of the kind of work. row, hour: of the record. Raises KeyError for one that has no limits.
+        """
+        limits = self._limits_of(kind)
+        if limits.evaporation is None or not limits.evaporation.measures:
+            return 0.0
+        found = self._measures.get(kind)
+        if found is None:
+            found = self._measures[kind] = hours_of_measures(limits, self.hourly)
+        return limits.evaporation.measures if found[row, hour] else 0.0
 
     def temperature(self, indices: NDArray[np.int64]) -> Hourly:
         """Give the outside air temperature [°C] over a sequence of days.
@@ -229,6 +243,14 @@ def evaporation_at_work(limits: Limits, evaporation: Evaporation, hourly: Hourly
     return np.round(evaporation_rate(concrete, air, humidity_at_work(limits, hourly), wind), 3)
 
 
+def hours_of_measures(limits: Limits, hourly: HourlyRecord) -> Shut:
+    """Tell the hours in which concrete is kept wet, for it would dry too fast, shape (days, 24)."""
+    evaporation = limits.evaporation
+    if evaporation is None or not evaporation.measures:
+        return np.zeros(hourly.wind.shape, dtype=np.bool_)
+    return np.asarray(evaporation_at_work(limits, evaporation, hourly) > evaporation.most)
+
+
 class Held(NamedTuple):
     """A quantity at the work and the limit that it is held against.
 
@@ -277,7 +299,7 @@ def held_limits(limits: Limits, hourly: HourlyRecord, gust_factor: float) -> dic
         held["frost"] = Held(mean_of_last(hourly, limits.frost.over), limits.frost.below, is_most=False)
     if limits.humidity < inf:
         held["humidity"] = Held(humidity_at_work(limits, hourly), limits.humidity)
-    if limits.evaporation is not None:
+    if limits.evaporation is not None and not limits.evaporation.measures:
         held["evaporation"] = Held(evaporation_at_work(limits, limits.evaporation, hourly), limits.evaporation.most)
     return held
 

@@ -228,3 +228,17 @@ def test_faults_in_several_files_have_their_file_and_line(tmp_path: Path) -> Non
         file = tmp_path / f"sea-{year}.csv"
         file.write_text(file.read_text().replace(f"{year}-01-03,", f"{year}-01-3,"))
     assert [line.split("  ")[0] for line in lines_of(path)] == ["sea-2013.csv:8", "sea-2015.csv:8"]
+
+
+def test_layers_may_be_kept_wet_above_a_limit_of_evaporation(tmp_path: Path) -> None:
+    before = "printing: {temperature: [5 degC, 32 degC], shelter: tent}"
+    limit = "evaporation: {most: 1 kg/m^2/h, measures: 3 min}"
+    scenario = load(changed(tmp_path, (before, before.replace("shelter: tent", f"shelter: tent, {limit}"))))
+    assert scenario.plan().climate.limits["printing"].evaporation == Evaporation(1.0, None, round(0.05 * 4096) / 4096)
+    assert "evaporation up to 1.00 kg/m²/h, above it 3 min a layer to keep it wet" in "\n".join(scenario.description())
+    assert "other work under these limits goes on too" in "\n".join(scenario.assumptions())
+    (tmp_path / "roof").mkdir()
+    path = changed(tmp_path / "roof", (ROOF, f"roof: {{{limit}}}"))
+    assert [line.split("  ", 1)[1] for line in lines_of(path)] == [
+        "weather.limits.roof.evaporation.measures: layers are kept wet in printing alone; roof is not in printer.limits"
+    ]

@@ -62,6 +62,7 @@ _CHECKS = (
     money.check_promises,
     conditions.check_limits,
     conditions.check_tent,
+    conditions.check_measures,
     conditions.check_inspections,
     conditions.check_learning,
     conditions.check_breakdowns,

@@ -33,6 +33,20 @@ def check_limits(case: Case) -> None:
         case.say(("weather", "clock"), message, ("weather", "time_zone"))
 
 
+def check_measures(case: Case) -> None:
+    """Printed layers alone are kept wet: other work has no layers that could take that time."""
+    weather, printer = case.model.weather, case.model.printer
+    if weather is None:
+        return
+    printing = None if printer is None else printer.limits
+    for name, entry in weather.limits.items():
+        if entry.evaporation is not None and entry.evaporation.measures and name != printing:
+            trail = ("weather", "limits", name, "evaporation", "measures")
+            case.say(
+                trail, f"layers are kept wet in printing alone; {name} is not in printer.limits", ("printer", "limits")
+            )
+
+
 def check_tent(case: Case) -> None:
     """Printing stops before the sides of the tent come down, and they are put up in less wind than that."""
     tent = case.model.tent

@@ -100,8 +100,13 @@ def _limits(model: ScenarioModel, weather: Weather, kind: str, entry: WorkLimits
         soaked=SoakedGround(entry.ground.rain, ceil(entry.ground.within)) if entry.ground else None,
         frost=Frost(ceil(entry.frost.over), entry.frost.below) if entry.frost else None,
         humidity=inf if entry.humidity is None else entry.humidity,
-        evaporation=Evaporation(entry.evaporation.most, entry.evaporation.concrete) if entry.evaporation else None,
+        evaporation=_evaporation(entry),
     )
+
+
+def _evaporation(entry: WorkLimits) -> Evaporation | None:
+    limit = entry.evaporation
+    return None if limit is None else Evaporation(limit.most, limit.concrete, on_clock(limit.measures))
 
 
 def _shelter(model: ScenarioModel, shelter: str) -> Shelter | None:

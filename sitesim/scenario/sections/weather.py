@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, Wit
 from sitesim.scenario.faults import closest
 from sitesim.scenario.quantities import (
     Area,
+    ClockHours,
     DryingTime,
     ElapsedDays,
     EvaporationRate,
@@ -82,6 +83,8 @@ class EvaporationLimit(Section):
     """The highest rate."""
     concrete: Temperature | None = None
     """Of the fresh concrete; that of the air at the work unless given."""
+    measures: ClockHours = 0.0
+    """What keeping each printed layer wet takes while it is higher; the work stops unless given."""
 
 
 class LiftedLoad(Section):

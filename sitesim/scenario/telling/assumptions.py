@@ -160,6 +160,11 @@ def _held_limits(weather: Weather, record: WeatherRecord, measures: Measures) ->
         yield "Warmed air keeps its vapour and grows drier; the moisture that the work gives off is left out."
     if any(entry.evaporation is not None for entry in entries):
         yield "Evaporation from fresh concrete is by the formula of ACI 305R, which scatters by 40 % either way."
+    if any(entry.evaporation is not None and entry.evaporation.measures for entry in entries):
+        yield (
+            "Above that limit fresh layers are kept wet, in the time that the scenario gives for each, and printing "
+            "goes on; other work under these limits goes on too, and takes no longer."
+        )
 
 
 def _printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:

@@ -312,7 +312,9 @@ def tell_limits(limits: WorkLimits, measures: Measures) -> str:
     if limits.humidity is not None:
         said.append(f"humidity up to {share(limits.humidity)}")
     if limits.evaporation is not None:
-        said.append(f"evaporation up to {measures.evaporation(limits.evaporation.most)}")
+        kept = limits.evaporation.measures
+        wet = f", above it {minutes(kept)} a layer to keep it wet" if kept else ""
+        said.append(f"evaporation up to {measures.evaporation(limits.evaporation.most)}{wet}")
     place = {"tent": "in the tent", "indoors": "indoors", "none": "in the open"}[limits.shelter]
     return f"{', '.join(said) or 'none'}, {place}"
 
