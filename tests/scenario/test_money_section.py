@@ -181,6 +181,13 @@ def test_a_building_that_is_promised_need_not_say_its_date_twice(tmp_path: Path)
     assert line.split("  ", 1)[1] == f"promise.dates.C.by: {told}"
 
 
+def test_what_is_charged_by_a_rule_is_said() -> None:
+    assert (
+        "Charged are truck standby to the printing that trucks wait for; loads called off to the weather where the day "
+        "was no go, else to the printing; heating to the weather; lost visits to the work that was late."
+    ) in load(DEMO).assumptions()
+
+
 def test_promised_dates_are_said_back(tmp_path: Path) -> None:
     scenario = load(SCENARIOS / "tern-quay-penalties.yaml")
     (told,) = [line for line in scenario.description() if line.startswith("Promised dates")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from sitesim.plan import Hire, Plan, Promise, UnitKind, gang_of_unit
+from sitesim.plan import Hire, Plan, Promise, ReadyMix, UnitKind, gang_of_unit
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.telling.measures import day, each_once, share, together
 
@@ -73,6 +73,9 @@ def assume_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     hired = dict.fromkeys(unit.kind.value for unit in plan.units if unit.hire.day and unit.kind is not UnitKind.GANG)
     if hired:
         yield f"Hire of {together(hired)} by the day is charged by the hours at work, and those waited for each cause."
+    charged = list(_charged(model, plan))
+    if charged:
+        yield f"Charged are {'; '.join(charged)}."
     if costs.crane_call and model.crane.stays:
         yield "A crane that stays is not called: costs.crane_call is not paid."
     if any(promise.penalty or promise.bonus for promise in plan.promises):
@@ -81,6 +84,19 @@ def assume_money(model: ScenarioModel, plan: Plan) -> Iterator[str]:
             "working days that it held it; what is never handed over is late to the last day that is played. What "
             "contract or law say of such sums is not looked at."
         )
+
+
+def _charged(model: ScenarioModel, plan: Plan) -> Iterator[str]:
+    """Say what is charged to a cause by a rule, not by what was waited for."""
+    costs, supply = model.costs, plan.supply
+    if isinstance(supply, ReadyMix) and supply.standby:
+        yield "truck standby to the printing that trucks wait for"
+    if isinstance(supply, ReadyMix) and supply.cancellation:
+        yield "loads called off to the weather where the day was no go, else to the printing"
+    if plan.costs.heater_hour or plan.costs.heater_day:
+        yield "heating to the weather"
+    if costs.lost_visit:
+        yield "lost visits to the work that was late"
 
 
 def _money(amount: float) -> str:
