@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
@@ -14,6 +15,7 @@ from rigs import network_plan, printing_plan
 from sitesim.answers.statistics import quantile_estimate
 from sitesim.chance import Pert
 from sitesim.ledger import COLUMNS, OF_STANDING_RUNS
+from sitesim.policies import AtNotice
 from sitesim.study import StudyFolder, StudyFolderError, StudySettings, run_study
 from sitesim.study.runner import keep_standing_runs
 
@@ -23,19 +25,34 @@ PROMISED = {
     "milestones": "run building home milestone hours",
     "time": "run resource state cause hours",
     "held": "run cause activity days",
+    "calls": "run resource calls away_hours",
     "loads": "run",
     "weeks": "run resource week state cause hours",
     "activities": "run resource activity building home state cause start end held_by",
 }
-WHOLE = {"run", "week", "serial", "unplanned_joints", "print_days", "day", "load", "loads", "stops", "inspections"}
+WHOLE = {
+    "run",
+    "calls",
+    "week",
+    "serial",
+    "unplanned_joints",
+    "print_days",
+    "day",
+    "load",
+    "loads",
+    "stops",
+    "inspections",
+}
 TEXT = {"building", "home", "milestone", "resource", "state", "cause", "activity", "item", "verdict", "held_by"}
 
 
 @pytest.fixture(scope="module")
 def printed(tmp_path_factory: pytest.TempPathFactory) -> StudyFolder:
-    """A study of two printed buildings, all durations fixed."""
+    """A study of two printed buildings, all durations fixed, whose roofers come when they are called."""
     settings = StudySettings(runs=6, workers=1, engine="here", block=4, loads_of=2)
     plan = printing_plan()
+    called = [replace(unit, flow=AtNotice()) if unit.name == "roof" else unit for unit in plan.units]
+    plan = replace(plan, units=tuple(called))
     folder = run_study(plan, "printed", settings, tmp_path_factory.mktemp("printed") / "study").folder
     keep_standing_runs(plan, settings.seed, folder, (1, 4))
     return folder
