@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 OFF = State.OFF_SHIFT
 """Hours outside the shifts, in which nothing is expected of anybody."""
 
+_HOURS_A_WEEK = 168.0
 _COLUMNS = ("resource", "week", "state", "cause", "hours")
 
 
@@ -24,15 +25,16 @@ class Week:
     """A gang's or a machine's hours [h] of one week on site, those off shift as well.
 
     Parameters: ``number`` from 0, the week of the site's start; ``states``, hours by state; ``waiting``, those of
-    waiting by cause.
+    waiting by cause; ``away``, hours of the week between two stays on the site.
     """
 
     number: int
     states: dict[str, float] = field(default_factory=dict)
     waiting: dict[str, float] = field(default_factory=dict)
+    away: float = 0.0
 
     @property
-    def is_away(self) -> bool:
+    def has_no_shift(self) -> bool:
         """Tell whether it has no shift at all in the week: away, or the site is shut."""
         return not any(hours for state, hours in self.states.items() if state != OFF)
 
@@ -55,7 +57,25 @@ def weeks_of(weeks: pd.DataFrame, run: int, order: Iterable[str]) -> dict[str, l
         week.states[state] = week.states.get(state, 0.0) + hours
         if state == State.WAITING:
             week.waiting[cause] = week.waiting.get(cause, 0.0) + hours
-    return {name: [found[name][number] for number in sorted(found[name])] for name in order if name in found}
+    return {name: _with_absences(found[name]) for name in order if name in found}
+
+
+def _with_absences(weeks: dict[int, Week]) -> list[Week]:
+    """Give all weeks from the first to the last; what the full ones between these lack of their hours it is away."""
+    first, last = min(weeks), max(weeks)
+    every = [weeks.get(number) or Week(number) for number in range(first, last + 1)]
+    for week in every[1:-1]:
+        week.away = _HOURS_A_WEEK - sum(week.states.values())
+    return every
+
+
+def absence(week: Week) -> str:
+    """Say how long it is away in a week, or that it has no shift; empty where neither is so."""
+    if not week.states:
+        return "away"
+    if week.away:
+        return f"away {week.away / 24.0:.1f} days"
+    return "no shift in this week" if week.has_no_shift else ""
 
 
 def most_first(amounts: Mapping[str, float]) -> list[tuple[str, Any]]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sitesim.plan import State
 from sitesim.report.charts import as_letters, look, plain_layout, wrapped
 from sitesim.report.colours import AWAY, STATE_LOOKS
-from sitesim.report.gang_weeks import Week, most_first
+from sitesim.report.gang_weeks import Week, absence, most_first
 from sitesim.report.week_axis import MILLISECONDS, monday_of, week_axis
 from sitesim.report.words import STATES, WAITED_FOR, Style, hours, name_label
 
@@ -61,10 +61,10 @@ def weeks_chart(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) 
                 marker=look(STATE_LOOKS[state]),
                 hoverinfo="skip",
             )
-    away = [one for one in columns if one[2].is_away]
+    away = [one for one in columns if one[2].has_no_shift]
     if away:
         figure.add_bar(
-            name="there, or away, without a shift",
+            name="away, or without a shift",
             x=[monday for _, _, _, monday in away],
             y=[_AWAY_HEIGHT] * len(away),
             base=[foot for foot, _, _, _ in away],
@@ -75,7 +75,7 @@ def weeks_chart(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) 
         name=TOLD,
         showlegend=False,
         x=[monday for _, _, _, monday in columns],
-        y=[_AWAY_HEIGHT if week.is_away else _height(week.on_shift, most) for _, _, week, _ in columns],
+        y=[_AWAY_HEIGHT if week.has_no_shift else _height(week.on_shift, most) for _, _, week, _ in columns],
         base=[foot for foot, _, _, _ in columns],
         marker={"color": "rgba(0,0,0,0)"},
         hovertext=[_told(style, start, name, week) for _, name, week, _ in columns],
@@ -119,8 +119,7 @@ def _beneath(week: Week, state: State) -> float:
 
 def _told(style: Style, start: date, name: str, week: Week) -> str:
     lines = [f"<b>{as_letters(name_label(name))}</b>, week from {style.day_and_month(week.monday(start))}"]
-    if week.is_away:
-        lines.append("no shift in this week")
     lines += [f"{STATES[state]}: {hours(week.states[state])}" for state in STACKED if week.states.get(state)]
     lines += [f"– for {WAITED_FOR[cause]}: {hours(value)}" for cause, value in most_first(week.waiting)]
+    lines += [absence(week)] if absence(week) else []
     return "<br>".join(lines)

@@ -6,11 +6,12 @@ import math
 from dataclasses import replace
 from datetime import date
 
+import pandas as pd
 import pytest
 from page_parts import figures_of, rows_of, section_of
 from small_study import GANG, small_study
 
-from sitesim.report.gang_weeks import weeks_of
+from sitesim.report.gang_weeks import absence, weeks_of
 from sitesim.report.weeks_chart import TOLD
 
 
@@ -21,7 +22,7 @@ def test_weeks_are_read_by_gang_and_add_up() -> None:
     assert list(found) == ["shell", GANG]  # the printer was never there
     first, second, third = found["shell"]
     assert (first.on_shift, first.waiting) == (40.0, {"predecessor": 3.0, "weather": 2.0})
-    assert (first.is_away, second.is_away, third.is_away) == (False, True, False)
+    assert (first.has_no_shift, second.has_no_shift, third.has_no_shift) == (False, True, False)
     assert [week.monday(date(2027, 3, 3)) for week in found["shell"]] == [
         date(2027, 3, 1),
         date(2027, 3, 8),
@@ -30,10 +31,22 @@ def test_weeks_are_read_by_gang_and_add_up() -> None:
     assert weeks_of(study.weeks, -1, ("shell",)) == {}
 
 
+def test_between_two_stays_a_gang_is_away() -> None:
+    """Of the second of five weeks three days, the third and fourth altogether; nobody is away before the first."""
+    told = [(0, "working", 8.0), (1, "working", 96.0), (4, "working", 40.0), (4, "off shift", 20.0)]
+    rows = [
+        {"run": 7, "resource": "roof", "week": week, "state": state, "cause": "", "hours": hours}
+        for week, state, hours in told
+    ]
+    weeks = weeks_of(pd.DataFrame(rows), 7, ("roof",))["roof"]
+    assert [(week.number, week.away) for week in weeks] == [(0, 0.0), (1, 72.0), (2, 168.0), (3, 168.0), (4, 0.0)]
+    assert [absence(week) for week in weeks] == ["", "away 3.0 days", "away", "away", ""]
+
+
 def test_a_column_stands_on_what_is_beneath_it_and_none_leaves_its_row() -> None:
     figure = figures_of(small_study())["weeks"][0]
     bars = {trace["name"]: trace for trace in figure["data"]}
-    away = "there, or away, without a shift"
+    away = "away, or without a shift"
     assert list(bars) == ["working", "setting up, moving", "overtime", "waiting", away, TOLD]
     # the fullest week has 40 hours and takes 0.82 of a row; shell is in the first row, the other gang in the second
     hours = 0.82 / 40
@@ -68,7 +81,7 @@ def test_the_table_says_the_same() -> None:
     rows = rows_of(section_of(small_study(), "weeks"))
     assert rows[0] == ["Who", "Week from", "working", "setting up, moving", "overtime", "waiting", "Waiting for"]
     assert rows[1] == ["shell", "Mar 1", "25.0", "10.0", "–", "5.0", "the work before it 3.0, weather 2.0"]
-    assert rows[2] == ["shell", "Mar 8", "–", "–", "–", "–", "–"]
+    assert rows[2] == ["shell", "Mar 8", "–", "–", "–", "–", "no shift in this week"]
     assert rows[4][1:] == ["Mar 15", "20.0", "–", "4.0", "–", "–"]
 
 

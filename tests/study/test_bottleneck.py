@@ -15,6 +15,7 @@ from sitesim.report.bottleneck_words import command, evidence, rhythm, what_next
 from sitesim.scenario import load
 from sitesim.study import StudySettings
 from sitesim.study.answering import answer
+from sitesim.study.worth_trying import worth_trying
 
 LINE = """\
 # Boards take four days a home and paint one: six homes, so the boards set the pace.
@@ -184,3 +185,24 @@ def test_nobody_sets_the_pace_of_what_only_takes_its_time(tmp_path: Path) -> Non
         "No gang or machine sets the pace: of 5 days up to the last hand-over 4 go to boards"
     )
     assert what_next(found) == ""
+
+
+def test_on_two_fronts_one_more_printer_is_named_in_full() -> None:
+    scenario = load(SCENARIOS / "curlew-fields.yaml")
+    printer = {"cause": "printer", "of": ""}
+    found = {"pace": {"what": "printing in turn", **printer}, "turn": {"by": [printer]}, "by": [printer]}
+    tried = worth_trying(scenario, found)
+    assert [one["only"] for one in tried] == [
+        "One more printer on each front with 2 more shell gangs",
+        "One more printer and tent on each front with 2 more shell gangs",
+        "Saturdays for every gang",
+    ]
+    assert all(one["reliefs"] == [one["only"]] for one in tried)
+    demo = worth_trying(load(SCENARIOS / "tern-quay.yaml"), found)
+    assert demo[0] == {
+        "only": "printer with",
+        "reliefs": [
+            "Second printer with a second shell gang",
+            "Second printer with a second tent and a second shell gang",
+        ],
+    }

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.plan import State
 from sitesim.report.figures import chart
-from sitesim.report.gang_weeks import Week, most_first, weeks_of
+from sitesim.report.gang_weeks import Week, absence, most_first, weeks_of
 from sitesim.report.markup import Html, in_full, joined, paragraph, table
 from sitesim.report.weeks_chart import STACKED, fullest, weeks_chart
 from sitesim.report.words import STATES, WAITED_FOR, Style, hours, name_label
@@ -38,9 +38,8 @@ def gangs_weeks(style: Style, summary: Summary, weeks: pd.DataFrame | None, run:
         [
             paragraph(
                 f"The same run, number {run}, week by week from Monday to Sunday. A column is as high as the hours of "
-                f"the shifts in that week; the highest is {hours(fullest(of_gangs))}. Where there is no column, nobody "
-                "was on site: not come yet, gone, or called for single days only. Point at a column to see what was "
-                "waited for."
+                f"the shifts in that week; the highest is {hours(fullest(of_gangs))}. A grey mark: somebody "
+                "was away between two stays, or had no shift. Point at a column to see what was waited for."
             ),
             chart(
                 figure,
@@ -76,5 +75,12 @@ def _rows(
                 name_label(name),
                 style.day_and_month(week.monday(start)),
                 *(f"{week.states[state]:.1f}" if week.states.get(state) else "–" for state in states),
-                ", ".join(f"{WAITED_FOR[cause]} {value:.1f}" for cause, value in most_first(week.waiting)) or "–",
+                ", ".join(_remarks(week)) or "–",
             ]
+
+
+def _remarks(week: Week) -> Iterator[str]:
+    """Say what was waited for, and how long it was away."""
+    yield from (f"{WAITED_FOR[cause]} {value:.1f}" for cause, value in most_first(week.waiting))
+    if absence(week):
+        yield absence(week)
