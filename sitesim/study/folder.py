@@ -28,6 +28,7 @@ _TEXT = frozenset(
         "item",
         "spent_on",
         "verdict",
+        "inspector",
         "held_by",
         "unfinished_reason",
     }
@@ -50,6 +51,12 @@ _WHOLE = frozenset(
         "inspections",
         "failed_inspections",
         "lost_visits",
+        "visits",
+        "failed",
+        "lost",
+        "moved",
+        "witnessed",
+        "not_witnessed",
     }
 )
 
