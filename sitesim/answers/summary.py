@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _OUTSIDE_THE_SHIFT = frozenset({State.OFF_SHIFT, State.OVERTIME})
 
-SUMMARISED = ("runs", "milestones", "time", "calls", "held", "costs", "cost_causes", "cost_days")
+SUMMARISED = ("runs", "milestones", "time", "calls", "visits", "held", "costs", "cost_causes", "cost_days")
 """The tables that are summarised."""
 
 Tables = dict[str, "pd.DataFrame"]
@@ -75,7 +75,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
                 "lost_visits",
             )
         },
-        "inspectors": visits_by_inspector(plan, tables.get("visits"), runs["run"]),
+        "inspectors": visits_by_inspector(plan, tables["visits"], runs["run"]),
         "printing": _printing(runs),
         "trucks": {column: mean_of(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
         "cost": {

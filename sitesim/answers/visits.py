@@ -18,14 +18,11 @@ _DAYS = {
 }
 
 
-def visits_by_inspector(plan: Plan, visits: pd.DataFrame | None, runs: pd.Series[Any]) -> list[dict[str, Any]]:
+def visits_by_inspector(plan: Plan, visits: pd.DataFrame, runs: pd.Series[Any]) -> list[dict[str, Any]]:
     """Give for each inspector who was called the means of a run, with their interval; days are of 24 hours.
 
-    Parameters: ``visits``, the study's table of that name, or None where a folder of an older version has none;
-    ``runs``, the numbers of all its runs.
+    Parameters: ``visits``, the study's table of that name; ``runs``, the numbers of all its runs.
     """
-    if visits is None or visits.empty:
-        return []
     found = []
     for inspector in plan.inspectors:
         called = visits[visits["inspector"] == inspector.name]

@@ -47,5 +47,5 @@ def test_runs_in_which_nobody_was_called_count_with_nothing() -> None:
     )
 
 
-def test_a_folder_of_an_older_version_has_none() -> None:
-    assert visits_by_inspector(PLAN, None, pd.Series([0])) == []
+def test_a_site_whose_inspectors_nobody_calls_has_none() -> None:
+    assert visits_by_inspector(PLAN, pd.DataFrame([], columns=list(COLUMNS["visits"])), pd.Series([0])) == []
