@@ -24,13 +24,15 @@ class Foreseen(NamedTuple):
 def foreseen(plan: Plan) -> Foreseen:
     """Find the steps that gangs called at notice wait for; a milestone stands for what it waits for itself.
 
-    Walls at height are no such milestone: nobody knows beforehand on which day they will be.
+    Walls at height are no such milestone: nobody knows beforehand on which day they will be. Nor is it known when a
+    building's story comes to a step: that waits for gantry and tent, too, and is called for when it is ready.
     """
     called = {unit for unit, each in enumerate(plan.units) if isinstance(each.flow, AtNotice)}
     sudden = {building.shell.walls for building in plan.buildings if building.shell is not None}
     before = {
         node.index: _before(plan, node, sudden)
         for node in plan.nodes
+        if not node.told and node.key not in plan.state.done
         if any(not called.isdisjoint(group) for group in node.task.needs)
     }
     behind: dict[int, list[int]] = {}
@@ -81,4 +83,4 @@ class Foresight:
             known = [each for each in ends if each is not None]
             if len(known) == len(ends):
                 node = self._nodes[following]
-                self._expect(node.key, node.task.needs, max(known))
+                self._expect(node.key, node.task.needs, max(*known, node.not_before))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
-from rigs import WEEKDAYS, account_of, entries_of, network_plan, play_plan
+from rigs import SHELL, WEEKDAYS, account_of, entries_of, network_plan, play_plan, printing_plan
 
 from sitesim.chance import Distribution, Fixed, Lognormal, Triangular
 from sitesim.ledger import RunClosing, on_site, time_account
@@ -109,6 +109,19 @@ def test_notice_counts_its_own_hours() -> None:
     assert entries_of(played)["frame"].end == 24 + 9
     assert played.ledger.comings[0] == Coming(BOARDS, 0.0, 24 + 9, 48 + 13)
     assert entries_of(played)["boards"].start == 48 + 13
+
+
+def test_a_printing_gang_leaves_for_the_cure_and_does_not_wait_for_a_gantry_that_is_elsewhere() -> None:
+    # Both slabs lie ready from the first day; the second waits for the gantry. The gang leaves while the beam of the
+    # first cures, 72 h from its pour on, comes back to take down, and goes on to the second without leaving.
+    plan = called(printing_plan(buildings=2), SHELL, Fixed(2.0))
+    played = play_plan(plan)
+    entries = entries_of(played)
+    assert played.finished
+    pours, cures = ([entries[f"{name}/{step}"].end for name in "AB"] for step in ("beam", "cure"))
+    comings = [coming for coming in played.ledger.comings if coming.unit == SHELL]
+    assert [(coming.left, coming.called) for coming in comings[1:]] == list(zip(pours, cures, strict=True))
+    assert comings[0].called == 0.0
 
 
 def test_what_is_expected_is_what_a_planner_expects() -> None:

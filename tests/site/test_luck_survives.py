@@ -27,6 +27,7 @@ from sitesim.plan import (
     Outage,
     Plan,
     ReadyMix,
+    Sharing,
     Stop,
     Unit,
     UnitKind,
@@ -126,6 +127,10 @@ def roof_called_at_notice() -> Plan:
     return replace(plan, units=tuple(called))
 
 
+def trades_apart() -> Plan:
+    return replace(site(), sharing=Sharing(alone=frozenset({"roof"}), apart=frozenset({frozenset({"roof", "beam"})})))
+
+
 def mixed_on_site() -> Plan:
     return site(supply=site_mix(cycle=Triangular(0.1, 0.125, 0.2), fails=0.05))
 
@@ -140,6 +145,7 @@ CHANGES: list[Callable[[], Plan]] = [
     called_for,
     roof_kept_running,
     roof_called_at_notice,
+    trades_apart,
     lambda: site(printers=2),
     lambda: site(tents=2),
 ]

@@ -14,6 +14,7 @@ from sitesim.plan import (
     Building,
     Cause,
     Crowding,
+    Holders,
     Inspection,
     Kind,
     Node,
@@ -58,6 +59,7 @@ def test_trades_apart_follow_one_another_and_the_wait_is_for_a_crew() -> None:
     assert times(played, *TASKS) == [(0, 10), (10, 14), (0, 6)]
     entries = entries_of(played)
     assert [tuple(hold) for hold in entries["pipes"].holds] == [(10.0, Cause.CREW, entries["foam"].serial)]
+    assert Holders(plan).of(Cause.CREW, "foam").of == "foamers"
     # The chain goes on through the work of whoever was in the way.
     chain = account_of(plan, played).back_from(entries["pipes"])
     assert [(segment.start, segment.end, segment.cause, segment.entry) for segment in chain] == [

@@ -58,8 +58,9 @@ def assume_flow(model: ScenarioModel) -> Iterator[str]:
         yield (
             "A gang called at notice works elsewhere until its first call, too; away it is neither paid nor idle. When "
             "work will be ready is known, by expected times, once all steps before it are done or under way; a gang "
-            "that is there stays for work that is late. For work that waits, one gang is called if nobody who is free "
-            "or on the way can do it. What it costs to bring and to take away is paid each time."
+            "that is there stays for work that is late. The steps of a shell are called for when they are ready. For "
+            "work that waits, one gang is called if nobody who is free or on the way can do it. What it costs to bring "
+            "and to take away is paid each time."
         )
 
 
