@@ -1,4 +1,4 @@
-"""Small scenario files: an activity network, and the demo with low walls."""
+"""Small scenario files: an activity network, a line of two gangs, and the demo with low walls."""
 
 from __future__ import annotations
 
@@ -17,6 +17,21 @@ finishing:
     paint: {crew: gang, time: [2, 4, 9]}
   sequences:
     only: {frame: [], paint: [frame]}
+"""
+
+LINE = """\
+# Boards take four days a home and paint one: six homes, so the boards set the pace.
+name: Line
+site: {start: 2027-03-01, horizon: 300 d, buildings: {A: {homes: [A1, A2, A3, A4, A5, A6]}}}
+calendar: {site: {days: mon-fri, hours: ["07:00-15:00"]}}
+crews: {boarders: {rate: 100, waiting: 0}, painters: {rate: 50, waiting: 0}}
+costs: {overhead: 1000}
+finishing:
+  tasks:
+    boards: {crew: boarders, time: 4}
+    paint: {crew: painters, time: 1}
+  sequences:
+    only: {boards: , paint: [boards]}
 """
 
 LOW_WALLS = f"""\

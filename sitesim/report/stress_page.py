@@ -99,7 +99,7 @@ def _ranking(style: Style, study: StressStudy) -> Html:
                     joined(["Still by", small(style.short_date(asked) if asked else "no date")]),
                 ],
                 [*rows, planned],
-                class_="dates",
+                class_="dates folds",
             ),
         ]
     )

@@ -9,23 +9,10 @@ from pathlib import Path
 
 import pytest
 from command_line import HERE, Start, done, needs_signals, refused, strict_json, wait_for, words
+from small_sites import LINE
 
 from sitesim.study import StudyFolder
 
-LINE = """\
-# Boards take four days a home and paint one: six homes, so the boards set the pace.
-name: Line
-site: {start: 2027-03-01, horizon: 300 d, buildings: {A: {homes: [A1, A2, A3, A4, A5, A6]}}}
-calendar: {site: {days: mon-fri, hours: ["07:00-15:00"]}}
-crews: {boarders: {rate: 100, waiting: 0}, painters: {rate: 50, waiting: 0}}
-costs: {overhead: 1000}
-finishing:
-  tasks:
-    boards: {crew: boarders, time: 4}
-    paint: {crew: painters, time: 1}
-  sequences:
-    only: {boards: , paint: [boards]}
-"""
 SEVERAL = ("--only", "boarders", "--only", "painters", "--runs", 3, *HERE)
 PLACE = "outputs/line-relief"
 

@@ -9,27 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from small_sites import SCENARIOS
+from small_sites import LINE, LOW_WALLS, SCENARIOS
 
 from sitesim.report.bottleneck_words import command, evidence, rhythm, what_next
 from sitesim.scenario import load
 from sitesim.study import StudySettings
 from sitesim.study.answering import answer
 from sitesim.study.worth_trying import worth_trying
-
-LINE = """\
-# Boards take four days a home and paint one: six homes, so the boards set the pace.
-name: Line
-site: {start: 2027-03-01, horizon: 300 d, buildings: {A: {homes: [A1, A2, A3, A4, A5, A6]}}}
-calendar: {site: {days: mon-fri, hours: ["07:00-15:00"]}}
-crews: {boarders: {rate: 100, waiting: 0}, painters: {rate: 50, waiting: 0}}
-finishing:
-  tasks:
-    boards: {crew: boarders, time: 4}
-    paint: {crew: painters, time: 1}
-  sequences:
-    only: {boards: , paint: [boards]}
-"""
 
 INSPECTED = """\
 # Paint takes a quarter of a day a home, and the inspector sees one home a day.
@@ -45,19 +31,7 @@ finishing:
   sequences: {only: {paint: }}
 """
 
-LOW_WALLS = f"""\
-extends: {SCENARIOS / "tern-quay.yaml"}
-name: Low walls
-site:
-  horizon: 2000 d
-  buildings: {{A: {{homes: [A1]}}, B: {{homes: [B1]}}, C: {{homes: [C1]}}, D: {{homes: [D1]}}, E: {{homes: [E1]}}}}
-wall:
-  height: 480 mm
-  path: [{{layers: 1-12, path: 150 m}}]
-  day_ends: [6, 12]
-  lintels: []
-  holds: [{{layer: 6, tasks: [grout_lift]}}]
-"""
+LONG_HORIZON = LOW_WALLS.replace("site:\n", "site:\n  horizon: 2000 d\n", 1)
 
 
 def summary_of(folder: Path, text: str, runs: int = 3) -> dict[str, Any]:
@@ -118,7 +92,7 @@ def test_where_everybody_waits_for_the_inspector_it_is_the_inspector(tmp_path: P
 
 @pytest.fixture(scope="module")
 def low_walls(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    return summary_of(tmp_path_factory.mktemp("low"), LOW_WALLS, runs=4)
+    return summary_of(tmp_path_factory.mktemp("low"), LONG_HORIZON, runs=4)
 
 
 def test_where_a_printer_goes_from_slab_to_slab_its_turns_are_told(low_walls: dict[str, Any]) -> None:
@@ -143,7 +117,7 @@ def test_every_day_of_the_finish_is_somebodys(low_walls: dict[str, Any]) -> None
 
 def test_one_thing_that_holds_most_of_the_turns_is_named_itself(tmp_path: Path) -> None:
     """With weeks of notice for the special inspector, whom every cage waits for, it is not the printing."""
-    late = LOW_WALLS + "inspections: {inspectors: {special: {notice: 60}}}\n"
+    late = LONG_HORIZON + "inspections: {inspectors: {special: {notice: 60}}}\n"
     found = summary_of(tmp_path, late, runs=2)["bottleneck"]
     assert named(found) == ("inspection", "special")
     assert found["worth_trying"][0]["only"] == "special inspector"
@@ -151,7 +125,7 @@ def test_one_thing_that_holds_most_of_the_turns_is_named_itself(tmp_path: Path) 
 
 def test_of_long_turns_without_one_that_holds_most_it_is_printing(tmp_path: Path) -> None:
     """Setting up the printer, raising the tent and taking the printer down take four weeks each."""
-    long = LOW_WALLS + "relocation: {tasks: {gantry_up: {time: 20}, tent_up: {time: 20}, gantry_down: {time: 20}}}\n"
+    long = LONG_HORIZON + "relocation: {tasks: {gantry_up: {time: 20}, tent_up: {time: 20}, gantry_down: {time: 20}}}\n"
     found = summary_of(tmp_path, long, runs=2)["bottleneck"]
     assert found["pace"]["what"] == "printing in turn"
     assert found["pace"]["days"] == found["turn"]["days"]
@@ -161,7 +135,7 @@ def test_of_long_turns_without_one_that_holds_most_it_is_printing(tmp_path: Path
 
 
 def test_where_the_tent_takes_longer_than_all_the_rest_it_is_the_tent(tmp_path: Path) -> None:
-    slow = LOW_WALLS + "relocation: {tasks: {tent_up: {time: 40}, tent_down: {time: 40}}}\n"
+    slow = LONG_HORIZON + "relocation: {tasks: {tent_up: {time: 40}, tent_down: {time: 40}}}\n"
     found = summary_of(tmp_path, slow, runs=2)["bottleneck"]
     assert named(found) == ("tent", "")
     assert rhythm(found).startswith("Raising and striking the tent sets the pace: it holds ")

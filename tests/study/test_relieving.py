@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from small_sites import low_walls_file
+from small_sites import LINE, low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.report.relief_page import write_relief_page
@@ -19,25 +19,10 @@ from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
 from sitesim.study import Interrupted, StudyFolder, StudySettings
 from sitesim.study.relieving import ReliefAsked, ReliefStudy, play_reliefs
 
-RIG = """\
-# Boards take four days a home and paint one: six homes, so the boards set the pace.
-name: Line
-site: {start: 2027-03-01, horizon: 300 d, buildings: {A: {homes: [A1, A2, A3, A4, A5, A6]}}}
-calendar: {site: {days: mon-fri, hours: ["07:00-15:00"]}}
-crews: {boarders: {rate: 100, waiting: 0}, painters: {rate: 50, waiting: 0}}
-costs: {overhead: 1000}
-finishing:
-  tasks:
-    boards: {crew: boarders, time: 4}
-    paint: {crew: painters, time: 1}
-  sequences:
-    only: {boards: , paint: [boards]}
-"""
-
 
 def rig(folder: Path) -> Scenario:
     file = folder / "line.yaml"
-    file.write_text(RIG)
+    file.write_text(LINE)
     return load(file)
 
 
@@ -93,7 +78,7 @@ def test_saturdays_are_paid_as_overtime_or_as_the_gang_is_paid_on_weekends(
     The 25th working day is Friday the 2nd of April, that Monday the 29th of March: four days of overhead are saved.
     """
     file = tmp_path / "line.yaml"
-    file.write_text(RIG.replace("boarders: {rate: 100", f"boarders: {{rate: 100{weekend}"))
+    file.write_text(LINE.replace("boarders: {rate: 100", f"boarders: {{rate: 100{weekend}"))
     scenario = load(file)
     asked = ReliefAsked(only=("Saturdays for the boarders",), best=0)
     (one,) = play_reliefs(scenario, usual_reliefs(scenario), asked, settings(), tmp_path / "out").reliefs
@@ -140,7 +125,7 @@ def test_of_many_that_are_named_the_answer_tells_those_that_win_most(played: Rel
 
 def test_runs_that_end_neither_way_are_left_out_of_what_is_won_and_paid(tmp_path: Path) -> None:
     """As planned, and with Saturdays for the painters, some runs do not end within the horizon, without a warning."""
-    text = RIG.replace("300 d", "38 d").replace("time: 4", "time: [3, 4, 6]").replace("time: 1", "time: [1, 2, 3]")
+    text = LINE.replace("300 d", "38 d").replace("time: 4", "time: [3, 4, 6]").replace("time: 1", "time: [1, 2, 3]")
     file = tmp_path / "line.yaml"
     file.write_text(text)
     scenario = load(file)
