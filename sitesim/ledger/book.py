@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass, field
 
 from sitesim.hours import Calendar
@@ -89,11 +90,37 @@ class Counts:
 
 
 @dataclass(slots=True)
+class Visits:
+    """What became of one inspector's visits in a run.
+
+    ``seen`` are visits that came to finished work, of which ``failed`` found something to put right; ``lost`` those
+    that came too early, and ``moved`` those put off in time; ``waited`` [h] is the time from finished work to its
+    visit, of which ``waited_for_lost`` and ``waited_for_moved`` [h] was behind such a visit. As a witness they
+    ``witnessed`` work or were ``missed``.
+    """
+
+    seen: int = 0
+    failed: int = 0
+    lost: int = 0
+    moved: int = 0
+    waited: float = 0.0
+    waited_for_lost: float = 0.0
+    waited_for_moved: float = 0.0
+    witnessed: int = 0
+    missed: int = 0
+
+
+def _no_visits() -> defaultdict[int, Visits]:
+    return defaultdict(Visits)
+
+
+@dataclass(slots=True)
 class Ledger:
     """All that a run writes down.
 
-    ``ended`` gives for each node that is done its end [h]; ``comings``, how gangs came that were called; ``layers``,
-    ``printed``, ``departures`` and ``diary`` are kept only where somebody will read them.
+    ``ended`` gives for each node that is done its end [h]; ``comings``, how gangs came that were called; ``visits``, by
+    inspector what became of theirs; ``layers``, ``printed``, ``departures`` and ``diary`` are kept only where somebody
+    will read them.
     """
 
     entries: list[Entry] = field(default_factory=list)
@@ -103,6 +130,7 @@ class Ledger:
     comings: list[Coming] = field(default_factory=list)
     concrete: Concrete = field(default_factory=Concrete)
     counts: Counts = field(default_factory=Counts)
+    visits: defaultdict[int, Visits] = field(default_factory=_no_visits)
     layers: list[Layer] | None = None
     printed: list[PrintedDay] | None = None
     departures: list[Departure] | None = None

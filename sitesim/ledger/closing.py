@@ -57,6 +57,19 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "costs": ("run", "item", "amount"),
     "cost_causes": ("run", "spent_on", "cause", "item", "amount"),
     "cost_days": ("run", "cause", "days", "amount"),
+    "visits": (
+        "run",
+        "inspector",
+        "visits",
+        "failed",
+        "lost",
+        "moved",
+        "waited_hours",
+        "waited_for_lost_hours",
+        "waited_for_moved_hours",
+        "witnessed",
+        "not_witnessed",
+    ),
     "loads": (
         "run",
         "building",
@@ -111,6 +124,7 @@ SORTED_BY: dict[str, tuple[str, ...]] = {
     "costs": ("run", "item"),
     "cost_causes": ("run", "spent_on", "cause", "item"),
     "cost_days": ("run", "cause"),
+    "visits": ("run", "inspector"),
     "loads": ("run", "day", "building", "load"),
     "activities": ("run", "serial", "resource", "start"),
     "weeks": ("run", "resource", "week", "state", "cause"),
@@ -161,6 +175,7 @@ class RunClosing:
                 for spent_on, cause, item, cents in bill.lines()
             ],
             "cost_days": [(run, *row) for row in _days_and_amounts(days, bill)],
+            "visits": [(run, *row) for row in self._visits(ledger)],
             "loads": [(run, *load) for load in ledger.loads] if keep_loads else [],
         }
 
@@ -240,6 +255,22 @@ class RunClosing:
             not unfinished,
             unfinished,
         )
+
+    def _visits(self, ledger: Ledger) -> Iterable[tuple[Any, ...]]:
+        """Give what became of each inspector's visits, one row for whoever was called."""
+        for index, visits in ledger.visits.items():
+            yield (
+                self._plan.inspectors[index].name,
+                visits.seen,
+                visits.failed,
+                visits.lost,
+                visits.moved,
+                visits.waited,
+                visits.waited_for_lost,
+                visits.waited_for_moved,
+                visits.witnessed,
+                visits.missed,
+            )
 
     def _milestones(self, ledger: Ledger) -> Iterable[tuple[str, str, str, float]]:
         """Give the milestones of buildings and homes; `NEVER` for what was not reached."""

@@ -4,7 +4,7 @@ from sitesim.plan.climate import Evaporation, Frost, HourlyRecord, Limits, Shelt
 from sitesim.plan.identity import digest_of
 from sitesim.plan.plain import plain
 from sitesim.plan.pours import Pour
-from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, in_drops
+from sitesim.plan.printing import DROP, NOZZLE, PUMPED, PlannedStop, PrintDay, Stop, Wall, WitnessPoint, in_drops
 from sitesim.plan.printing_only import day_target, one_print_day, printing_only
 from sitesim.plan.promises import Promise
 from sitesim.plan.ripening import Law, Ripening
@@ -79,6 +79,7 @@ __all__ = [
     "UnitKind",
     "WaitedFor",
     "Wall",
+    "WitnessPoint",
     "day_target",
     "digest_of",
     "gang_of_unit",

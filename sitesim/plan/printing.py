@@ -29,12 +29,25 @@ class PlannedStop:
 
 
 @dataclass(frozen=True, slots=True)
+class WitnessPoint:
+    """A layer that an inspector is invited to see laid; nothing waits for them.
+
+    Parameters: ``name``; ``inspector``, its index in the plan; ``comes``, chance that an invitation is followed where
+    it can be, 0 to 1.
+    """
+
+    name: str
+    inspector: int
+    comes: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
     """The printed wall of one building, layer by layer (layer 1 is index 0).
 
     Parameters: ``nozzle_hours`` [h] and ``volume`` [m³] for each layer, travel and waste included;
     ``stops``, by layer the planned stops after it; ``day_ends``, the layers at which a print day is to end, the last of
-    them the wall's last; ``layers_a_day``, the most a day prints.
+    them the wall's last; ``layers_a_day``, the most a day prints; ``witnessed``, by layer who is invited to see it.
     """
 
     nozzle_hours: tuple[float, ...]
@@ -42,6 +55,7 @@ class Wall:
     stops: dict[int, tuple[PlannedStop, ...]]
     day_ends: tuple[int, ...]
     layers_a_day: int
+    witnessed: dict[int, tuple[WitnessPoint, ...]] = field(default_factory=dict)
 
     @property
     def layers(self) -> int:

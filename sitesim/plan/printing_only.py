@@ -154,6 +154,7 @@ def _moved(building: Building, places: dict[int, int]) -> Building:
         building,
         shell=replace(
             shell,
+            wall=replace(shell.wall, witnessed={}),
             ready=places[shell.ready],
             gantry_up=places[shell.gantry_up],
             tent_up=places[shell.tent_up],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import inf
 
 from sitesim.chance import Distribution, stream
 from sitesim.plan.pours import Pour
@@ -21,15 +22,20 @@ class Learning:
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """A hold point after a task.
+    """A hold point after a task, or a witness point during it.
 
-    Parameters: ``inspector``, its index in the plan; ``fails``, chance that a visit fails, 0 to 1;
-    ``rework`` [h] by the gangs of the task after a failed visit.
+    Parameters: ``inspector``, its index in the plan; ``fails``, chance that the first visit fails, 0 to 1; ``rework``
+    [h] by the gangs of the task after a failed visit; ``learning``, by which that chance falls with each repetition of
+    the task by the same gang. A ``witness`` is told beforehand, follows the invitation with the chance ``comes``, and
+    nothing waits for them.
     """
 
     inspector: int
     fails: float
     rework: Distribution
+    learning: Learning = Learning()
+    witness: bool = False
+    comes: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +44,8 @@ class Inspector:
 
     Parameters: ``hours``, the calendar of appointment days; ``notice`` [h of that calendar] between booking and the
     day of the visit; ``visits_a_day``, how many visits fit into a day; ``visit`` [h], how long one takes;
-    ``at_any_hour``, whether the hour of the day is left to chance; if not they come in the middle of it.
+    ``at_any_hour``, whether the hour of the day is left to chance; if not they come in the middle of it;
+    ``moved_until`` [h] before a visit it can still be moved to another day, never where infinite.
     """
 
     name: str
@@ -47,6 +54,7 @@ class Inspector:
     visits_a_day: int
     visit: float
     at_any_hour: bool = True
+    moved_until: float = inf
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,9 +38,6 @@ _TABLES: tuple[Trail, ...] = (
     ("site", "buildings", ANY, "wall", "tasks"),
 )
 """Where the name of a file may stand in place of tasks."""
-_GANGS: Trail = ("crews",)
-"""What is left out of a table may be what a gang is there for."""
-
 _NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?")
 _TRUTHS = {"true": True, "false": False}
 
@@ -61,7 +58,7 @@ def take_in_tables(document: Document) -> list[Fault]:
             document.folders[str(table.path)] = table.path.parent
             faults += table.faults
             if table.incomplete:
-                document.unread |= {trail[:1], _GANGS}
+                document.unread.add(trail[:1])
     return faults
 
 

@@ -6,23 +6,40 @@ from collections.abc import Callable
 
 import simpy
 
-from sitesim.hours import Calendar, on_clock
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.chain import stopped_between
 from sitesim.ledger.rows import NOBODY, Entry, Hold
-from sitesim.plan import CAUSE_OF_KIND, CAUSE_OF_UNIT, Cause, Kind, Node, UnitKind
+from sitesim.plan import (
+    CAUSE_OF_KIND,
+    CAUSE_OF_UNIT,
+    Cause,
+    Inspection,
+    Kind,
+    Node,
+    UnitKind,
+    WitnessPoint,
+)
 from sitesim.site.crews import Ask, Crew
 from sitesim.site.foresight import Foresight
 from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
 
 
-def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] = (), added: float = 0.0) -> Process:
+def perform(
+    world: World,
+    node: Node,
+    front: Front,
+    with_units: tuple[int, ...] = (),
+    added: float = 0.0,
+    booked: float | None = None,
+) -> Process:
     """Do a step: wait for what it needs, work, give back, and pass its inspection.
 
     Parameters: ``front``, where the story stands; ``with_units``, long-held machines that take part; ``added`` [h],
-    what the way of a machine adds to the work. Returns the front after the step. A step that the starting state calls
-    done takes no time.
+    what the way of a machine adds to the work; ``booked`` [h], the end of a visit that was booked ahead. Returns the
+    front after the step. A step that the starting state calls done takes no time.
     """
+    ready = front.ready
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
     pour = node.task.pour
@@ -30,20 +47,35 @@ def perform(world: World, node: Node, front: Front, with_units: tuple[int, ...] 
         front = yield from order_the_pour(world, node, front, pour)
     front, crew = yield from engage(world, node, front, _window(world, node, added))
     learned = world.begin_repetition(node, crew.units) * crew.slower
+    inspection = node.task.inspection
+    fails = 0.0 if inspection is None else world.chance_of_failing(node, inspection, crew.units)
     length = world.hours_of_work(node, learned) + added
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
     if node.task.ripening is not None:
         length = max(length, world.hours.ripened(node.task.ripening, world.env.now) - world.env.now)
-    expected = length if node.task.inspection is None else world.expected_hours(node, learned) + added
     start = world.env.now
-    end, visit = _begin_work(world, node, crew, start, length, expected, 0)
+    visit, visits = booked, 0
+    calls = inspection is not None and not inspection.witness and booked is None
+    if inspection is None or not calls:
+        end = _end_of_work(node, crew, start, length)
+    else:
+        expected = world.expected_hours(node, learned) + added
+        end, visit = _begin_work(world, node, inspection, crew, start, length, expected, 0)
     if world.foresight is not None:
         _foretell(world, world.foresight, node, crew, start, end if visit is None else visit, learned, added)
-    if end > start:
+    if inspection is not None and visit is not None and calls:
+        visit, visits = yield from _moved(world, node, inspection, end, visit, 0)
+    if end > world.env.now:
         yield until(world, node.key, end, node)
     front = _end_work(world, node, node.key, front, crew, with_units, start, end)
-    return front if visit is None else (yield from _inspect(world, node, front, with_units, visit))
+    if inspection is None:
+        return front
+    if inspection.witness:
+        see_as_a_witness(world, node.key, node.building, inspection, ready, start, end)
+        return front
+    assert visit is not None
+    return (yield from _inspect(world, node, inspection, front, with_units, visit, visits, fails))
 
 
 def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], None]) -> None:
@@ -82,18 +114,58 @@ def _foretell(
 
 
 def _begin_work(
-    world: World, node: Node, crew: Crew, start: float, length: float, expected: float, visits: int
-) -> tuple[float, float | None]:
+    world: World,
+    node: Node,
+    inspection: Inspection,
+    crew: Crew,
+    start: float,
+    length: float,
+    expected: float,
+    visits: int,
+) -> tuple[float, float]:
     """Begin to work for ``length`` [h], and book the inspector for the end that is ``expected`` [h].
 
-    Parameters: ``visits``, how many the step has had. Returns the end [h] and the booked visit [h] or None.
+    Parameters: ``visits``, how many the step has had. Returns the end [h] and the booked visit [h].
     """
     end = _end_of_work(node, crew, start, length)
-    inspection = node.task.inspection
-    if inspection is None:
-        return end, None
     likely = end if expected == length else _end_of_work(node, crew, start, expected)
     return end, world.appointments.book(node, inspection.inspector, visits, start, likely)
+
+
+def _moved(world: World, node: Node, inspection: Inspection, end: float, visit: float, visits: int) -> Process:
+    """Move a visit that the work will not be ready for, where that is seen while it can still be moved.
+
+    Parameters: ``end`` [h] of the work, known to whoever does it by then. Returns the visit [h] and how many were
+    booked before it.
+    """
+    who, appointments = inspection.inspector, world.appointments
+    seen_late = appointments.can_be_moved_until(who, visit)
+    if visit - world.plan.inspectors[who].visit >= end or seen_late < world.env.now or visit == NEVER:
+        return visit, visits
+    if seen_late > world.env.now:
+        yield until(world, node.key, seen_late, node)
+    appointments.call_off(who, visit)
+    again = appointments.book(node, who, visits + 1, world.env.now, end)
+    of_theirs = world.ledger.visits[who]
+    of_theirs.moved += 1
+    if again < NEVER:
+        of_theirs.waited_for_moved += again - end
+    _remark(world, node.key, node.building, "{}: the work will be late; the booked visit is moved")
+    return again, visits + 1
+
+
+def see_as_a_witness(
+    world: World, key: str, building: int, point: Inspection | WitnessPoint, invited: float, begins: float, ends: float
+) -> None:
+    """Let an invited witness come, or not, to work that went on from ``begins`` to ``ends`` [h]; nothing waits."""
+    came = world.appointments.witness(key, point.inspector, point.comes, invited, begins, ends)
+    name, visits = world.plan.inspectors[point.inspector].name, world.ledger.visits[point.inspector]
+    if came < NEVER:
+        visits.witnessed += 1
+        _remark(world, key, building, "{}: the {} inspector came as a witness", name)
+    else:
+        visits.missed += 1
+        _remark(world, key, building, "{}: the {} inspector did not come as a witness; the work went on", name)
 
 
 def _end_work(
@@ -271,58 +343,91 @@ def _cause_of(world: World, serial: int) -> Cause:
     return Cause.PREDECESSOR if serial == NOBODY else CAUSE_OF_KIND[world.ledger.entries[serial].kind]
 
 
-def _inspect(world: World, node: Node, front: Front, with_units: tuple[int, ...], visit: float) -> Process:
-    """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another."""
-    inspection = node.task.inspection
-    assert inspection is not None
+def _inspect(
+    world: World,
+    node: Node,
+    inspection: Inspection,
+    front: Front,
+    with_units: tuple[int, ...],
+    visit: float,
+    visits: int,
+    fails: float,
+) -> Process:
+    """Wait for the booked visit; a visit that came too early is lost; a failed one brings rework and another.
+
+    Parameters: ``visits``, how many were booked before; ``fails``, the chance that a visit does.
+    """
     inspector = world.plan.inspectors[inspection.inspector]
-    counts = world.ledger.counts
-    attempt = visits = 0
+    counts, theirs = world.ledger.counts, world.ledger.visits[inspection.inspector]
+    attempt = 0
     while True:
         now = world.env.now
         if visit - inspector.visit < now:
             counts.lost_visits += 1
-            _remark(world, node, "{}: the work is later than the booked visit, which is lost")
+            theirs.lost += 1
             visits += 1
             visit = world.appointments.book(node, inspection.inspector, visits, now, now)
+            if visit < NEVER:
+                theirs.waited_for_lost += visit - now
+            _remark(
+                world,
+                node.key,
+                node.building,
+                "{}: the work is later than the booked visit, which is lost; the next is {:.1f} days later",
+                (visit - now) / 24.0,
+            )
         key = f"{node.key} inspection"
         if visit > now:
             yield until(world, key, visit)
         counts.inspections += 1
+        theirs.seen += 1
+        theirs.waited += visit - now
         now = world.env.now
         seen = world.ledger.note(node.index, key, Kind.INSPECTION, node.building, front, front.reached, now)
         front = Front.after(seen)
-        if world.luck.uniform(node.fails_stream, attempt) >= inspection.fails:
-            _remark(world, node, "{}: the {} inspector came, passed", inspector.name)
+        if world.luck.uniform(node.fails_stream, attempt) >= fails:
+            _remark(world, node.key, node.building, "{}: the {} inspector came, passed", inspector.name)
             return front
-        _remark(world, node, "{}: the {} inspector came, failed it; rework and a second visit", inspector.name)
+        _remark(
+            world,
+            node.key,
+            node.building,
+            "{}: the {} inspector came, failed it; rework and a second visit",
+            inspector.name,
+        )
         counts.failed_inspections += 1
-        front, visit = yield from _rework(world, node, front, with_units, attempt, visits + 1)
+        theirs.failed += 1
+        front, visit, visits = yield from _rework(world, node, inspection, front, with_units, attempt, visits + 1)
         attempt += 1
-        visits += 1
 
 
-def _remark(world: World, node: Node, text: str, *values: object) -> None:
+def _remark(world: World, key: str, building: int, text: str, *values: object) -> None:
     """Write about a step into the diary, if one is kept; ``text`` begins with the step's key."""
     if world.ledger.diary is not None:
-        place = world.plan.buildings[node.building].name if node.building >= 0 else ""
-        world.ledger.remark(world.env.now, place, text, node.key, *values)
+        place = world.plan.buildings[building].name if building >= 0 else ""
+        world.ledger.remark(world.env.now, place, text, key, *values)
 
 
-def _rework(world: World, node: Node, front: Front, with_units: tuple[int, ...], attempt: int, visits: int) -> Process:
-    """Mend what an inspector refused; returns the front after it and the newly booked visit [h]."""
-    inspection = node.task.inspection
-    assert inspection is not None
+def _rework(
+    world: World,
+    node: Node,
+    inspection: Inspection,
+    front: Front,
+    with_units: tuple[int, ...],
+    attempt: int,
+    visits: int,
+) -> Process:
+    """Mend what an inspector refused; returns the front after it, the new visit [h], and how many came before it."""
     expected = on_clock(inspection.rework.mean)
     front, crew = yield from engage(world, node, front, 0.0 if node.task.splittable else expected)
     length = on_clock(world.hours_of_rework(node, inspection.rework, attempt) * crew.slower)
     key = f"{node.key} rework"
     start = world.env.now
-    end, visit = _begin_work(world, node, crew, start, length, expected, visits)
-    assert visit is not None
-    if end > start:
+    end, visit = _begin_work(world, node, inspection, crew, start, length, expected, visits)
+    visit, visits = yield from _moved(world, node, inspection, end, visit, visits)
+    if end > world.env.now:
         yield until(world, key, end, node)
-    return _end_work(world, node, key, front, crew, with_units, start, end), visit
+    return _end_work(world, node, key, front, crew, with_units, start, end), visit, visits
 
 
 def never(world: World, key: str, reason: str) -> simpy.Event:

@@ -1,11 +1,14 @@
-"""Inspectors: they come by appointment, on their own days, and a visit that finds nothing to see is lost."""
+"""Inspectors: they come by appointment, on their own days, and a visit that finds nothing to see is lost.
+
+A witness is told beforehand and comes if they can; nobody waits for them.
+"""
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
-from sitesim.chance import Luck
+from sitesim.chance import Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.plan import Inspector, Node
 
@@ -42,3 +45,37 @@ class Appointments:
             wait = on_clock(slack * share)
             return start + wait + who.visit
         return NEVER
+
+    def can_be_moved_until(self, inspector: int, visit: float) -> float:
+        """Give the last instant [h] at which a visit that ends at ``visit`` [h] can be moved to another day."""
+        who = self._inspectors[inspector]
+        return visit - who.visit - who.moved_until
+
+    def call_off(self, inspector: int, visit: float) -> None:
+        """Give up a visit that ends at ``visit`` [h] in time, so that somebody else may have it."""
+        begins = visit - self._inspectors[inspector].visit
+        day = self._day_of(inspector, begins)
+        self._booked[inspector, day] -= 1
+
+    def witness(self, key: str, inspector: int, comes: float, invited: float, begins: float, ends: float) -> float:
+        """Tell when an invited witness sees work that goes on from ``begins`` to ``ends`` [h]; `NEVER` if they do not.
+
+        They come if their notice has run by then since they were ``invited`` [h], on a day of theirs with a visit to
+        spare, while the work goes on, and with the chance ``comes``. Parameters: ``key`` of the work.
+        """
+        who, shift = self._inspectors[inspector], self._shifts[inspector]
+        notice = on_clock(self._luck.draw(who.notice, stream("notice", key)))
+        there = shift.next_open(max(shift.finish(invited, notice), begins))
+        if there > ends or self._luck.uniform(stream("comes", key)) >= comes:
+            return NEVER
+        day = self._day_of(inspector, there)
+        taken = self._booked.get((inspector, day), 0)
+        if taken >= who.visits_a_day:
+            return NEVER
+        self._booked[inspector, day] = taken + 1
+        return there
+
+    def _day_of(self, inspector: int, instant: float) -> float:
+        """Give the beginning [h] of the inspector's day in which an instant lies."""
+        days = self._shifts[inspector].days_of_work()
+        return days.starts[bisect_right(days.starts, instant) - 1]

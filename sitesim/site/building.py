@@ -12,7 +12,15 @@ from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, PrintedDay, pieces_bet
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
 from sitesim.plan.printing_only import day_target
 from sitesim.policies import COMING, GOING, SETTLING, Course, Relocation, TakeDown
-from sitesim.site.activity import held_by_absence, held_by_unit, hold_machine, is_away, never, perform
+from sitesim.site.activity import (
+    held_by_absence,
+    held_by_unit,
+    hold_machine,
+    is_away,
+    never,
+    perform,
+    see_as_a_witness,
+)
 from sitesim.site.breakdowns import Wear
 from sitesim.site.network import Network
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
@@ -85,6 +93,10 @@ class PrintedBuilding:
             **shell.moving,
         }
         self._held: dict[str, int] = {}
+        self._invited = 0.0
+        """Since when [h] witnesses know that their layer is coming."""
+        self._visits: dict[int, float] = {}
+        """Visits [h] booked ahead for a layer at which printing is held, by node."""
 
     def play(self) -> Process:
         """Tell the story."""
@@ -125,6 +137,7 @@ class PrintedBuilding:
             way = whereabouts.way(unit, self._index)
             whereabouts.comes(unit, self._index, group)
             front = yield from self._move(COMING[thing], steps, front, unit, way)
+        self._invited = self._world.env.now
         return (yield from self._move(SETTLING, SETTLING, front, self._held["printer"]))
 
     def _take_down(self, event: TakeDown, front: Front) -> Process:
@@ -177,7 +190,8 @@ class PrintedBuilding:
     def _step(self, index: int, front: Front, machine: int | None = None, way: float = 0.0) -> Process:
         node: Node = self._world.plan.nodes[index]
         machines = () if machine is None else (machine,)
-        front = yield from perform(self._world, node, front, machines, on_clock(node.task.pace * way))
+        booked = self._visits.pop(index, None)
+        front = yield from perform(self._world, node, front, machines, on_clock(node.task.pace * way), booked)
         self._network.done(index, front)
         return front
 
@@ -192,6 +206,7 @@ class PrintedBuilding:
                 for index in self._shell.holds.get(held_at, ()):
                     front = yield from self._step(index, front)
                     campaign.between = Cause.CONCRETE
+                    self._invited = self._world.env.now
         return self._network.milestone(self._shell.walls, front)
 
     def _print_day(self, campaign: Campaign, front: Front) -> Process:
@@ -208,6 +223,7 @@ class PrintedBuilding:
         target = day_target(self._shell, campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
         go = world.env.now
+        self._call_the_inspector(target, shift.close_after(order.morning))
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
         self._supply.begin(order, gate)
         if order.morning > world.env.now:
@@ -223,6 +239,7 @@ class PrintedBuilding:
             self._wear[printer],
             world.hours.open(rules.limits, names, through_breaks=True),
             shift,
+            self._see,
         )
         first, expected = campaign.done.layers, self._layers_after(target)
         end: DayEnd = yield from day.lay()
@@ -236,6 +253,21 @@ class PrintedBuilding:
             self._write_down(day, name, go, first, target, end, order, campaign.standing)
         world.crews.give_back(ask.units, front.by)
         return front
+
+    def _call_the_inspector(self, target: int, expected: float) -> None:
+        """Book the visit to a layer at which printing is held, on the day that is expected to end with it [h]."""
+        world = self._world
+        for index in self._shell.holds.get(target, ())[:1]:
+            node = world.plan.nodes[index]
+            inspection = node.task.inspection
+            if node.task.kind is Kind.MILESTONE and inspection is not None and index not in self._visits:
+                self._visits[index] = world.appointments.book(node, inspection.inspector, 0, world.env.now, expected)
+
+    def _see(self, layer: int, began: float, ended: float) -> None:
+        """Let whoever is invited witness a layer that was laid from ``began`` to ``ended`` [h]."""
+        for point in self._shell.wall.witnessed[layer]:
+            key = f"{self._building.name}/{point.name}"
+            see_as_a_witness(self._world, key, self._index, point, self._invited, began, ended)
 
     def _note_the_day(self, name: str, front: Front, day: DayAtThePrinter, gangs: tuple[int, ...]) -> Front:
         """Leave an entry for each gang of the day: the second takes over when the first's shift has ended.

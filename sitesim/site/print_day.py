@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -57,7 +58,8 @@ class DayAtThePrinter:
     """A print day under way: prints towards a target layer, and accounts for every minute of crew and printer.
 
     Parameters: ``target``, the last layer planned for the day; ``hours``, the hours that weather and shift leave open;
-    ``shift``, the shift alone.
+    ``shift``, the shift alone; ``see``, told of each layer that somebody is invited to witness, and from when to when
+    [h] it was laid.
     """
 
     def __init__(
@@ -70,6 +72,7 @@ class DayAtThePrinter:
         wear: Wear,
         hours: Calendar,
         shift: Calendar,
+        see: Callable[[int, float, float], None],
     ) -> None:
         rules = world.plan.print_day
         assert rules is not None
@@ -80,6 +83,7 @@ class DayAtThePrinter:
         self.done = done
         self._first = done.layers + 1
         self._target = target
+        self._see = see
         self._gate = gate
         self._pump = gate.pump
         self._wear = wear
@@ -238,6 +242,8 @@ class DayAtThePrinter:
         self._below = Below(bead_began, now, volume / pace)
         self.done.layers += 1
         self.done.in_part = 0.0
+        if self.done.layers in self._wall.witnessed:
+            self._see(self.done.layers, began, now)
         layers = self._world.ledger.layers
         if layers is not None:
             layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))

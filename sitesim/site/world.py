@@ -12,7 +12,7 @@ from sitesim.chance import Distribution, Luck
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Entry, Hold
-from sitesim.plan import Node, Plan
+from sitesim.plan import Inspection, Node, Plan
 from sitesim.site.appointments import Appointments
 from sitesim.site.comings import ComingCrews
 from sitesim.site.crews import Crews
@@ -135,6 +135,14 @@ class World:
     def _learned(self, node: Node, count: int) -> float:
         learning = node.task.learning
         return 1.0 if learning.rate == 1.0 else unit_factor(count, learning.rate, learning.floor)
+
+    def chance_of_failing(self, node: Node, inspection: Inspection, units: tuple[int, ...]) -> float:
+        """Give the chance that a visit to a node fails, which falls as the gang that does it repeats the task."""
+        learning = inspection.learning
+        if learning.rate == 1.0:
+            return inspection.fails
+        count = self.progress.repetitions[node.task.name, units[0] if units else NOBODY]
+        return inspection.fails * unit_factor(count, learning.rate, learning.floor)
 
     def expected_hours(self, node: Node, learned: float) -> float:
         """Give the hours [h] that somebody planning the node would allow for."""

@@ -28,6 +28,7 @@ _TEXT = frozenset(
         "item",
         "spent_on",
         "verdict",
+        "inspector",
         "held_by",
         "unfinished_reason",
     }
@@ -50,12 +51,21 @@ _WHOLE = frozenset(
         "inspections",
         "failed_inspections",
         "lost_visits",
+        "visits",
+        "failed",
+        "lost",
+        "moved",
+        "witnessed",
+        "not_witnessed",
     }
 )
 
 
-_IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
-"""The tables of which every block has a file."""
+_ADDED_LATER = frozenset({"visits"})
+"""Tables that folders of older versions do not hold."""
+
+_IN_BLOCKS = tuple(table for table in COLUMNS if table not in (*OF_STANDING_RUNS, *_ADDED_LATER))
+"""The tables of which every block has a file, whatever the version that wrote it."""
 
 
 class StudyFolderError(UserError):

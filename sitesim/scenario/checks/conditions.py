@@ -7,6 +7,7 @@ from collections import Counter
 from sitesim.scenario.checks.case import Case
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
+from sitesim.scenario.sections.inspections import Point
 
 
 def check_limits(case: Case) -> None:
@@ -63,15 +64,29 @@ def check_tent(case: Case) -> None:
 
 def check_inspections(case: Case) -> None:
     """Inspection points stand after tasks, and are looked at by inspectors that there are."""
-    inspectors = case.model.inspections.inspectors
     tasks = _task_names(case)
     for task, point in case.model.inspections.points.items():
         trail = ("inspections", "points", task)
         if task not in tasks:
             case.say(trail, f"there is no task {task}: {nearest(task, tasks)}", *_TASK_SECTIONS)
-        if point.by not in inspectors:
-            message = f"there is no inspector {point.by}: {nearest(point.by, inspectors)}"
-            case.say((*trail, "by"), message, ("inspections", "inspectors"))
+        check_point(case, trail, point)
+
+
+def check_point(case: Case, trail: Trail, point: Point) -> None:
+    """An inspector who is called is one that there is, and what is said of the call belongs to its kind."""
+    inspectors = case.model.inspections.inspectors
+    if point.by not in inspectors:
+        message = f"there is no inspector {point.by}: {nearest(point.by, inspectors)}"
+        case.say((*trail, "by"), message, ("inspections", "inspectors"))
+    written = case.document.get(trail)
+    for key in ("fails", "learning", "rework", "crew") if point.kind == "witness" else ("comes",):
+        if isinstance(written, dict) and key in written:
+            kept = (
+                "a witness stops no work and lets none be redone; a hold does"
+                if point.kind == "witness"
+                else ("work waits for the visit of a hold point; whether somebody comes is said of a witness")
+            )
+            case.say((*trail, key), f"is not for a {point.kind} point: {kept}")
 
 
 def check_learning(case: Case) -> None:

@@ -100,6 +100,9 @@ def _asked_for(case: Case) -> Iterator[tuple[Trail, tuple[str, ...]]]:
             yield ("printer", "second_crew"), (printer.second_crew,)
     for trail, _, work in case.works():
         yield (*trail, "crew"), work.crew
+    for trail, wall, _ in case.walls():
+        for index, point in enumerate(wall.points):
+            yield (*trail, "points", index, "crew"), point.crew
 
 
 def _each_has_another(gangs: dict[str, set[str]], skills: tuple[str, ...]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from sitesim.scenario.checks.case import Case, items, minutes
+from sitesim.scenario.checks.conditions import check_point
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
 from sitesim.scenario.planning.printing import nozzle_hours, shortest_interval
@@ -170,12 +171,33 @@ def _check_layers(case: Case, trail: Trail, wall: Wall) -> None:
             case.say(at, f"there is no layer {hold.layer}, the wall has {wall.layers}")
         elif hold.layer == wall.layers:
             case.say(at, f"nothing is printed after layer {hold.layer}; put its tasks into finish")
+    _check_points(case, trail, wall)
     if wall.joint_steel is not None and wall.joint_steel.every >= wall.layers:
         case.say(
             (*trail, "joint_steel", "every"),
             f"{wall.joint_steel.every} layers are as many as the wall has ({wall.layers}): "
             "there would be no joint steel",
         )
+
+
+def _check_points(case: Case, trail: Trail, wall: Wall) -> None:
+    """Inspectors are called to layers that there are, under names of their own."""
+    tasks = {name for _, name, _ in case.works()}
+    for index, point in enumerate(wall.points):
+        at = (*trail, "points", index)
+        check_point(case, at, point)
+        if point.layer > wall.layers:
+            case.say((*at, "layer"), f"there is no layer {point.layer}, the wall has {wall.layers}")
+        elif point.layer == wall.layers and point.kind == "hold":
+            message = (
+                f"nothing is printed after layer {point.layer}; write the hold for a task of finish in inspections"
+            )
+            case.say((*at, "layer"), message)
+        if point.name in tasks or point.name in shell_events(case.model):
+            message = f"{point.name} is a task; write its point in inspections.points, or take another name"
+            case.say((*at, "name"), message)
+        elif point.name in {other.name for other in wall.points[:index]}:
+            case.say((*at, "name"), f"{point.name} is the name of another point of this wall; take another")
 
 
 def _check_lintels(case: Case, trail: Trail, wall: Wall, lintels: Lintels) -> None:

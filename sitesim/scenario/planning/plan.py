@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil, inf
 
@@ -25,7 +26,7 @@ from sitesim.scenario.planning.shells import (
 )
 from sitesim.scenario.planning.supply import make_supply
 from sitesim.scenario.planning.tasks import TaskMaker, make_inspectors
-from sitesim.scenario.planning.units import BOTH_SHIFTS, Roster, make_roster, numbered
+from sitesim.scenario.planning.units import BOTH_SHIFTS, make_roster, numbered
 from sitesim.weather.record import WeatherRecord
 
 
@@ -64,7 +65,7 @@ def make_plan(model: ScenarioModel, record: WeatherRecord | None) -> Plan:
         climate=make_climate(model, record),
         units=roster.units,
         inspectors=make_inspectors(model),
-        buildings=tuple(_building(model, roster, story, nodes) for story in stories.values()),
+        buildings=tuple(_building(model, tasks, story, nodes) for story in stories.values()),
         nodes=nodes,
         relocation=relocation,
         print_day=make_print_day(model, roster),
@@ -117,13 +118,14 @@ def _tell_building(
     return story
 
 
-def _building(model: ScenarioModel, roster: Roster, story: ShellStory, nodes: tuple[Node, ...]) -> Building:
+def _building(model: ScenarioModel, tasks: TaskMaker, story: ShellStory, nodes: tuple[Node, ...]) -> Building:
     name, at = story.name, model.site.buildings[story.name].at
     wall = model.wall_of(name)
     shell = None
     if wall is not None and model.printer is not None and model.concrete is not None:
         planned = make_wall(wall, model.printer, model.concrete, model.layers_a_day(name))
-        shell = make_shell(story, planned, nodes, roster.fronts[model.front_of(name)])
+        planned = replace(planned, witnessed=tasks.witnessed(wall))
+        shell = make_shell(story, planned, nodes, tasks.roster.fronts[model.front_of(name)])
     return Building(name, story.building, model.site.buildings[name].homes, shell, at)
 
 

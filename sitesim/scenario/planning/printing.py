@@ -18,7 +18,7 @@ from sitesim.trade.fresh import shortest_layer_interval
 
 
 def make_wall(wall: WallEntry, printer: Printer, concrete: Concrete, layers_a_day: int | None) -> Wall:
-    """Give each layer of a wall its nozzle time and its concrete."""
+    """Give each layer of a wall its nozzle time and its concrete; nobody is invited to see one."""
     ranges = [wall.range_of(layer) for layer in range(1, wall.layers + 1)]
     paths = [part.path for part in ranges]
     return Wall(
@@ -52,7 +52,8 @@ def planned_stops(wall: WallEntry) -> dict[int, tuple[PlannedStop, ...]]:
 
 def day_ends(wall: WallEntry) -> tuple[int, ...]:
     """Give the layers at which a print day is to end: those named, those with a hold, and the last."""
-    return tuple(sorted({*wall.day_ends, *(hold.layer for hold in wall.holds), wall.layers}))
+    held = [point.layer for point in wall.points if point.kind == "hold"]
+    return tuple(sorted({*wall.day_ends, *(hold.layer for hold in wall.holds), *held, wall.layers}))
 
 
 def shortest_interval(model: ScenarioModel) -> float:

@@ -152,9 +152,13 @@ def _gain_strength(story: ShellStory, relocation: Relocation) -> None:
 
 def _print(story: ShellStory, wall: WallEntry) -> None:
     story.rank += 1  # after the rank of the print days
-    for hold in sorted(wall.holds, key=lambda hold: hold.layer):
-        steps = tuple(_shell_task(story, wall, name) for name in hold.tasks)
-        story.holds[hold.layer] = (*story.holds.get(hold.layer, ()), *steps)
+    points = [point for point in wall.points if point.kind == "hold"]
+    for layer in sorted({*(hold.layer for hold in wall.holds), *(point.layer for point in points)}):
+        called = [
+            story.step(point.name, story.tasks.held_at(point, story.rank)) for point in points if point.layer == layer
+        ]
+        named = [name for hold in wall.holds if hold.layer == layer for name in hold.tasks]
+        story.holds[layer] = (*called, *(_shell_task(story, wall, name) for name in named))
     story.step("walls", story.tasks.wait("walls", Kind.MILESTONE, story.rank, MILESTONE), "walls")
 
 

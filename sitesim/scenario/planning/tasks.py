@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf
 
 from sitesim.chance import Distribution, Fixed
-from sitesim.plan import Inspection, Inspector, Kind, Law, Learning, Ripening, Task
+from sitesim.plan import Inspection, Inspector, Kind, Law, Learning, Ripening, Task, WitnessPoint
 from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.planning.climate import in_the_tent, indoors
 from sitesim.scenario.planning.supply import make_pour
 from sitesim.scenario.planning.units import Roster
+from sitesim.scenario.sections.inspections import Point
 from sitesim.scenario.sections.relocation import TravelWork
-from sitesim.scenario.sections.wall import Cure, MaturityGoal
+from sitesim.scenario.sections.wall import Cure, LayerPoint, MaturityGoal, Wall
 from sitesim.scenario.sections.work import Work
 
 EVERLASTING = ""
@@ -77,13 +79,51 @@ class TaskMaker:
         point = self.model.inspections.points.get(name)
         if point is None:
             return None
-        inspector = list(self.model.inspections.inspectors).index(point.by)
-        return Inspection(inspector, point.fails, point.rework)
+        return self._called(point)
+
+    def held_at(self, point: LayerPoint, rank: int) -> Task:
+        """Make the stop of printing after a layer until the inspector has been."""
+        return Task(
+            name=point.name,
+            kind=Kind.MILESTONE,
+            rank=rank,
+            needs=self.roster.gangs(point.crew),
+            duration=MILESTONE,
+            hours=EVERLASTING,
+            shares_fortune=False,
+            inspection=self._called(point),
+        )
+
+    def witnessed(self, wall: Wall) -> dict[int, tuple[WitnessPoint, ...]]:
+        """Give by layer of a wall the points to which a witness is invited."""
+        points: dict[int, list[WitnessPoint]] = {}
+        for point in wall.points:
+            if point.kind == "witness":
+                made = WitnessPoint(point.name, self._inspector(point), point.comes)
+                points.setdefault(point.layer, []).append(made)
+        return {layer: tuple(points[layer]) for layer in sorted(points)}
+
+    def _inspector(self, point: Point) -> int:
+        return list(self.model.inspections.inspectors).index(point.by)
+
+    def _called(self, point: Point) -> Inspection:
+        whole = self.model.inspections
+        learning = Learning(whole.learning if point.learning is None else point.learning, whole.floor)
+        return Inspection(
+            self._inspector(point), point.fails, point.rework, learning, point.kind == "witness", point.comes
+        )
 
 
 def make_inspectors(model: ScenarioModel) -> tuple[Inspector, ...]:
     """List the inspectors in the order of the file."""
     return tuple(
-        Inspector(name, entry.calendar, entry.notice, entry.visits_a_day, entry.visit)
+        Inspector(
+            name,
+            entry.calendar,
+            entry.notice,
+            entry.visits_a_day,
+            entry.visit,
+            moved_until=inf if entry.moved_until is None else entry.moved_until,
+        )
         for name, entry in model.inspections.inspectors.items()
     )

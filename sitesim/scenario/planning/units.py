@@ -31,7 +31,11 @@ class Roster:
     def needs(self, work: Work) -> tuple[tuple[int, ...], ...]:
         """Give for each gang or machine that a task needs the units that will do."""
         machines = tuple(self.lifting[kind] for kind in lifting_machines_of(work))
-        return (*(self.skills[skill] for skill in work.crew), *machines)
+        return (*self.gangs(work.crew), *machines)
+
+    def gangs(self, skills: tuple[str, ...]) -> tuple[tuple[int, ...], ...]:
+        """Give for each skill that is asked for the gangs that have it."""
+        return tuple(self.skills[skill] for skill in skills)
 
 
 def lifting_machines_of(work: Work) -> tuple[UnitKind, ...]:

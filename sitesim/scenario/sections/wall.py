@@ -20,6 +20,7 @@ from sitesim.scenario.quantities import (
     listed,
     wrong,
 )
+from sitesim.scenario.sections.inspections import Point
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Names, Section, or_a_table
 from sitesim.scenario.sections.work import Work
 from sitesim.scenario.spreads import ElapsedTime
@@ -96,6 +97,15 @@ class Hold(Section):
     tasks: Names
 
 
+class LayerPoint(Point):
+    """A layer after which printing waits for an inspector, or to which a witness is invited."""
+
+    name: Name
+    layer: LayerNumber
+    crew: Names = ()
+    """Who does the rework."""
+
+
 class MaturityGoal(Section):
     """Maturity by Nurse and Saul: hours times the degrees above a datum."""
 
@@ -139,6 +149,8 @@ class Wall(Section):
     lintels: tuple[Lintels, ...] = ()
     stops: tuple[LayerStop, ...] = ()
     holds: tuple[Hold, ...] = ()
+    points: tuple[LayerPoint, ...] = ()
+    """Layers at which an inspector is called, before the tasks that are done there."""
     finish: Names = ()
     """Tasks after the last layer, in turn."""
     cure: Cure | None = None
