@@ -14,6 +14,7 @@ from sitesim.answers.estimates import estimate_as_data, finite, mean_of
 from sitesim.answers.milestones import ends_of, handed_over, reached
 from sitesim.answers.stages import stages_of
 from sitesim.answers.statistics import Estimate, proportion_interval, quantile_estimate
+from sitesim.answers.visits import visits_by_inspector
 from sitesim.plan import Plan, State, UnitKind
 
 if TYPE_CHECKING:
@@ -74,6 +75,7 @@ def summarise(plan: Plan, tables: Tables, plain_finish: float) -> dict[str, Any]
                 "lost_visits",
             )
         },
+        "inspectors": visits_by_inspector(plan, tables.get("visits"), runs["run"]),
         "printing": _printing(runs),
         "trucks": {column: mean_of(runs[column]) for column in ("loads", "loads_called_off", "standby_hours")},
         "cost": {

@@ -223,7 +223,6 @@ class PrintedBuilding:
         target = day_target(self._shell, campaign.done.layers)
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
         go = world.env.now
-        self._call_the_inspector(target, shift.close_after(order.morning))
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
         self._supply.begin(order, gate)
         if order.morning > world.env.now:
@@ -255,7 +254,10 @@ class PrintedBuilding:
         return front
 
     def _call_the_inspector(self, target: int, expected: float) -> None:
-        """Book the visit to a layer at which printing is held, on the day that is expected to end with it [h]."""
+        """Book the visit to a layer at which printing is held, with the concrete of the day that is to reach it.
+
+        Parameters: ``expected`` [h], when that day ends.
+        """
         world = self._world
         for index in self._shell.holds.get(target, ())[:1]:
             node = world.plan.nodes[index]
@@ -309,6 +311,7 @@ class PrintedBuilding:
             if order is None:
                 yield never(world, name, "no working day is left within the horizon")
                 return front, order
+            self._call_the_inspector(target, shift.close_after(order.morning))
             go_at = max(world.env.now, order.morning - rules.go_before)
             if go_at > world.env.now:
                 yield world.env.timeout(go_at - world.env.now)

@@ -61,11 +61,8 @@ _WHOLE = frozenset(
 )
 
 
-_ADDED_LATER = frozenset({"visits"})
-"""Tables that folders of older versions do not hold."""
-
-_IN_BLOCKS = tuple(table for table in COLUMNS if table not in (*OF_STANDING_RUNS, *_ADDED_LATER))
-"""The tables of which every block has a file, whatever the version that wrote it."""
+_IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
+"""The tables of which every block has a file."""
 
 
 class StudyFolderError(UserError):

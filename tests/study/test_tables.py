@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
@@ -12,8 +13,9 @@ from pandas.api import types
 from rigs import network_plan, printing_plan
 
 from sitesim.answers.statistics import quantile_estimate
-from sitesim.chance import Pert
+from sitesim.chance import Fixed, Pert
 from sitesim.ledger import COLUMNS, OF_STANDING_RUNS
+from sitesim.plan import Inspection
 from sitesim.study import StudyFolder, StudyFolderError, StudySettings, run_study
 from sitesim.study.runner import keep_standing_runs
 
@@ -28,7 +30,9 @@ PROMISED = {
     "activities": "run resource activity building home state cause start end held_by",
 }
 WHOLE = {"run", "week", "serial", "unplanned_joints", "print_days", "day", "load", "loads", "stops", "inspections"}
+WHOLE |= {"visits", "failed", "lost", "moved", "witnessed", "not_witnessed"}
 TEXT = {"building", "home", "milestone", "resource", "state", "cause", "activity", "item", "verdict", "held_by"}
+TEXT |= {"inspector"}
 
 
 @pytest.fixture(scope="module")
@@ -36,6 +40,8 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> StudyFolder:
     """A study of two printed buildings, all durations fixed."""
     settings = StudySettings(runs=6, workers=1, engine="here", block=4, loads_of=2)
     plan = printing_plan()
+    seen = replace(plan.nodes[-1].task, inspection=Inspection(0, 0.0, Fixed(0.0)))
+    plan = replace(plan, nodes=(*plan.nodes[:-1], replace(plan.nodes[-1], task=seen)))
     folder = run_study(plan, "printed", settings, tmp_path_factory.mktemp("printed") / "study").folder
     keep_standing_runs(plan, settings.seed, folder, (1, 4))
     return folder

@@ -9,6 +9,7 @@ from sitesim.report.called import called_gangs
 from sitesim.report.charts import waiting_bars
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, joined, paragraph, table
+from sitesim.report.sections.inspectors import of_each_inspector
 from sitesim.report.words import WAITED_FOR, hours, mean, name_label, percent
 
 _LEAST_HOURS = 1.0
@@ -65,9 +66,10 @@ def inspections(summary: Summary) -> Html:
     """Say how the inspections went."""
     quality = summary["quality"]
     if not quality["inspections"]["value"]:
-        return Html("")
-    return paragraph(
+        return of_each_inspector(summary)
+    said = paragraph(
         f"Inspections: {mean(quality['inspections'])} visits in a run, of which "
         f"{mean(quality['failed_inspections'])} find something to put right; "
         f"{mean(quality['lost_visits'])} more visits are lost because the work is late."
     )
+    return joined([said, of_each_inspector(summary)])

@@ -86,7 +86,7 @@ def check_point(case: Case, trail: Trail, point: Point) -> None:
                 if point.kind == "witness"
                 else ("work waits for the visit of a hold point; whether somebody comes is said of a witness")
             )
-            case.say((*trail, key), f"is not for a {point.kind} point: {kept}")
+            case.say((*trail, key), f"is not for a {point.kind} point: {kept}", (*trail, "kind"))
 
 
 def check_learning(case: Case) -> None:

@@ -10,6 +10,7 @@ from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.crews import OVERTIME
+from sitesim.scenario.sections.inspections import Point
 from sitesim.scenario.sections.printing import Concrete
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.sections.weather import Weather
@@ -391,11 +392,39 @@ def _crews(model: ScenarioModel, plan: Plan) -> Iterator[str]:
 
 
 def _inspections(model: ScenarioModel) -> Iterator[str]:
-    points = model.inspections.points
-    if not points:
-        return
-    chances = [point.fails for point in points.values()]
-    yield (
-        f"Inspections are booked ahead for the expected day; a visit fails with a chance of {share(min(chances))} to "
-        f"{share(max(chances))}, each time anew."
-    )
+    layers = [point for wall in model.walls.values() for point in wall.points]
+    points = [*model.inspections.points.values(), *layers]
+    holds = [point for point in points if point.kind == "hold"]
+    if holds:
+        chances = [point.fails for point in holds]
+        yield (
+            f"Inspections are booked ahead for the expected day; a visit fails with a chance of {share(min(chances))} "
+            f"to {share(max(chances))}, each time anew."
+        )
+        yield from _practice(model, holds)
+    if any(point.kind == "hold" for point in layers):
+        yield (
+            "The visit to a layer at which printing is held is booked with the concrete of the day that is to reach "
+            "it; printing goes on the next morning for which concrete can be had."
+        )
+    if any(inspector.moved_until is not None for inspector in model.inspections.inspectors.values()):
+        yield "Whoever does the work knows in time to move a visit when it will be done; a moved visit costs no fee."
+    if any(point.kind == "witness" for point in points):
+        yield (
+            "A witness is told of a layer when gantry and tent stand or the hold before it is over, and of a task when "
+            "the step before it is done; they come if their notice has run by then, on a day of theirs with a visit to "
+            "spare. Work never waits for them: what an unwitnessed point means is for the engineer to say."
+        )
+
+
+def _practice(model: ScenarioModel, holds: list[Point]) -> Iterator[str]:
+    """Say how chances to fail fall with practice."""
+    usual = model.inspections.learning
+    rates = sorted({usual if point.learning is None else point.learning for point in holds if point.fails})
+    if rates and rates[0] < 1.0:
+        to = share(rates[0]) if rates[0] == rates[-1] else f"{share(rates[0])} to {share(rates[-1])}"
+        yield (
+            f"Each doubling of the times that a gang has done a task brings the chance that its visit fails to {to} "
+            f"of what it was, and never below {share(model.inspections.floor)} of that at first; a second visit to the "
+            "same work has the same chance."
+        )

@@ -252,13 +252,40 @@ def _finishing(model: ScenarioModel, plan: Plan) -> Iterator[str]:
 
 def _inspections(model: ScenarioModel) -> Iterator[str]:
     for name, inspector in model.inspections.inspectors.items():
-        tasks = [task for task, point in model.inspections.points.items() if point.by == name]
-        if tasks:
-            yield (
-                f"Inspector {name}: after {together(task.replace('_', ' ') for task in tasks)}; notice "
-                f"{working_days(inspector.notice, model.day_hours)}, "
-                f"{several(inspector.visits_a_day, 'visit')} a day at most."
+        called = [*_after_tasks(model, name), *_at_layers(model, name)]
+        if called:
+            moved = (
+                ""
+                if inspector.moved_until is None
+                else (f", which can be moved up to {inspector.moved_until:g} h before it")
             )
+            yield (
+                f"Inspector {name}: {'; '.join(called)}; notice "
+                f"{working_days(inspector.notice, model.day_hours)}, "
+                f"{several(inspector.visits_a_day, 'visit')} a day at most{moved}."
+            )
+
+
+def _after_tasks(model: ScenarioModel, inspector: str) -> Iterator[str]:
+    """Say for which tasks an inspector is called."""
+    for kind, said in (("hold", "after"), ("witness", "as a witness of")):
+        points = model.inspections.points.items()
+        tasks = [task for task, point in points if point.by == inspector and point.kind == kind]
+        if tasks:
+            yield f"{said} {together(task.replace('_', ' ') for task in tasks)}"
+
+
+def _at_layers(model: ScenarioModel, inspector: str) -> Iterator[str]:
+    """Say to which layers of printed walls an inspector is called, alike walls once."""
+    for kind, said in (("hold", "holds printing"), ("witness", "is invited to witness")):
+        at = dict.fromkeys(
+            f"layer {point.layer} ({point.name})"
+            for wall in model.walls.values()
+            for point in wall.points
+            if point.by == inspector and point.kind == kind
+        )
+        if at:
+            yield f"{said} at {together(at)}" if kind == "hold" else f"{said} {together(at)}"
 
 
 def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measures) -> Iterator[str]:
