@@ -35,6 +35,7 @@ wall:
   path: [{{layers: 1-12, path: 150 m}}]
   day_ends: [6, 12]
   lintels: []
+  points: [{{name: bars, layer: 6, by: special, fails: 10 %, rework: [0.25, 0.5, 1], crew: steel}}]
   holds: [{{layer: 6, tasks: [grout_lift]}}]
 """
 
