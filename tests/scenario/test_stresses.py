@@ -233,7 +233,7 @@ def test_a_star_stands_for_every_name(demo: Scenario, tmp_path: Path) -> None:
     found = changed_by(demo, tmp_path, "factors: {inspections.points.*.fails: 2}")
     assert found["inspections.points.tent_up.fails"] == "16 %"
     assert found["inspections.points.services_finals.fails"] == "50 %"
-    assert len(found) == 7
+    assert len(found) == 9
 
 
 def test_a_share_does_not_grow_beyond_the_whole(demo: Scenario, tmp_path: Path) -> None:

@@ -50,9 +50,14 @@ def test_another_tent_is_raised_and_inspected_like_the_first() -> None:
     shell = plan.buildings[0].shell
     assert shell is not None
     held = [plan.nodes[index] for index in shell.holds[30]]
-    assert [node.key for node in held] == ["A/grout_lift", "A/another tent comes", "A/tent_up again"]
-    assert held[2].task == plan.nodes[shell.tent_up].task
-    assert held[2].task.inspection is not None
+    assert [node.key for node in held] == [
+        "A/bars",
+        "A/grout_lift",
+        "A/another tent comes",
+        "A/tent_up again",
+    ]
+    assert held[3].task == plan.nodes[shell.tent_up].task
+    assert held[3].task.inspection is not None
 
 
 def test_harsher_weather_changes_the_record_of_the_plan() -> None:

@@ -444,7 +444,8 @@ def test_what_is_wrong_by_itself_is_not_held_against_the_rest(name: str, setting
 
 def test_a_tent_that_would_stay_for_ever_is_refused(tmp_path: Path) -> None:
     stays = SCENARIOS / "tern-quay-tent-stays.yaml"
-    (fault,) = faults_of(stays, "finishing.sequences.boards_first.trusses=[beam + 5 wd]")
+    sequence = "finishing.sequences.boards_first"
+    (fault,) = faults_of(stays, f"{sequence}.trusses=[beam + 5 wd]", f"{sequence}.trenches=[slab]")
     assert (fault.path, fault.line) == ("relocation.tent_leaves", line_with(stays, "tent_leaves: roof"))
     assert fault.message.startswith("no task of A waits for released, so nothing says when the roof can go on there")
     # A road that is built once all other rows are released, and that the trusses of A need.
