@@ -55,6 +55,7 @@ wall:
   path: [{{layers: 1-12, path: 150 m}}]
   day_ends: [6, 12]
   lintels: []
+  points: []
   holds: [{{layer: 6, tasks: [grout_lift]}}]
 """
 
