@@ -343,7 +343,7 @@ def test_clocks_change_when_the_law_says(zone: str, skipped: datetime, repeated:
 @pytest.mark.parametrize("draw", ["blocks", "years", "2014"])
 def test_working_hours_are_workable_or_lost_to_one_thing(draw: str) -> None:
     told = study_weather(load(DEMO, [f"weather.draw={draw}"]), 20, 1)
-    assert len(told["kinds"]) == 8
+    assert len(told["kinds"]) == 10
     for kind in told["kinds"]:
         lost = np.sum(list(kind["lost_hours"].values()), axis=0)
         assert np.array(kind["workable_hours"]) + lost == pytest.approx(kind["shift_hours"], abs=1e-9)

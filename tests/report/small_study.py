@@ -46,6 +46,7 @@ def small_study(
         "milestones": _milestones(finishes, ("A1", "A2") if homes else ()),
         "time": _time(runs, printed),
         "calls": _calls(runs),
+        "visits": _frame("visits", ()),
         "held": _held(runs - unfinished, printed),
         "costs": _costs(runs),
         "cost_causes": _cost_causes(runs),
