@@ -3,7 +3,7 @@
 from sitesim.ledger.account import TimeKey, on_site, time_account, time_by_period, time_by_week
 from sitesim.ledger.book import Concrete, Counts, Ledger
 from sitesim.ledger.chain import Account, Segment
-from sitesim.ledger.closing import COLUMNS, HANDED_OVER, OF_STANDING_RUNS, SORTED_BY, Rows, RunClosing
+from sitesim.ledger.closing import HANDED_OVER, Rows, RunClosing
 from sitesim.ledger.rows import (
     NOBODY,
     REPLACEMENT,
@@ -19,10 +19,12 @@ from sitesim.ledger.rows import (
     Remark,
     Span,
 )
+from sitesim.ledger.tables import COLUMNS, KINDS, OF_STANDING_RUNS, SORTED_BY
 
 __all__ = [
     "COLUMNS",
     "HANDED_OVER",
+    "KINDS",
     "NOBODY",
     "OF_STANDING_RUNS",
     "REPLACEMENT",

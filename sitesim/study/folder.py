@@ -9,57 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sitesim.errors import UserError
-from sitesim.ledger import COLUMNS, OF_STANDING_RUNS, SORTED_BY
+from sitesim.ledger import COLUMNS, KINDS, OF_STANDING_RUNS, SORTED_BY
 from sitesim.study.worker import Columns
 
 if TYPE_CHECKING:
     import pandas as pd
-
-_TEXT = frozenset(
-    {
-        "building",
-        "home",
-        "milestone",
-        "resource",
-        "state",
-        "cause",
-        "activity",
-        "kind",
-        "item",
-        "spent_on",
-        "verdict",
-        "inspector",
-        "held_by",
-        "unfinished_reason",
-    }
-)
-_WHOLE = frozenset(
-    {
-        "run",
-        "serial",
-        "day",
-        "week",
-        "load",
-        "unplanned_joints",
-        "pour_breaks",
-        "print_days",
-        "calls",
-        "days_called_off",
-        "stops",
-        "loads",
-        "loads_called_off",
-        "inspections",
-        "failed_inspections",
-        "lost_visits",
-        "visits",
-        "failed",
-        "lost",
-        "moved",
-        "witnessed",
-        "not_witnessed",
-    }
-)
-
 
 _IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
 """The tables of which every block has a file."""
@@ -167,7 +121,7 @@ class StudyFolder:
             for column in COLUMNS[name]:
                 digest.update(f"{name}.{column}:{len(frame)};".encode())
                 values = frame[column]
-                if column in _TEXT:
+                if KINDS[name][column] is str:
                     digest.update("\x1f".join(values.tolist()).encode())
                 else:
                     digest.update(np.ascontiguousarray(values.to_numpy()).tobytes())
@@ -184,7 +138,8 @@ class StudyFolder:
         import pyarrow as pa
         import pyarrow.parquet as pq
 
-        schema = pa.schema([(name, _arrow_type(name)) for name in COLUMNS[table]])
+        arrow_types = {str: pa.string(), int: pa.int64(), bool: pa.bool_(), float: pa.float64()}
+        schema = pa.schema([(name, arrow_types[kind]) for name, kind in KINDS[table].items()])
         sink = pa.BufferOutputStream()
         pq.write_table(pa.table(columns, schema=schema), sink, compression="zstd")
         self.write_bytes(place, sink.getvalue().to_pybytes())
@@ -203,13 +158,3 @@ def _read_table(file: Path) -> pd.DataFrame:
         raise StudyFolderError(
             f"{file}: is damaged ({error}); remove it and run the study again: it goes on from what is kept"
         ) from None
-
-
-def _arrow_type(column: str) -> Any:
-    import pyarrow as pa
-
-    if column in _TEXT:
-        return pa.string()
-    if column in _WHOLE:
-        return pa.int64()
-    return pa.bool_() if column == "finished" else pa.float64()

@@ -8,8 +8,8 @@ import pytest
 from rigs import EARLY_WEEKDAYS, WEEKDAYS, play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Fixed
+from sitesim.ledger import COLUMNS as STUDY_COLUMNS
 from sitesim.ledger import RunClosing
-from sitesim.ledger.closing import COLUMNS as STUDY_COLUMNS
 from sitesim.ledger.print_days import COLUMNS, PrintDays, in_columns, print_days_of
 from sitesim.plan import Cause, DryStore, Plan, State, printing_only
 from sitesim.site import Stage
