@@ -9,10 +9,12 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import pvlib
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from pvlib import iotools
 
 from sitesim.answers.statistics import quantile_estimate
 from sitesim.hours import NEVER, Shifts, WeekPattern
@@ -416,8 +418,8 @@ def test_a_tent_is_acted_on_at_60_and_80_per_cent_and_left_at_38_mph(limits: Map
 
 
 # EPW: read a second time by pandas, by the names and places of the format's own description (EnergyPlus, Auxiliary
-# Programs, "EnergyPlus Weather File (EPW) Data Dictionary"), from memory. The same file was read once by pvlib 0.16.1
-# as well: temperature, wind and rain are the same to the last bit, humidity to rounding.
+# Programs, "EnergyPlus Weather File (EPW) Data Dictionary"), from memory; and by pvlib, whose package holds a typical
+# year of Greensboro, North Carolina (National Solar Radiation Data Base, TMY3, station 723170, in the public domain).
 
 EPW_FIELDS = [
     "year",
@@ -484,6 +486,46 @@ def test_an_epw_file_says_the_same_to_another_reader(tmp_path: Path, hourly: Hou
         ("liquid_precipitation_depth", record.precipitation),
     ):
         assert values.ravel().tolist() == other[field].tolist()
+    assert record.humidity is not None
+    assert record.humidity.ravel() == pytest.approx(other["relative_humidity"].to_numpy() / 100, abs=1e-12)
+
+
+def test_a_typical_year_of_an_open_package_says_the_same_to_pvlib(tmp_path: Path) -> None:
+    typical, place = iotools.read_tmy3(Path(pvlib.__file__).parent / "data" / "723170TYA.CSV", map_variables=True)
+    path = tmp_path / "greensboro.epw"
+    rows = [f"LOCATION,Greensboro,{place['State']},USA,TMY3,723170,{place['latitude']},{place['longitude']},-5.0,273.0"]
+    rows += ["-"] * 7
+    for date_written, time, air, humidity, wind, rain in zip(
+        *(
+            typical[column]
+            for column in (
+                "Date (MM/DD/YYYY)",
+                "Time (HH:MM)",
+                "temp_air",
+                "relative_humidity",
+                "wind_speed",
+                "Lprecip depth (mm)",
+            )
+        ),
+        strict=True,
+    ):
+        month, day, year = date_written.split("/")
+        fields: list[object] = [0] * len(EPW_FIELDS)
+        fields[:6] = [int(year), int(month), int(day), int(time[:2]), 60, "?9?9?9"]
+        for field, value in (("dry_bulb", air), ("relative_humidity", humidity), ("wind_speed", wind)):
+            fields[EPW_FIELDS.index(field)] = value
+        # Depths stand in tenths of a millimetre there: 3, 5, 8, 10 are one to four hundredths of an inch.
+        fields[EPW_FIELDS.index("liquid_precipitation_depth")] = rain / 10
+        rows.append(",".join(map(str, fields)))
+    path.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    other, read_place = iotools.read_epw(path)
+    record = read_epw(path)
+    assert len(other) == record.temperature.size == 8760
+    assert len(set(other["year"])) > 1, "a typical year is made of months of several years"
+    assert record.latitude == read_place["latitude"]
+    assert record.temperature.ravel().tolist() == other["temp_air"].tolist()
+    assert record.wind.ravel().tolist() == other["wind_speed"].tolist()
+    assert record.precipitation.ravel().tolist() == other["liquid_precipitation_depth"].tolist()
     assert record.humidity is not None
     assert record.humidity.ravel() == pytest.approx(other["relative_humidity"].to_numpy() / 100, abs=1e-12)
 
