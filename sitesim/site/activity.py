@@ -39,7 +39,6 @@ def perform(
     what the way of a machine adds to the work; ``booked`` [h], the end of a visit that was booked ahead. Returns the
     front after the step. A step that the starting state calls done takes no time.
     """
-    ready = front.ready
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
     pour = node.task.pour
@@ -71,7 +70,7 @@ def perform(
     if inspection is None:
         return front
     if inspection.witness:
-        see_as_a_witness(world, node.key, node.building, inspection, ready, start, end)
+        see_as_a_witness(world, node.key, node.building, inspection, start, end)
         return front
     assert visit is not None
     return (yield from _inspect(world, node, inspection, front, with_units, visit, visits, fails))
@@ -158,10 +157,10 @@ def _moved(world: World, node: Node, inspection: Inspection, end: float, visit: 
 
 
 def see_as_a_witness(
-    world: World, key: str, building: int, point: Inspection | WitnessPoint, invited: float, begins: float, ends: float
+    world: World, key: str, building: int, point: Inspection | WitnessPoint, begins: float, ends: float
 ) -> None:
     """Let an invited witness come, or not, to work that went on from ``begins`` to ``ends`` [h]; nothing waits."""
-    came = world.appointments.witness(key, point.inspector, point.comes, invited, begins, ends)
+    came = world.appointments.witness(key, point.inspector, point.comes, begins, ends)
     name, visits = world.plan.inspectors[point.inspector].name, world.ledger.visits[point.inspector]
     if came < NEVER:
         visits.witnessed += 1

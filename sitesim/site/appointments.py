@@ -57,20 +57,18 @@ class Appointments:
         day = self._day_of(inspector, begins)
         self._booked[inspector, day] -= 1
 
-    def witness(self, key: str, inspector: int, comes: float, invited: float, begins: float, ends: float) -> float:
+    def witness(self, key: str, inspector: int, comes: float, begins: float, ends: float) -> float:
         """Tell when an invited witness sees work that goes on from ``begins`` to ``ends`` [h]; `NEVER` if they do not.
 
-        They come if their notice has run by then since they were ``invited`` [h], on a day of theirs with a visit to
-        spare, while the work goes on, and with the chance ``comes``. Parameters: ``key`` of the work.
+        They know of it in time, from whoever looks ahead, and come with the chance ``comes`` if the work goes on in
+        their hours, on a day with a visit to spare. Parameters: ``key`` of the work.
         """
-        who, shift = self._inspectors[inspector], self._shifts[inspector]
-        notice = on_clock(self._luck.draw(who.notice, stream("notice", key)))
-        there = shift.next_open(max(shift.finish(invited, notice), begins))
+        there = self._shifts[inspector].next_open(begins)
         if there > ends or self._luck.uniform(stream("comes", key)) >= comes:
             return NEVER
         day = self._day_of(inspector, there)
         taken = self._booked.get((inspector, day), 0)
-        if taken >= who.visits_a_day:
+        if taken >= self._inspectors[inspector].visits_a_day:
             return NEVER
         self._booked[inspector, day] = taken + 1
         return there

@@ -93,8 +93,6 @@ class PrintedBuilding:
             **shell.moving,
         }
         self._held: dict[str, int] = {}
-        self._invited = 0.0
-        """Since when [h] witnesses know that their layer is coming."""
         self._visits: dict[int, float] = {}
         """Visits [h] booked ahead for a layer at which printing is held, by node."""
 
@@ -137,7 +135,6 @@ class PrintedBuilding:
             way = whereabouts.way(unit, self._index)
             whereabouts.comes(unit, self._index, group)
             front = yield from self._move(COMING[thing], steps, front, unit, way)
-        self._invited = self._world.env.now
         return (yield from self._move(SETTLING, SETTLING, front, self._held["printer"]))
 
     def _take_down(self, event: TakeDown, front: Front) -> Process:
@@ -206,7 +203,6 @@ class PrintedBuilding:
                 for index in self._shell.holds.get(held_at, ()):
                     front = yield from self._step(index, front)
                     campaign.between = Cause.CONCRETE
-                    self._invited = self._world.env.now
         return self._network.milestone(self._shell.walls, front)
 
     def _print_day(self, campaign: Campaign, front: Front) -> Process:
@@ -269,7 +265,7 @@ class PrintedBuilding:
         """Let whoever is invited witness a layer that was laid from ``began`` to ``ended`` [h]."""
         for point in self._shell.wall.witnessed[layer]:
             key = f"{self._building.name}/{point.name}"
-            see_as_a_witness(self._world, key, self._index, point, self._invited, began, ended)
+            see_as_a_witness(self._world, key, self._index, point, began, ended)
 
     def _note_the_day(self, name: str, front: Front, day: DayAtThePrinter, gangs: tuple[int, ...]) -> Front:
         """Leave an entry for each gang of the day: the second takes over when the first's shift has ended.

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from sitesim.scenario import Scenario
     from sitesim.scenario.reliefs import Relief
 
-_MOST = 3
+_MOST = 6
 _DAYS, _EVERYBODY_S = "Saturdays", "Saturdays for every gang"
 _WITH_CREW = "printer with"
 """In the names of one more printer together with those who run it."""

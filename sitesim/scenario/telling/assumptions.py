@@ -411,9 +411,9 @@ def _inspections(model: ScenarioModel) -> Iterator[str]:
         yield "Whoever does the work knows in time to move a visit when it will be done; a moved visit costs no fee."
     if any(point.kind == "witness" for point in points):
         yield (
-            "A witness is told of a layer when gantry and tent stand or the hold before it is over, and of a task when "
-            "the step before it is done; they come if their notice has run by then, on a day of theirs with a visit to "
-            "spare. Work never waits for them: what an unwitnessed point means is for the engineer to say."
+            "A witness is told by the look-ahead, in time for the notice, and comes as often as the point says if the "
+            "work goes on in their hours, on a day with a visit to spare. Work never waits for them: what an "
+            "unwitnessed point means is for the engineer to say."
         )
 
 
