@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Protocol, TypeVar, runtime_checkable
 
@@ -27,11 +28,17 @@ AnyNamed = TypeVar("AnyNamed", bound=Named)
 
 
 def meant_by(wanted: str, listed: Iterable[AnyNamed]) -> list[AnyNamed]:
-    """Give those whose name is the one that is wanted, or else their ``short`` name, or else all that have it in it."""
+    """Give those that a word, or a few, mean.
+
+    These are those whose name it is, or else their ``short`` name, or else all that have it in their name as a word of
+    its own (wind, but not windows), or else as a part of one.
+    """
     known, part = list(listed), wanted.strip().casefold()
     by_name = [one for one in known if part == one.name.casefold()]
     by_short_name = [one for one in known if part == _short(one).casefold()]
-    return by_name or by_short_name or [one for one in known if part in one.name.casefold()]
+    word = re.compile(rf"\b{re.escape(part)}\b")
+    by_word = [one for one in known if word.search(one.name.casefold())]
+    return by_name or by_short_name or by_word or [one for one in known if part in one.name.casefold()]
 
 
 def _short(one: Named) -> str:
