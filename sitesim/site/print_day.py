@@ -121,7 +121,8 @@ class DayAtThePrinter:
             end = yield from self._print_layers()
             self._account(State.WORKING)
         self._remark("{}; the day ended with {}", self._printed(), end)
-        self._shut_the_gate()
+        if self._gate.is_open:
+            self._shut_the_gate()
         return end
 
     def wash_out(self) -> Process:
@@ -156,6 +157,8 @@ class DayAtThePrinter:
                 yield from self._pass(wetting, State.WORKING, doing=Doing.KEEPING_WET)
             if not (yield from self._print_layer(volume, pace)):
                 return DayEnd.CONCRETE
+            if self.done.layers == self._target:
+                self._shut_the_gate()  # no truck stands by while a lintel is set on the day's last layer
             if self.done.layers in self._wall.stops:
                 yield from self._planned_stops()
         return DayEnd.TARGET

@@ -119,6 +119,18 @@ def test_a_meal_that_lets_the_bead_grow_cold_costs_a_joint() -> None:
     assert ends_of(played)[3] == 176.625 + 0.75 + 0.75 + 0.3125
 
 
+def test_no_truck_stands_by_while_lintels_are_set_on_the_last_layer_of_the_day() -> None:
+    plain, lintels = play_day(), play_day(planned={10: 1.5})
+    assert [load.discharge_ended for load in lintels.ledger.loads] == [
+        load.discharge_ended for load in plain.ledger.loads
+    ]
+    assert [load.standby for load in lintels.ledger.loads] == [load.standby for load in plain.ledger.loads]
+    assert entries_of(lintels)["A/print day 1"].end == entries_of(plain)["A/print day 1"].end + 1.5
+    # On an earlier layer it is needed once more, after the joint that has grown cold by then: 45 minutes.
+    (load,), (waiting,) = plain.ledger.loads, play_day(planned={9: 1.5}).ledger.loads
+    assert waiting.discharge_ended == load.discharge_ended + 1.5 + 0.75
+
+
 def test_nobody_eats_after_the_last_layer() -> None:
     assert entries_of(play_day(meal_after=4.8125, meal=0.5))["A/print day 1"].end == ENDS[-1] + 1.25
 
