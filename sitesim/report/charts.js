@@ -33,6 +33,11 @@
     }));
     show(buttons.findIndex((button) => button.getAttribute("aria-pressed") === "true"));
   }
+  const sizes = new ResizeObserver((changed) => changed.forEach(({ target }) => {
+    const wide = target.closest(".wide");
+    wide.toggleAttribute("data-scrolls", wide.scrollWidth > wide.clientWidth + 1);
+  }));
+  document.querySelectorAll(".wide, .wide > table").forEach((part) => sizes.observe(part));
   drawShown(document);
   addEventListener("beforeprint", () => drawn.forEach((plot) => Plotly.relayout(plot, { autosize: false, width: 680 })));
   addEventListener("afterprint", () => drawn.forEach((plot) => Plotly.relayout(plot, { autosize: true, width: null })));

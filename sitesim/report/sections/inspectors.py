@@ -47,7 +47,7 @@ def of_each_inspector(summary: Mapping[str, Any]) -> Html:
                 [heading for heading, _, _ in columns],
                 rows,
                 numbers=tuple(range(1, len(columns))),
-                class_="words",
+                class_="folds",
             ),
             paragraph(said),
         ]
