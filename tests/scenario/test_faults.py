@@ -255,6 +255,12 @@ CROSS_FAULTS = [
         "finishing.tasks.services.crew: no gang has the skill servces: did you mean services?",
     ),
     (
+        "crew: services, time: [2, 3, 5]",
+        "crew: plumbers, time: [2, 3, 5]",
+        "finishing.tasks.services.crew: no gang has the skill plumbers: gangs, with their skills, are shell (print, rig, pour), "
+        "roof, services, finishers; take one of them or add plumbers to crews",
+    ),
+    (
         "crew: pour, time: [0.7, 1, 1.5]",
         "crew: [pour, rig], time: [0.7, 1, 1.5]",
         "wall.tasks.beam.crew: pour, rig together need more gangs than there are with these skills",
