@@ -8,6 +8,9 @@ from difflib import get_close_matches
 
 from sitesim.errors import UserError
 
+_LIKE_ENOUGH = 0.7
+"""How alike two names have to be, from 0 to 1, for one to be a slip of the other; below it a guess misleads."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:
@@ -37,7 +40,7 @@ class ScenarioError(UserError):
 
 def closest(name: str, known: Iterable[str]) -> str:
     """Give the known name that an unknown one most looks like, or nothing if it looks like none."""
-    return next(iter(get_close_matches(name, list(known), n=1, cutoff=0.5)), "")
+    return next(iter(get_close_matches(name, list(known), n=1, cutoff=_LIKE_ENOUGH)), "")
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

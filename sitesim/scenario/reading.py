@@ -8,11 +8,12 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq, TaggedScalar
 from ruamel.yaml.constructor import RoundTripConstructor
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.error import YAMLError
 from ruamel.yaml.nodes import ScalarNode
 
 from sitesim.scenario.document import Document, Place, Trail
 from sitesim.scenario.faults import Fault, ScenarioError
+from sitesim.scenario.unreadable import unreadable
 
 
 class _PlainDates(RoundTripConstructor):
@@ -41,28 +42,21 @@ def read_document(path: Path) -> Document:
     """
     file = str(path)
     try:
-        content = read_yaml(path.read_text(encoding="utf-8"))
+        text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError:
         raise ScenarioError([Fault(file, 0, "", "is not text in UTF-8")]) from None
     except OSError as error:
         raise ScenarioError([Fault(file, 0, "", f"cannot be read: {error.strerror or error}")]) from None
-    except MarkedYAMLError as error:
-        raise ScenarioError([_syntax_fault(file, error)]) from None
+    try:
+        content = read_yaml(text)
     except (YAMLError, ValueError) as error:
-        raise ScenarioError([Fault(file, 0, "", f"is not readable YAML: {error}")]) from None
+        line, what = unreadable(text, error)
+        raise ScenarioError([Fault(file, line, "", f"is not readable YAML: {what}")]) from None
     if not isinstance(content, CommentedMap):
         raise ScenarioError([Fault(file, 1, "", "should be a mapping of sections such as 'site:' and 'wall:'")])
     document = Document(file, {}, folders={file: path.parent})
     document.data = _plain(content, (), file, document.places, ())
     return document
-
-
-def _syntax_fault(file: str, error: MarkedYAMLError) -> Fault:
-    mark = error.problem_mark or error.context_mark
-    problem = str(error.problem or error.context or "bad syntax")
-    if problem.startswith("found duplicate key"):
-        problem = problem.split(" with value")[0].replace("found duplicate", "the same") + " stands here twice"
-    return Fault(file, 0 if mark is None else mark.line + 1, "", f"is not readable YAML: {problem}")
 
 
 def plain(value: Any) -> Any:

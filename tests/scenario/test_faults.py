@@ -255,6 +255,12 @@ CROSS_FAULTS = [
         "finishing.tasks.services.crew: no gang has the skill servces: did you mean services?",
     ),
     (
+        "crew: services, time: [2, 3, 5]",
+        "crew: plumbers, time: [2, 3, 5]",
+        "finishing.tasks.services.crew: no gang has the skill plumbers: gangs, with their skills, are "
+        "shell (print, rig, pour), roof, services, finishers; take one of them or add plumbers to crews",
+    ),
+    (
         "crew: pour, time: [0.7, 1, 1.5]",
         "crew: [pour, rig], time: [0.7, 1, 1.5]",
         "wall.tasks.beam.crew: pour, rig together need more gangs than there are with these skills",
@@ -470,15 +476,75 @@ def test_a_wrong_value_of_the_wall_is_told_once_though_buildings_take_it_over(tm
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        ("a: 1\na: 2\n", 'site.yaml:2  is not readable YAML: the same key "a" stands here twice'),
-        ("a: [1\nb: 2\n", "site.yaml:2  is not readable YAML: expected ',' or ']', but got ':'"),
+        ("a: 1\na: 2\n", 'site.yaml:2  is not readable YAML: the same key "a" stands here twice; keep one of the two'),
+        (
+            "a: [1\nb: 2\n",
+            "site.yaml:1  is not readable YAML: what begins here between [ and ] is not closed, or lacks a comma, "
+            "before line 2",
+        ),
         ("- a\n", "site.yaml:1  should be a mapping of sections such as 'site:' and 'wall:'"),
         ("", "site.yaml:1  should be a mapping of sections such as 'site:' and 'wall:'"),
-        ("a: *b\n", "site.yaml:1  is not readable YAML: found undefined alias 'b'"),
+        (
+            "a: *b\n",
+            "site.yaml:1  is not readable YAML: *b stands for a value marked &b, and there is none; a text that begins "
+            "with * is quoted",
+        ),
+        ("a: 'b\nc: 2\n", "site.yaml:1  is not readable YAML: a quotation mark that is opened here is not closed"),
+        (
+            "a: b: c\n",
+            "site.yaml:1  is not readable YAML: a second colon stands in this line; put what is behind the first "
+            "one in quotation marks, or on lines below",
+        ),
+        (
+            "a: 1\nb:2\nc: 3\n",
+            "site.yaml:2  is not readable YAML: 'b:2' is no key with its value; write it like key: value, with a space "
+            "behind the colon",
+        ),
+        (
+            "a:\n\tb: 1\n",
+            "site.yaml:2  is not readable YAML: a tab stands where a key or a value should begin; indent with spaces",
+        ),
+        ("a: @b\n", "site.yaml:1  is not readable YAML: no value can begin with @; put it in quotation marks"),
+        ("a: 1\n---\nb: 2\n", "site.yaml:2  is not readable YAML: --- begins a second document here; a file is one"),
+        ("a: \x01\n", "site.yaml:1  is not readable YAML: a character here is no text; take it out"),
+        (
+            "a: 1\n- b\n",
+            "site.yaml:2  is not readable YAML: a list entry stands among keys; indent it under the key that it "
+            "belongs to",
+        ),
     ],
 )
 def test_what_is_not_yaml_is_a_fault_with_its_line(tmp_path: Path, text: str, fault: str) -> None:
     assert lines_of(written(tmp_path, text)) == [fault]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "spaces", "right"),
+    [
+        (
+            "site:\n  start: 1\n   horizon: 3\n",
+            3,
+            "3 spaces are",
+            "2 to stand beside line 2 or 0 to stand beside line 1",
+        ),
+        ("site:\n  start: {a: 1}\n   horizon: 3\n", 3, "3 spaces are", "2 to stand beside line 2 or 0 to stand"),
+        ("site:\n  start: 1\n   homes:\n    A:\n", 3, "3 spaces are", "2 to stand beside line 2 or 0 to stand"),
+        ("a: {x: [1,\n   2]}\n b: 2\n", 3, "1 space is", "0 to stand beside line 1"),
+        ("a:\n    b: 1\n  c: 3\n", 3, "2 spaces are", "4 to stand beside line 2 or 0 to stand beside line 1"),
+        ("a:\n  b: 1\n # no\n\n c: 3\n", 5, "1 space is", "2 to stand beside line 2 or 0 to stand beside line 1"),
+        ("a:\n  - b: 1\n   c: 2\n", 3, "3 spaces are", "4 to stand beside line 2 or 2 to stand beside line 2 or 0 to"),
+        (" a: 1\nb: 2\n", 2, "0 spaces are", "1 to stand beside line 1"),
+    ],
+)
+def test_a_line_that_is_indented_wrongly_is_told_with_what_would_fit(
+    tmp_path: Path, text: str, line: int, spaces: str, right: str
+) -> None:
+    (fault,) = faults_of(written(tmp_path, text))
+    assert fault.line == line
+    assert fault.message.startswith(
+        "is not readable YAML: the indentation does not fit to that of the lines before: "
+        f"{spaces} written, right would be {right}"
+    )
 
 
 def test_a_file_that_is_not_there_is_a_fault(tmp_path: Path) -> None:

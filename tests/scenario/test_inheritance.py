@@ -82,7 +82,7 @@ def test_a_setting_may_name_a_section_that_is_not_written(tmp_path: Path) -> Non
         (
             "calendar.plant={days: mon-fri, hours: ['07:00-12:00']}",
             "calendar.plant",
-            "plant is not known here: did you mean print? (--set only changes what is there; a new plant goes into a "
+            "plant is not known here: known are site, print (--set only changes what is there; a new plant goes into a "
             "file that begins with extends: site.yaml)",
         ),
         ("weather.lmits.roof.gust=9 m/s", "weather.lmits", "lmits is not known here: did you mean limits?"),

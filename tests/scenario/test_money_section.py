@@ -203,7 +203,7 @@ def test_promised_dates_are_said_back(tmp_path: Path) -> None:
     [
         (
             "N9: {by: 2027-11-01, penalty: 100}",
-            ["promise.dates.N9: there is no building or home N9: did you mean N2?"],
+            ["promise.dates.N9: there is no building or home N9: known are site, North, South, N1, N2, S1, S2"],
         ),
         (
             "North: {penalty: 100}",

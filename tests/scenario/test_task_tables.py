@@ -158,6 +158,11 @@ WRONG_CELLS = [
     (",slab; roof,", ",slap,", "tasks.csv:5  finishing.tasks.windows.delivery.ordered_after: slap is not in"),
     ("boards,,hands;foreman", "boards,,hand;foreman", "tasks.csv:7  finishing.tasks.boards.crew: "),
     ("task,per,crew,", "task,per,crw,", "tasks.csv:3  finishing.tasks.crw: there is no column crw: did you mean crew?"),
+    (
+        "task,per,crew,",
+        "task,per,waits,",
+        "finishing.tasks.waits: there is no column waits: known are task, time, crew",
+    ),
     ("delivery.lead", "delivery.leed", "tasks.csv:3  finishing.tasks.delivery.leed: there is no column delivery.leed"),
     (
         "task,per,",

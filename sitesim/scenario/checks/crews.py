@@ -10,7 +10,7 @@ from math import ceil
 from sitesim.plan import UnitKind
 from sitesim.scenario.checks.case import Case, items
 from sitesim.scenario.document import Trail
-from sitesim.scenario.faults import nearest
+from sitesim.scenario.faults import closest
 from sitesim.scenario.planning.units import numbered, uses
 from sitesim.scenario.telling.measures import time_of_day
 
@@ -23,7 +23,7 @@ def check_skills(case: Case) -> None:
     for trail, skills in _asked_for(case):
         missing = [skill for skill in skills if skill not in gangs]
         for skill in missing:
-            case.say(trail, f"no gang has the skill {skill}: {nearest(skill, gangs)}", ("crews",))
+            case.say(trail, f"no gang has the skill {skill}: {_instead(skill, case)}", ("crews",))
         if not missing and not _each_has_another(gangs, skills):
             case.say(trail, f"{items(skills)} together need more gangs than there are with these skills")
 
@@ -90,6 +90,18 @@ def _gangs_by_skill(case: Case) -> dict[str, set[str]]:
         for skill in gang.skills or (name,):
             gangs.setdefault(skill, set()).update(numbered(name, gang.count))
     return gangs
+
+
+def _instead(skill: str, case: Case) -> str:
+    """Say which skill may be meant, or else which gangs there are and what each of them can do."""
+    gangs = case.model.crews
+    close = closest(skill, [known for name, gang in gangs.items() for known in gang.skills or (name,)])
+    if close:
+        return f"did you mean {close}?"
+    if not gangs:
+        return f"there are no gangs; add {skill} to crews"
+    each = [f"{name} ({items(gang.skills)})" if gang.skills else name for name, gang in gangs.items()]
+    return f"gangs, with their skills, are {items(each)}; take one of them or add {skill} to crews"
 
 
 def _asked_for(case: Case) -> Iterator[tuple[Trail, tuple[str, ...]]]:
