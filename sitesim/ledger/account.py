@@ -117,10 +117,10 @@ def _charge_all(
 
 def calls_of(account: Account) -> Iterator[tuple[int, tuple[int, float]]]:
     """Give for each unit that came at a call how often it came, and the hours [h] that it was away in between."""
-    for unit, away in sorted(account.absences.items()):
+    for unit in sorted(account.absences):
         stays = account.stays_of(unit)
         span = stays[-1][1] - stays[0][0] if stays else 0.0
-        yield unit, (len(away), span - sum(end - start for start, end in stays))
+        yield unit, (account.comings_of(unit), span - sum(end - start for start, end in stays))
 
 
 def _present(away: Sequence[tuple[float, float]], start: float, end: float) -> Iterator[tuple[float, float]]:

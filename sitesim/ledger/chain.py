@@ -77,6 +77,11 @@ class Account:
         ends = [*(left for left, _ in away[1:]), last]
         return [(came, min(end, last)) for (_, came), end in zip(away, ends, strict=True) if came <= last]
 
+    def comings_of(self, unit: int) -> int:
+        """Count how often a unit came: once if it is not called, else at each call, even if others have its work."""
+        away = self.absences.get(unit)
+        return int(bool(self.engagements[unit])) if away is None else len(away)
+
     def back_from(self, entry: Entry, until: float = 0.0) -> list[Segment]:
         """Walk back from the end of ``entry`` to ``until`` [h]; the segments tile that stretch, latest first.
 

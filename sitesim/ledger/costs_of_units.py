@@ -91,11 +91,9 @@ class UnitsBilling:
 
     def _bill_coming_and_going(self, bill: Bill, account: Account) -> None:
         for index in self._moved:
-            if account.engagements[index]:
-                unit = self._units[index]
-                moved = unit.hire.mobilisation + unit.hire.demobilisation
-                moved *= len(account.stays_of(index))
-                bill.add(SpentOn.MOBILISATION, None, f"{unit.name} mobilisation", moved)
+            unit = self._units[index]
+            moved = (unit.hire.mobilisation + unit.hire.demobilisation) * account.comings_of(index)
+            bill.add(SpentOn.MOBILISATION, None, f"{unit.name} mobilisation", moved)
         for index in self._heated:
             if account.engagements[index]:
                 days = _days_on_site(account, index)

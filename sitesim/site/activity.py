@@ -61,7 +61,7 @@ def perform(
     else:
         expected = world.expected_hours(node, learned) + added
         end, visit = _begin_work(world, node, inspection, crew, start, length, expected, 0)
-    if world.foresight is not None:
+    if world.foresight is not None and visit == booked:  # a visit booked just now has been foretold
         _foretell(world, world.foresight, node, crew, start, end, visit, learned, added)
     if inspection is not None and visit is not None and booked is None:
         visit, visits = yield from _moved(world, node, inspection, end, visit, 0)
@@ -132,7 +132,15 @@ def _begin_work(
     """
     end = _end_of_work(node, crew, start, length)
     likely = end if expected == length else _end_of_work(node, crew, start, expected)
-    return end, world.appointments.book(node, inspection.inspector, visits, start, likely)
+    return end, _book(world, node, inspection, visits, likely)
+
+
+def _book(world: World, node: Node, inspection: Inspection, visits: int, expected: float) -> float:
+    """Book a visit [h] for work that is ``expected`` to be ready then [h]; who is called at notice hears of it."""
+    visit = world.appointments.book(node, inspection.inspector, visits, world.env.now, expected)
+    if world.foresight is not None:
+        world.foresight.begun(node.index, visit)
+    return visit
 
 
 def _moved(world: World, node: Node, inspection: Inspection, end: float, visit: float, visits: int) -> Process:
@@ -148,7 +156,7 @@ def _moved(world: World, node: Node, inspection: Inspection, end: float, visit: 
     if seen_late > world.env.now:
         yield until(world, node.key, seen_late, node)
     appointments.call_off(who, visit)
-    again = appointments.book(node, who, visits + 1, world.env.now, end)
+    again = _book(world, node, inspection, visits + 1, end)
     of_theirs = world.ledger.visits[who]
     of_theirs.moved += 1
     if again < NEVER:
@@ -369,7 +377,7 @@ def _inspect(
             counts.lost_visits += 1
             theirs.lost += 1
             visits += 1
-            visit = world.appointments.book(node, inspection.inspector, visits, now, now)
+            visit = _book(world, node, inspection, visits, now)
             if visit < NEVER:
                 theirs.waited_for_lost += visit - now
             _remark(

@@ -76,9 +76,9 @@ class Foresight:
         self._ends: dict[int, float] = {}
 
     def begun(self, index: int, end: float) -> None:
-        """Take note that a step has begun and should be done at an instant [h]."""
+        """Take note that a step has begun and should be done at an instant [h], or at another than was thought."""
         self._ends[index] = end
-        for following in self.behind[index]:
+        for following in self.behind.get(index, ()):
             ends = [self._ended.get(earlier, self._ends.get(earlier)) for earlier in self._before[following]]
             known = [each for each in ends if each is not None]
             if len(known) == len(ends):

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 import pytest
 from rigs import SHELL, WEEKDAYS, account_of, entries_of, network_plan, play_plan, printing_plan
 
-from sitesim.chance import Distribution, Fixed, Lognormal, Triangular
+from sitesim.chance import Distribution, Fixed, Lognormal, Observed, Triangular
 from sitesim.ledger import RunClosing, on_site, time_account
 from sitesim.ledger.rows import Coming
-from sitesim.plan import Cause, Hire, Inspection, Limits, Plan, State
+from sitesim.plan import Cause, Hire, Inspection, Inspector, Limits, Plan, State
 from sitesim.policies import AtNotice
 from sitesim.site import Played, Stage
 
@@ -40,6 +41,13 @@ def two_visits(stays: float = 0.0, ahead: float = 0.0, notice: float = 8.0) -> P
 def waited(plan: Plan, played: Played, unit: int) -> dict[Cause | None, float]:
     hours = time_account(account_of(plan, played), plan.units)
     return {cause: amount for (of, state, cause), amount in hours.items() if (of, state) == (unit, State.WAITING)}
+
+
+def costs(plan: Plan) -> dict[str, float]:
+    stage = Stage(plan)
+    closing = RunClosing(plan, stage.unit_shifts, stage.shift(("site",)))
+    rows = closing.tables(0, play_plan(plan).ledger, "", False)["costs"]
+    return {item: amount for _, item, amount in rows}
 
 
 def times(played: Played, *keys: str) -> list[tuple[float, float]]:
@@ -142,6 +150,50 @@ def test_a_visit_that_is_booked_is_what_is_expected() -> None:
     assert played.ledger.comings[0].called == max(0.0, visit - 5.0)
 
 
+def seen_by_the_inspector(run: int, moved_until: float, fails: float = 0.0) -> Played:
+    """Frames of 2 or 20 h, of 11 on average, then an inspector at half past ten, then boards, called two hours ahead.
+
+    Eleven hours end on Tuesday at ten: the visit is booked for Wednesday, and over at 11:30 (59.5).
+    """
+    tasks = {"frame": ((), Observed((2.0, 20.0))), "boards": (("frame",), Fixed(4.0))}
+    plan = called(
+        network_plan(tasks, {"framers": ["frame"], "boards": ["boards"]}, 60, WEEKDAYS), BOARDS, Fixed(1.0), ahead=2.0
+    )
+    frame = replace(plan.nodes[0], task=replace(plan.nodes[0].task, inspection=Inspection(0, fails, Fixed(1.0))))
+    inspector = Inspector("special", "site", Fixed(8.0), 4, 1.0, at_any_hour=False, moved_until=moved_until)
+    return play_plan(replace(plan, nodes=(frame, plan.nodes[1]), inspectors=(inspector,)), run=run)
+
+
+def first_run(ends: float, moved_until: float, fails: float = 0.0, failed: int = 0) -> Played:
+    """Give the first run in which the frames end at an instant, and so many visits fail."""
+    runs = (seen_by_the_inspector(run, moved_until, fails) for run in range(50))
+    return next(
+        each
+        for each in runs
+        if entries_of(each)["frame"].end == ends and each.ledger.counts.failed_inspections == failed
+    )
+
+
+def test_a_visit_that_is_moved_moves_the_call() -> None:
+    # At 56.5 it is seen that the frames take to 59; the next visit is Friday's, over at 107.5.
+    assert first_run(59.0, 2.0).ledger.comings == [Coming(BOARDS, 0.0, 105.5, 106.5)]
+
+
+def test_nobody_waits_on_site_for_the_visit_after_one_that_is_lost() -> None:
+    assert first_run(59.0, inf).ledger.comings == [
+        Coming(BOARDS, 0.0, 57.5, 58.5),
+        Coming(BOARDS, 59.0, 105.5, 106.5),
+    ]
+
+
+def test_nobody_waits_on_site_for_the_visit_after_one_that_has_failed() -> None:
+    # Failed on Wednesday at 11:30; with eight hours of notice the next is on Friday.
+    assert first_run(9.0, inf, fails=0.5, failed=1).ledger.comings == [
+        Coming(BOARDS, 0.0, 57.5, 58.5),
+        Coming(BOARDS, 59.5, 105.5, 106.5),
+    ]
+
+
 def test_it_waits_on_site_for_whoever_works_with_it_and_is_not_sent_home() -> None:
     # The pair needs framers and boards together; the framers are at other work until 30.
     tasks: dict[str, tuple[Sequence[str], Distribution]] = {"frame": ((), Fixed(30.0)), "pair": ((), Fixed(4.0))}
@@ -193,6 +245,13 @@ def test_who_comes_and_is_needed_no_more_leaves_again() -> None:
     assert entries_of(late)["boards of other"].units == (2,)
 
 
+def test_who_came_in_vain_has_come_all_the_same() -> None:
+    # As above: the second comes once, works never, and is paid for its way.
+    plan = called(one_of_two(5.0, 14.0), 3, Fixed(10.0))
+    paid = tuple(replace(unit, hire=Hire(mobilisation=30.0, demobilisation=20.0)) for unit in plan.units)
+    assert costs(replace(plan, units=paid)) == {f"{name} mobilisation": 50.0 for name in "abcd"}
+
+
 def test_the_calls_of_a_run_are_counted() -> None:
     plan = two_visits()
     stage = Stage(plan)
@@ -208,13 +267,6 @@ def test_its_days_away_are_not_hired_and_each_coming_is_paid() -> None:
     plan = two_visits()
     hired = replace(plan.units[BOARDS], hire=Hire(day=100.0, mobilisation=30.0, demobilisation=20.0))
     plan = replace(plan, units=(plan.units[FRAMERS], hired))
-    stage = Stage(plan)
-    closing = RunClosing(plan, stage.unit_shifts, stage.shift(("site",)))
-
-    def costs(of: Plan) -> dict[str, float]:
-        rows = closing.tables(0, play_plan(of).ledger, "", False)["costs"]
-        return {item: amount for _, item, amount in rows}
-
     assert costs(plan) == {"gang boards": 200.0, "boards mobilisation": 100.0}
     always_there = replace(plan, units=(plan.units[FRAMERS], replace(hired, flow=None)))
     # There from 10 to 38 (boards, twenty hours of trim, the patch): two dates, and one coming.
