@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
+from math import inf
 from random import Random
 from typing import Any
 
@@ -22,6 +23,7 @@ from sitesim.plan import (
     Climate,
     Crowding,
     DryStore,
+    Evaporation,
     Fortune,
     HoldingHopper,
     HourlyRecord,
@@ -38,6 +40,8 @@ from sitesim.plan import (
     PrintDay,
     Sharing,
     Shell,
+    Shelter,
+    Sides,
     Stop,
     Supply,
     Task,
@@ -45,6 +49,7 @@ from sitesim.plan import (
     Unit,
     UnitKind,
     Wall,
+    WitnessPoint,
     in_drops,
 )
 from sitesim.plan.absences import absent
@@ -187,7 +192,7 @@ def random_plan(number: int) -> Plan:
         gate = draft.add("site/road", "road", Kind.WORK, ((dice.choice(finishing),),), Fixed(20.0), -1, ())
         draft.add("site/gate", "gate", Kind.MILESTONE, (), Fixed(0.0), -1, (gate,))
     units = _with_flows(Random(f"flows of site {number}"), units)
-    return _with_absences(
+    plan = _with_absences(
         number,
         Plan(
             name=f"random site {number}",
@@ -208,6 +213,70 @@ def random_plan(number: int) -> Plan:
             sharing=_sharing(Random(f"sharing of site {number}")),
         ),
     )
+    return _with_tent_sides(Random(f"sides of site {number}"), _with_points(Random(f"points of site {number}"), plan))
+
+
+def _with_points(dice: Random, plan: Plan) -> Plan:
+    """Let visits be moved, refusals fall with practice, and witnesses be invited, on half of the sites.
+
+    Printed walls have layers at which an inspector is waited for, and others to which one is invited, too.
+    """
+    if dice.random() < 0.5:
+        return plan
+    inspectors = tuple(replace(each, moved_until=dice.choice((inf, 0.0, 4.0, 48.0))) for each in plan.inspectors)
+    nodes = list(plan.nodes)
+    for node in plan.nodes:
+        if node.task.inspection is not None:
+            rules = _some_rules(dice, node.task.inspection)
+            nodes[node.index] = replace(node, task=replace(node.task, inspection=rules))
+    buildings = tuple(_with_points_on_walls(dice, building, nodes) for building in plan.buildings)
+    return replace(plan, inspectors=inspectors, nodes=tuple(nodes), buildings=buildings)
+
+
+def _some_rules(dice: Random, usual: Inspection) -> Inspection:
+    learning = dice.choice((Learning(), Learning(0.7, 0.2)))
+    return replace(usual, learning=learning, witness=dice.random() < 0.3, comes=dice.choice((1.0, 0.6)))
+
+
+def _with_points_on_walls(dice: Random, building: Building, nodes: list[Node]) -> Building:
+    """Invite a witness to some layers of a printed wall, and wait for an inspector at one that nothing holds yet."""
+    shell = building.shell
+    if shell is None:
+        return building
+    layers = range(1, shell.wall.layers + 1)
+    witnessed = {layer: (WitnessPoint(f"layer {layer}", 0, 0.8),) for layer in layers if dice.random() < 0.15}
+    holds, free = dict(shell.holds), [layer for layer in layers if layer not in shell.holds]
+    if free and dice.random() < 0.6:
+        point = Task(
+            "wall point",
+            Kind.MILESTONE,
+            5,
+            (),
+            Fixed(0.0),
+            "site",
+            inspection=Inspection(0, 0.4, Triangular(0.5, 1.0, 3.0)),
+        )
+        index, layer = len(nodes), dice.choice(free)
+        nodes.append(Node(index, f"{building.name}/wall point", point, nodes[shell.walls].building, "", (), told=True))
+        holds[layer] = (index,)
+    wall = replace(shell.wall, witnessed=witnessed)
+    return replace(building, shell=replace(shell, wall=wall, holds=holds))
+
+
+def _with_tent_sides(dice: Random, plan: Plan) -> Plan:
+    """Put a heated tent over the printing, now and then with sides that come down, and keep layers wet."""
+    limits = plan.climate.limits.get("print")
+    if limits is None or dice.random() < 0.3:
+        return plan
+    down = dice.choice((14.0, 16.0))
+    sides = Sides(down, down * dice.choice((0.8, 1.0)), dice.choice((0.0, 1.0, 5.0)), dice.choice(("site", "shell")))
+    shelter = Shelter(True, 0.4, dice.choice((inf, 25.0)), 8.0, 12.0, dice.choice((None, sides, sides)))
+    evaporation = dice.choice((None, Evaporation(1.0, 25.0), Evaporation(0.6, 25.0, 0.125)))
+    under = replace(limits, shelter=shelter, evaporation=evaporation)
+    record = plan.climate.record
+    assert record is not None
+    record = replace(record, humidity=np.where(record.rain > 0.0, 0.95, 0.5))
+    return replace(plan, climate=replace(plan.climate, record=record, limits={**plan.climate.limits, "print": under}))
 
 
 def _with_absences(number: int, plan: Plan) -> Plan:
