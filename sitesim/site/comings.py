@@ -9,7 +9,7 @@ import simpy
 from simpy.events import EventPriority
 
 from sitesim.chance import Luck, stream
-from sitesim.hours import NEVER, on_clock
+from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Coming
 from sitesim.policies import AtNotice
@@ -82,7 +82,7 @@ class ComingCrews(Crews):
         """Take note of work that will be asked for about an instant [h], under its key."""
         self._expected[key] = needs, ready
         for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._policies):
-            shifts = self._shifts[unit]
+            shifts = self._usual_shifts(unit)
             at = shifts.finish(0.0, max(0.0, shifts.hours_before(ready) - self._policies[unit].ahead))
             if self._env.now < at < NEVER:
                 self._env.timeout(at - self._env.now).callbacks.append(self._settle_later)
@@ -118,7 +118,7 @@ class ComingCrews(Crews):
         for *_, ask in self._pending:
             for group in ask.needs:
                 there = [unit for unit in group if unit not in spoken_for and self._is_free_or_coming(unit)]
-                called = there[:1] or [unit for unit in group if unit in self._away][:1]
+                called = there[:1] or self._first_to_come([unit for unit in group if unit in self._away])
                 spoken_for.update(called)
                 yield from (unit for unit in called if unit in self._away)
         for needs, ready in self._expected.values():
@@ -127,9 +127,17 @@ class ComingCrews(Crews):
                 there = [unit for unit in left if self._is_free_or_coming(unit)][:1]
                 spoken_for.update(there)
                 if not there and all(unit in self._away for unit in left):  # else somebody on site will be free
-                    due = [unit for unit in left if self._is_due(unit, ready)][:1]
+                    due = [unit for unit in self._first_to_come(left) if self._is_due(unit, ready)]
                     spoken_for.update(due)
                     yield from due
+
+    def _first_to_come(self, units: list[int]) -> list[int]:
+        """Pick the one that should come first if it were called now, with regard to who is missing; none of none."""
+        return units if len(units) < 2 else [min(units, key=self._should_come)]
+
+    def _should_come(self, unit: int) -> float:
+        usual = self._units[unit].notice
+        return self._shifts[unit].finish(self._env.now, 0.0 if usual is None else on_clock(usual.mean))
 
     def _is_free_or_coming(self, unit: int) -> bool:
         return unit in self._coming or not self._busy[unit]
@@ -137,8 +145,13 @@ class ComingCrews(Crews):
     def _is_due(self, unit: int, ready: float) -> bool:
         return self._policies[unit].is_called_for(self._hours_until(unit, ready))
 
-    def _hours_until(self, unit: int, instant: float) -> float:
+    def _usual_shifts(self, unit: int) -> Calendar:
+        """Give the hours by which a unit is called and stays: days on which it is missing bring no work nearer."""
         shifts = self._shifts[unit]
+        return shifts.usual or shifts
+
+    def _hours_until(self, unit: int, instant: float) -> float:
+        shifts = self._usual_shifts(unit)
         return shifts.hours_before(instant) - shifts.hours_before(self._env.now)
 
     def _is_wanted(self, unit: int) -> bool:

@@ -13,6 +13,7 @@ from sitesim.chance import Distribution, Fixed, Lognormal, Observed, Triangular
 from sitesim.ledger import RunClosing, on_site, time_account
 from sitesim.ledger.rows import Coming
 from sitesim.plan import Cause, Hire, Inspection, Inspector, Limits, Plan, State
+from sitesim.plan.absences import absent
 from sitesim.policies import AtNotice
 from sitesim.site import Played, Stage
 
@@ -227,6 +228,15 @@ def test_each_piece_of_work_that_waits_calls_a_gang() -> None:
     played = play_plan(one_of_two(5.0, 7.0))
     assert played.ledger.comings == [Coming(2, 0.0, 5.0, 13.0), Coming(3, 0.0, 7.0, 15.0)]
     assert times(played, "boards of one", "boards of other") == [(13, 23), (15, 25)]
+
+
+def test_of_two_who_are_away_the_one_is_called_that_can_come() -> None:
+    # The first is missing for three weeks, from all of its jobs: whatever comes up, the second is called.
+    plan = one_of_two(5.0, 60.0)
+    missing = absent(plan, 2, frozenset(range(plan.start.toordinal(), plan.start.toordinal() + 21)))
+    assert play_plan(missing).ledger.comings == [Coming(3, 0.0, 5.0, 13.0), Coming(3, 23.0, 60.0, 68.0)]
+    ahead = called(called(missing, 2, Fixed(8.0), ahead=4.0), 3, Fixed(8.0), ahead=4.0)
+    assert play_plan(ahead).ledger.comings == [Coming(3, 0.0, 1.0, 9.0), Coming(3, 19.0, 56.0, 64.0)]
 
 
 def test_who_is_on_site_and_free_is_asked_first() -> None:
