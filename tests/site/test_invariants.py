@@ -80,6 +80,26 @@ def test_loads_tell_the_same_as_the_balance(number: int) -> None:
 
 
 @pytest.mark.parametrize("number", SITES)
+def test_visits_tell_the_same_as_the_counts_of_the_run(number: int) -> None:
+    _, played, _ = played_site(number)
+    counts, theirs = played.ledger.counts, list(played.ledger.visits.values())
+    assert sum(each.seen for each in theirs) == counts.inspections
+    assert sum(each.failed for each in theirs) == counts.failed_inspections
+    assert sum(each.lost for each in theirs) == counts.lost_visits
+    assert all(min(each.waited, each.waited_for_lost, each.waited_for_moved) >= 0.0 for each in theirs)
+
+
+@pytest.mark.parametrize("number", SITES)
+def test_nobody_works_in_two_places_nor_while_away(number: int) -> None:
+    plan, _, account = played_site(number)
+    for unit, entries in enumerate(account.engagements):
+        in_turn = sorted(entries, key=lambda entry: (entry.start, entry.end))
+        assert all(earlier.end <= later.start for earlier, later in pairwise(in_turn)), plan.units[unit].name
+        for left, came in account.absences.get(unit, ()):
+            assert all(entry.end <= left or entry.start >= came for entry in in_turn), plan.units[unit].name
+
+
+@pytest.mark.parametrize("number", SITES)
 def test_held_days_add_up_to_the_finish(number: int) -> None:
     plan, played, _ = played_site(number)
     stage = Stage(plan)
