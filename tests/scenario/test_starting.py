@@ -46,6 +46,17 @@ def test_the_schema_finds_an_unknown_key_and_a_wrong_kind() -> None:
     assert wrong({"supply": {"mode": "ready-mix", "batch": "1 m^3"}}, schema, schema) != []
 
 
+@pytest.mark.parametrize(
+    ("key", "short"),
+    [("ground", "20 mm"), ("frost", "7 d"), ("frost", {"over": "7 d"}), ("evaporation", "0.2 lb/ft^2/h")],
+)
+def test_the_schema_takes_the_short_form_of_a_limit(key: str, short: Any) -> None:
+    schema = json_schema()
+    assert wrong({"weather": {"limits": {"printing": {key: short}}}}, schema, schema) == []
+    refused = wrong({"weather": {"limits": {"printing": {key: [1, 2]}}}}, schema, schema)
+    assert refused == [f"weather.limits.printing.{key}"]
+
+
 def wrong(value: Any, schema: dict[str, Any], root: dict[str, Any], at: str = "") -> list[str]:
     """List the dotted paths that a schema refuses: as much of JSON Schema as ours uses."""
     if "$ref" in schema:

@@ -53,9 +53,11 @@ class TemperatureRange(Section):
         return self
 
 
-def _under(key: str) -> BeforeValidator:
-    """Let a value stand for a section in which it is the value of one key."""
-    return BeforeValidator(lambda value: value if isinstance(value, dict) else {key: value})
+def _under(key: str, written: Any) -> BeforeValidator:
+    """Let a value stand for a section in which it is the value of one key; ``written`` is what an editor takes."""
+    return BeforeValidator(
+        lambda value: value if isinstance(value, dict) else {key: value}, json_schema_input_type=written
+    )
 
 
 class GroundLimit(Section):
@@ -118,13 +120,13 @@ class WorkLimits(Section):
     """How long it stays shut after an hour with more rain than that (with any rain, where there is no limit)."""
     before_rain: DryingTime = 0.0
     """How long before such an hour it is shut."""
-    ground: Annotated[GroundLimit, _under("rain")] | None = None
+    ground: Annotated[GroundLimit, _under("rain", GroundLimit | Rainfall)] | None = None
     """Most rain that the ground takes: a depth within a time before."""
-    frost: Annotated[FrostLimit, _under("over")] | None = None
+    frost: Annotated[FrostLimit, _under("over", FrostLimit | LookBack)] | None = None
     """Shut while there is frost in the ground: the time over which the air temperature is averaged."""
     humidity: Share | None = None
     """Highest relative humidity at the work."""
-    evaporation: Annotated[EvaporationLimit, _under("most")] | None = None
+    evaporation: Annotated[EvaporationLimit, _under("most", EvaporationLimit | EvaporationRate)] | None = None
     """Most evaporation from fresh concrete."""
     shelter: Literal["tent", "indoors", "none"] = "none"
     """What stands over the work."""
