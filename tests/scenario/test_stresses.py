@@ -236,6 +236,41 @@ def test_a_star_stands_for_every_name(demo: Scenario, tmp_path: Path) -> None:
     assert len(found) == 9
 
 
+def test_inspections_fail_more_often_at_layers_of_walls_as_after_tasks(demo: Scenario, tmp_path: Path) -> None:
+    (stress,) = (each for each in usual_stresses() if each.name == "Inspections fail twice as often")
+    (one,) = lay_over(demo, (), (stress,), Facts())
+    assert one.scenario is not None
+    found = one.scenario.resolved
+    assert demo.resolved["wall"]["points"][1]["fails"] == "10 %"
+    assert found["wall"]["points"][1]["fails"] == "20 %"
+    assert "fails" not in found["wall"]["points"][0]  # a witness
+    assert found["inspections"]["points"]["tent_up"]["fails"] == "16 %"
+
+
+def test_they_do_at_the_walls_of_one_building_too(demo: Scenario, tmp_path: Path) -> None:
+    own = "site.buildings.B.wall={points: [{name: ties, layer: 9, by: special, fails: 10 %, rework: [1, 1, 2]}]}"
+    (stress,) = (each for each in usual_stresses() if each.name == "Inspections fail twice as often")
+    (one,) = lay_over(load(DEMO, (own,)), (own,), (stress,), Facts())
+    assert one.scenario is not None
+    walls = one.scenario.model.walls
+    assert [point.fails for point in walls["B"].points] == [pytest.approx(0.2)]
+    assert walls["A"].points[1].fails == pytest.approx(0.2)
+
+
+def test_of_several_paths_with_a_star_some_may_lead_nowhere_but_no_plain_one(tmp_path: Path) -> None:
+    scenario = plain_network(tmp_path, "{paint: {time: [1, 2, 3]}}", "{paint: }")
+    listed = """\
+stresses:
+  - {name: Some, factors: {wall.points.*.fails: 2, finishing.tasks.*.time: 2}}
+  - {name: None, factors: {wall.points.*.fails: 2, inspections.points.*.fails: 2}}
+  - {name: Plain, factors: {finishing.tasks.*.time: 2, supply.gate: 2}}
+"""
+    some, none, plain = laid_over(scenario, tmp_path, listed)
+    assert some.scenario is not None
+    assert none.why_not == "the scenario says nothing of wall"
+    assert plain.why_not == "the scenario says nothing of supply"
+
+
 def test_a_share_does_not_grow_beyond_the_whole(demo: Scenario, tmp_path: Path) -> None:
     found = changed_by(demo, tmp_path, "factors: {inspections.points.*.fails: 5}")
     assert found["inspections.points.services_finals.fails"] == "100 %"

@@ -47,8 +47,23 @@ class Factors(RootModel[dict[str, SomeFactor]]):
     model_config = ConfigDict(frozen=True)
 
     def changed(self, draft: Draft) -> Draft:
-        """Multiply what is written."""
+        """Multiply what is written; of paths with a ``*``, one that leads nowhere is passed over if another does not.
+
+        Raises DoesNotApply if there is nothing to multiply, or nothing at a path that names one place.
+        """
+        missing: list[DoesNotApply] = []
+        reached = 0
         for path, factor in self.root.items():
-            for trail in draft.trails(path):
+            try:
+                trails = draft.trails(path)
+            except DoesNotApply as none:
+                if "*" not in path:
+                    raise
+                missing.append(none)
+                continue
+            reached += 1
+            for trail in trails:
                 draft = draft.with_value(trail, times(draft.document.get(trail), factor, most_at(trail)))
+        if missing and not reached:
+            raise missing[0]
         return draft
