@@ -20,6 +20,8 @@ def find_data_files(document: Document) -> tuple[Document, Document, dict[str, P
     located, portable = document.copied(), document.copied()
     files: dict[str, Path] = {}
     for trail, written in _named(document.data, ()):
+        if "\0" in written:  # no system has such a name: it is told that there is no such file
+            continue
         path = (document.folder(trail) / written).resolve()
         name = _bare_name(path, files)
         files[name] = path

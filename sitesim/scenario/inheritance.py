@@ -56,7 +56,7 @@ def _parent(path: Path, document: Document) -> Path | None:
     name = document.data.get("extends")
     if name is None:
         return None
-    if not isinstance(name, str):
+    if not isinstance(name, str) or "\0" in name:
         raise ScenarioError([document.fault(("extends",), f"{name!r} is not the name of a scenario file")])
     return Path(os.path.normpath(path.parent / name))
 

@@ -119,13 +119,22 @@ def _as_seen_from_here(path: Path) -> str:
     return str(path.relative_to(here) if path.is_relative_to(here) else path)
 
 
+def _why_no_file(path: Path, folder: Path) -> str:
+    """Say what is wrong with the path of a record that is none of a file, as it is written in ``folder``."""
+    name = path.relative_to(folder) if path.is_relative_to(folder) else path
+    return (
+        f"{name} is a folder; name the files in it, like years/*.csv" if path.is_dir() else f"there is no file {name}"
+    )
+
+
 def _read_record(model: ScenarioModel, document: Document, faults: list[Fault]) -> WeatherRecord | None:
     """Read the weather record, if one is named; what is wrong with it joins the faults."""
     if model.weather is None or not isinstance(document.get(("weather", "record")), str | list):
         return None
     paths = model.weather.record
-    missing = [path.name for path in paths if not path.is_file()]
-    faults += [document.fault(("weather", "record"), f"there is no file {name}") for name in missing]
+    folder = document.folder(("weather", "record"))
+    missing = [_why_no_file(path, folder) for path in paths if not path.is_file()]
+    faults += [document.fault(("weather", "record"), why) for why in missing]
     if missing:
         return None
     record = None

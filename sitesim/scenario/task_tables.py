@@ -99,6 +99,10 @@ class _Table:
         except UnicodeDecodeError:
             self._say(0, "is not text in UTF-8; a spreadsheet saves it as CSV UTF-8", incomplete=True)
             return
+        except ValueError:
+            self.faults.append(fault_of_the_name(self.trail, f"{self.path.name!r} is not the name of a file"))
+            self.incomplete = True
+            return
         except OSError as error:
             reason = f"there is no file {self.path}" if not self.path.exists() else f"{self.path}: {error.strerror}"
             self.faults.append(fault_of_the_name(self.trail, reason))

@@ -731,3 +731,20 @@ def test_a_limit_under_which_nothing_is_done_is_not_looked_at(tmp_path: Path) ->
     scenario = load(changed(tmp_path, ("    lift: {gust: 9 m/s}", idle)))
     assert "idle" in scenario.plan().climate.limits
     assert "idle" not in scenario.plan().kinds_of_work
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'weather: {record: "a\\0.csv"}',
+        'finishing: {tasks: "a\\0.csv"}',
+        'crews: {roof: {notice: {observed: "a\\0.csv"}}}',
+        'extends: "a\\0.yaml"',
+    ],
+)
+def test_a_name_that_no_file_can_have_is_a_fault_at_its_line(tmp_path: Path, line: str) -> None:
+    changed(tmp_path)
+    above = "" if line.startswith("extends") else "extends: site.yaml\n"
+    (found,) = lines_of(written(tmp_path, f"{above}{line}\n", "top.yaml"))
+    assert found.startswith(f"top.yaml:{1 + above.count(chr(10))}  {line.split(':')[0]}")
+    assert "there is no file" in found or "is not the name of a" in found

@@ -100,6 +100,11 @@ def test_a_wrong_point_is_told(tmp_path: Path, change: tuple[str, str], fault: s
     assert f"wall.{fault}" in line
 
 
+def test_points_that_cannot_be_read_are_told_alone(tmp_path: Path) -> None:
+    (line,) = lines_of(pointed(tmp_path, ("- {name: first layer, layer: 1, by: building, kind: witness", "- 3 # {")))
+    assert "wall.points.0: 3 should be a mapping" in line
+
+
 def test_a_task_that_is_witnessed_cannot_fail(tmp_path: Path) -> None:
     seen = "services: {by: building, kind: witness, fails: 15 %}"
     (line,) = lines_of(changed(tmp_path, (SERVICES, seen)))

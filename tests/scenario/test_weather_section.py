@@ -221,6 +221,17 @@ def test_a_pattern_that_matches_nothing_and_a_file_that_is_not_there_are_named(t
     assert [line.split("  ", 1)[1] for line in lines_of(path)] == ["weather.record: should name a file, or several"]
 
 
+def test_a_missing_file_is_named_with_its_folder_and_a_folder_is_called_one(tmp_path: Path) -> None:
+    (tmp_path / "years").mkdir()
+    written = 'record: [years, years/a.csv, "years/*.csv"] '
+    path = changed(tmp_path, ("record: seattle-daily-2012-2015.csv ", written))
+    assert [line.split("  ", 1)[1] for line in lines_of(path)] == [
+        "weather.record: there is no file years/*.csv",
+        "weather.record: there is no file years/a.csv",
+        "weather.record: years is a folder; name the files in it, like years/*.csv",
+    ]
+
+
 def test_faults_in_several_files_have_their_file_and_line(tmp_path: Path) -> None:
     path = changed(tmp_path, ("record: seattle-daily-2012-2015.csv ", 'record: "sea-*.csv" '))
     _by_year(tmp_path)

@@ -138,7 +138,8 @@ def _check_deliveries(case: Case, finishing: Finishing, name: str, waits: Waits)
         trail = ("finishing", "tasks", task, "delivery", "ordered_after")
         ordered = [after.task for after in entry.delivery.ordered_after]
         if not any(other in known for other in ordered):
-            case.say(trail, f"{items(ordered)} is not in the sequence {name}: {nearest(items(ordered), known)}")
+            near = nearest(items(ordered), known)
+            case.say(trail, f"{items(ordered)} is not in the sequence {name}: {near}", ("wall",))
 
 
 def _check_milestones(case: Case, finishing: Finishing, name: str, waits: Waits) -> None:
