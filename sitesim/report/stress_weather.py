@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sitesim.report.charts import look, plain_layout, titled
-from sitesim.report.colours import BLUE, GREY, ORANGE, PURPLE, SKY, Look
+from sitesim.report.colours import BLUE, GREY, ORANGE, PURPLE, SKY, VERMILION, Look
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, joined, paragraph, table
 from sitesim.report.weather_cost_words import MONEY, ToldMonth, exact_money, told_in_all, told_months, weather_sentences
@@ -21,6 +21,7 @@ _LOOKS = {
     "waiting": Look(BLUE),
     "hire": Look(SKY, "/"),
     "overhead": Look(GREY, "/"),
+    "penalties": Look(VERMILION),
     "heating": Look(ORANGE, "."),
     "other": Look(PURPLE),
 }
