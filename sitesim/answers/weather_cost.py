@@ -16,6 +16,7 @@ PARTS: tuple[tuple[str, tuple[SpentOn, ...]], ...] = (
     ("waiting", (SpentOn.WAITING, SpentOn.WEEKEND)),
     ("hire", (SpentOn.HIRE,)),
     ("overhead", (SpentOn.OVERHEAD,)),
+    ("penalties", (SpentOn.PENALTY,)),
     ("heating", (SpentOn.HEATING,)),
 )
 """The money of the weather by what it is spent on; what is in none of these, as loads called off, is ``other``."""
@@ -29,20 +30,22 @@ class WeatherCost:
 
     Parameters: ``days``, working days of the finish that it held; money [currency], as the bills of the runs charge it
     to the weather: ``waiting``, what gangs and machines are paid while they wait for it; ``hire`` by the day for that
-    time; ``overhead``, the site's for the days that it held; ``heating`` of the tents; ``other``, loads called off.
+    time; ``overhead``, the site's for the days that it held; ``penalties``, of promises missed, for the days that it
+    held them; ``heating`` of the tents; ``other``, loads called off.
     """
 
     days: float = 0.0
     waiting: float = 0.0
     hire: float = 0.0
     overhead: float = 0.0
+    penalties: float = 0.0
     heating: float = 0.0
     other: float = 0.0
 
     @property
     def money(self) -> float:
         """All of its money [currency]."""
-        return self.waiting + self.hire + self.overhead + self.heating + self.other
+        return self.waiting + self.hire + self.overhead + self.penalties + self.heating + self.other
 
     def __add__(self, also: WeatherCost) -> WeatherCost:
         return WeatherCost(
@@ -50,6 +53,7 @@ class WeatherCost:
             self.waiting + also.waiting,
             self.hire + also.hire,
             self.overhead + also.overhead,
+            self.penalties + also.penalties,
             self.heating + also.heating,
             self.other + also.other,
         )

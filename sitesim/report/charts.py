@@ -58,6 +58,19 @@ def titled(text: str) -> dict[str, Any]:
     return {"text": text, "font": {"size": 13}, "standoff": 10}
 
 
+def month_axis(names: Sequence[str]) -> dict[str, Any]:
+    """Give the look of an axis of months by their ``names``, in this order, each with its year beneath it."""
+    return {
+        "type": "category",
+        "categoryorder": "array",
+        "categoryarray": list(names),
+        "tickvals": list(names),
+        "ticktext": [name.replace(" ", "<br>") for name in names],
+        "tickangle": 0,
+        "showgrid": False,
+    }
+
+
 def look(of: Look) -> dict[str, Any]:
     """Give a bar's colour and pattern."""
     pattern = {"shape": of.pattern, "size": 6, "solidity": 0.3, "fgcolor": "white", "bgcolor": of.colour}

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.stress import Shift, StartMonth
-from sitesim.report.charts import as_letters, plain_layout, titled, wrapped
+from sitesim.report.charts import as_letters, month_axis, plain_layout, titled, wrapped
 from sitesim.report.colours import BLUE, GREY, INK, SKY, VERMILION
 from sitesim.report.stress_words import short_month
 from sitesim.report.words import Style
@@ -121,17 +121,7 @@ def months_chart(style: Style, months: Sequence[StartMonth]) -> go.Figure | None
         _add_panel(figure, number, title, points, colour, shown_as, told)
     figure.update_yaxes(fixedrange=True, automargin=True, gridcolor=_LINES, zeroline=False)
     figure.update_layout(yaxis={"tickformat": "%b %Y", "nticks": 5}, yaxis3={"rangemode": "tozero"})
-    names = [short_month(one.start) for one in known]
-    figure.update_xaxes(
-        type="category",
-        categoryorder="array",
-        categoryarray=names,
-        tickvals=names,
-        ticktext=[name.replace(" ", "<br>") for name in names],
-        tickangle=0,
-        showgrid=False,
-        anchor="y3",
-    )
+    figure.update_xaxes(month_axis([short_month(one.start) for one in known]), anchor="y3")
     return figure
 
 

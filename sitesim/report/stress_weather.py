@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from sitesim.report.charts import look, plain_layout, titled
-from sitesim.report.colours import BLUE, GREY, ORANGE, PURPLE, SKY, Look
+from sitesim.report.charts import look, month_axis, plain_layout, titled
+from sitesim.report.colours import BLUE, GREY, ORANGE, PURPLE, SKY, VERMILION, Look
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, joined, paragraph, table
 from sitesim.report.weather_cost_words import MONEY, ToldMonth, exact_money, told_in_all, told_months, weather_sentences
@@ -21,6 +21,7 @@ _LOOKS = {
     "waiting": Look(BLUE),
     "hire": Look(SKY, "/"),
     "overhead": Look(GREY, "/"),
+    "penalties": Look(VERMILION),
     "heating": Look(ORANGE, "."),
     "other": Look(PURPLE),
 }
@@ -78,15 +79,6 @@ def _money_chart(style: Style, months: Sequence[ToldMonth]) -> go.Figure:
             hovertemplate=f"%{{x}}: %{{customdata}}, {name}<extra></extra>",
             customdata=[exact_money(style, amount) for amount in amounts],
         )
-    names = [month.name for month in months]
-    figure.update_xaxes(
-        type="category",
-        categoryorder="array",
-        categoryarray=names,
-        tickvals=names,
-        ticktext=[name.replace(" ", "<br>") for name in names],
-        tickangle=0,
-        showgrid=False,
-    )
+    figure.update_xaxes(month_axis([month.name for month in months]))
     figure.update_yaxes(title=titled(style.currency), tickformat=",.0f", rangemode="tozero")
     return figure

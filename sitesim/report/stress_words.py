@@ -184,8 +184,9 @@ def how_sure(study: StressStudy) -> list[str]:
         "Working days lost to weather: hours of work on that chain in which weather held, in days of the site's "
         "calendar. Their money, on the mean of the runs that end, is what the bills of the runs charge to the weather: "
         "hours on shift in which gangs and machines wait for it, on that chain or not; hire by the day for that time; "
-        "the site's overhead for the days that it held; heating the tent; loads called off. What a later finish costs "
-        "beyond that is not in it. The months of the calendar add up to what is told of the site as planned.",
+        "the site's overhead, and penalties, for the days that it held; heating the tent; loads called off. What a "
+        "later finish costs beyond that is not in it. The months of the calendar add up to what is told of the site as "
+        "planned.",
     ]
 
 

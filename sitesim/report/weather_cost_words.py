@@ -14,6 +14,7 @@ MONEY: Mapping[str, tuple[str, str]] = {
     "waiting": ("waiting", "to gangs and machines that wait for it"),
     "hire": ("hire", "of hire for that time"),
     "overhead": ("site overhead", "of site overhead for the days that it holds"),
+    "penalties": ("penalties", "of penalties for the days that it holds promised dates"),
     "heating": ("heating", "to heat the tent"),
     "other": ("loads called off", "for loads called off"),
 }

@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 from rich.console import Console
-from small_stress import MARKED, small_stress
+from small_stress import MARKED, small_stress, small_weather_answers
 from test_page_in_browser import Opened, browser  # noqa: F401  # the fixture
 
 from sitesim.answers.stress import MonthsApart
@@ -331,6 +331,16 @@ def test_what_the_weather_costs_adds_up_on_the_page_as_it_is_written() -> None:
     assert "April 2027 costs most: 1.5 of 2.0 working days and 2,000 EUR of 3,001 EUR." in page
     assert "The worst year on record for this site is 2014:" in page
     assert "on the mean of 10 runs of each year (2012: 1 Sep 2027; 2013: 20 Sep 2027; 2014: no date)." in page
+
+
+def test_penalties_that_weather_brings_about_have_a_column_and_a_word() -> None:
+    weather = small_weather_answers(3)
+    march = replace(weather.by_month[0], cost=replace(weather.by_month[0].cost, penalties=50.0))
+    planned = replace(weather.by_month[0].cost, penalties=50.0)
+    page = build_stress_page(replace(small_stress(), weather=replace(weather, by_month=(march,), planned=planned)))
+    assert "50 EUR of penalties for the days that it holds promised dates" in page
+    assert "Penalties</th>" in page
+    assert "Loads called off</th>" not in page
 
 
 def test_a_study_without_weather_says_nothing_of_its_cost() -> None:

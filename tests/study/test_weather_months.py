@@ -16,7 +16,7 @@ from small_sites import low_walls_file
 
 from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost, cost_of_tables, dearest, total_of
 from sitesim.chance import Fixed
-from sitesim.plan import Climate, HourlyRecord, Limits, Plan
+from sitesim.plan import Climate, HourlyRecord, Limits, Plan, Promise
 from sitesim.scenario import load
 from sitesim.study.answering import answer
 from sitesim.study.folder import StudyFolder
@@ -50,6 +50,16 @@ def test_days_and_money_lie_in_the_month_in_which_they_are_lost() -> None:
         MonthOfWeather(date(2027, 3, 1), WeatherCost(days=2.0, waiting=1600.0, overhead=1000.0)),
         MonthOfWeather(date(2027, 4, 1), WeatherCost(days=1.0, waiting=800.0, overhead=500.0)),
     )
+
+
+def test_penalties_that_weather_brings_about_are_told_as_such() -> None:
+    # 25 days of work and 3 of wind end on Wednesday 7 April: five days late at 560, and 3 in 28 of that is the wind's.
+    plan = over_easter((date(2027, 3, 30), date(2027, 3, 31), date(2027, 4, 1)))
+    promised = replace(plan, promises=(Promise("site", "", "", date(2027, 4, 2), penalty=560.0),))
+    march, april = (month.cost for month in weather_by_month(promised, 1, [0]))
+    assert [march.penalties, april.penalties] == pytest.approx([200.0, 100.0])
+    assert (march.other, april.other) == (0.0, 0.0)
+    assert total_of(weather_by_month(promised, 1, [0])).money == pytest.approx(3 * 800.0 + 3 * 500.0 + 300.0)
 
 
 def test_a_site_that_loses_nothing_has_no_months() -> None:
