@@ -13,7 +13,7 @@ from rich.console import Console
 from small_study import SmallStudy, small_study
 
 from sitesim.plan import Cause
-from sitesim.report.bottleneck_words import evidence, holder_label
+from sitesim.report.bottleneck_words import evidence, holder_label, how_counted
 from sitesim.report.page import build_page
 from sitesim.report.relief_beside import DATA, ReliefBeside, relief_beside
 from sitesim.report.terminal import run_report
@@ -65,13 +65,29 @@ def test_the_page_says_what_sets_the_pace_and_by_what_evidence() -> None:
         "<span>--only tent</span></code>"
     ) in text
     assert rows_of(text) == [
-        ["", "Days", "Share", ""],
+        ["", "Calendar days", "Share", ""],
         ["the dry &lt;wall&gt; gang&#x27;s work", "60.0", "60 %", ""],
         ["waiting for the city inspector", "39.8", "40 %", ""],
         ["Gang", "At work", ""],
         ["the dry &lt;wall&gt; gang (2)", "95 %", ""],
         ["the paint crew", "20 %", ""],
     ]
+
+
+def test_why_the_days_differ_from_those_of_what_held_the_date_is_said() -> None:
+    printing = FOUND | {"by": [{"cause": Cause.PRINTER.value, "of": "", "days": 100.0, "share": 1.0}]}
+    said = how_counted(printing)
+    assert said == (
+        "The calendar days here are by who had them in hand, under “What held the date?” the same days are by what "
+        "was waited for: so printing and moving the printer has more of them here, with its waits for concrete, "
+        "weather and repairs."
+    )
+    assert said in section_of(study_with(printing), "bottleneck")
+    assert "printer" not in how_counted(FOUND)  # nobody prints there
+    console = Console(width=100, record=True, file=None, force_terminal=False)
+    with console.capture() as captured:
+        console.print(run_report(study_with(printing).summary))
+    assert said in " ".join(captured.get().split())
 
 
 def test_the_terminal_says_the_same() -> None:
