@@ -37,7 +37,7 @@ def ends_of_mean(won: PairedDifference, sign: int = 1) -> str:
     """Write the ends of the interval of a mean; with ``sign`` -1 those of days lost."""
     low, high = sorted((sign * won.low, sign * won.high))
     if sign < 0:
-        return f"{low:.1f} to {high:.1f}"
+        return f"{low:z.1f} to {high:z.1f}"
     return f"{_mean_end(low)} to {_mean_end(high)}"
 
 

@@ -56,7 +56,7 @@ def answer(study: ReliefStudy) -> str:
     if not unsure:
         return told
     and_these = "; ".join(_on_average(study, one) for one in unsure)
-    return f"{told} What cannot be told apart at 4 in 5, but on average: {and_these}."
+    return f"{told} Told apart on average, but not at 4 in 5: {and_these}."
 
 
 def _told_at_p80(one: Relieved) -> bool:

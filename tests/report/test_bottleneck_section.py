@@ -42,6 +42,7 @@ RELIEF = ReliefBeside(
     (
         {"name": "Third gang", "won": {"mean": 4.25}, "cost": {"mean": 1200.0}, "distinguishable": True},
         {"name": "Second tent", "won": {"mean": 0.1}, "cost": {"mean": -300.0}, "distinguishable": False},
+        {"name": "Nothing", "won": {"mean": -0.04}, "cost": {"mean": -0.3}, "distinguishable": True},
         {"name": "Never ends", "won": {"mean": None}, "cost": {"mean": None}, "distinguishable": True},
     ),
     "../site-relief/relief.html",
@@ -108,9 +109,10 @@ def test_where_a_relief_study_lies_beside_its_answer_is_shown() -> None:
     assert "sitesim relief FILE" not in text
     rows = rows_of(text)
     assert rows[0] == ["", "Working days won", "Money, + dearer"]
-    assert rows[1:4] == [
+    assert rows[1:5] == [
         ["Third gang", "+4.2", "+$1,200"],
         ["Second tent", "none that can be told", "−$300"],
+        ["Nothing", "0.0", "$0"],
         ["Never ends", "–", "–"],
     ]
 

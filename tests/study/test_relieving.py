@@ -221,7 +221,7 @@ def test_what_cannot_be_told_apart_at_4_in_5_is_told_by_its_mean(played: ReliefS
     told = answer(replace(played, reliefs=(unsure, sure)))
     assert told == (
         "The date at 4 in 5 comes forward most with a second boarders gang 11 working days earlier (11 to 11), for "
-        "$11,000 less. What cannot be told apart at 4 in 5, but on average: with a second rig +11.0 (+11.0 to +11.0) "
+        "$11,000 less. Told apart on average, but not at 4 in 5: with a second rig +11.0 (+11.0 to +11.0) "
         "working days, for $11,000 less."
     )
     at_zero = replace(unsure, won_p80=replace(unsure.won_p80, low=0.0))
