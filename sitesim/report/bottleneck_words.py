@@ -56,6 +56,17 @@ def evidence(found: Found) -> list[str]:
     return lines
 
 
+def how_counted(found: Found) -> str:
+    """Say why something may have other days here than among what held the date, where they are counted by its cause."""
+    there = "under “What held the date?” the same days are by what was waited for"
+    if not any(row["cause"] == Cause.PRINTER for row in found["by"]):
+        return f"The calendar days here are by who had them in hand; {there}."
+    return (
+        f"The calendar days here are by who had them in hand, {there}: so {HELD_BY[Cause.PRINTER]} has more of them "
+        "here, with its waits for concrete, weather and repairs."
+    )
+
+
 def what_next(found: Found) -> str:
     """Say how to ask what more of it would bring; empty where nothing that the scenario has would be more of it."""
     tried = found.get("worth_trying", [])

@@ -257,12 +257,12 @@ def held_bars(summary: Summary) -> go.Figure | None:
     errors = [half_width(row["days"]) or 0.0 for row in rows]
     figure = go.Figure(layout=plain_layout(74 + 40 * len(rows), barmode="stack", bargap=0.3))
     figure.add_bar(
-        name="hours of work",
+        name="hours on shift",
         orientation="h",
         x=on_shift,
         y=places,
         marker=look(Look(BLUE)),
-        hovertemplate="%{x:.1f} days in working hours<extra></extra>",
+        hovertemplate="%{x:.1f} days in hours on shift<extra></extra>",
     )
     figure.add_bar(
         name="nights and weekends in between",
@@ -273,7 +273,7 @@ def held_bars(summary: Summary) -> go.Figure | None:
         error_x={"type": "data", "array": errors, "color": INK, "thickness": 1.5, "width": 4},
         hovertemplate="%{x:.1f} days of nights and weekends<extra></extra>",
     )
-    figure.update_xaxes(title=titled("days, with their 95 % interval"), rangemode="tozero")
+    figure.update_xaxes(title=titled("calendar days, 95 % interval"), rangemode="tozero")
     labels = [wrapped(HELD_BY[row["cause"]]) for row in rows]
     figure.update_yaxes(tickvals=places, ticktext=labels, range=[len(rows) - 0.4, -0.6], showgrid=False)
     return figure

@@ -74,6 +74,6 @@ def _cell(style: Style, one: MoneyMoved | None) -> str:
 
 
 def signed(style: Style, amount: float) -> str:
-    """Write an amount with its sign."""
+    """Write an amount with its sign; what rounds to nothing has none."""
     written = style.money(amount)
-    return f"+{written}" if amount > 0.0 else written
+    return f"+{written}" if amount > 0.0 and written != style.money(0.0) else written

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sitesim.errors import UserError
+from sitesim.report.relief_figures import money_signed
 from sitesim.report.shift_words import signed
 from sitesim.report.words import Style
 from sitesim.study import StudyFolder
@@ -33,11 +34,10 @@ class ReliefBeside:
         """Give the first of the reliefs, best first: name, working days won on average, money on average."""
         for one in self.reliefs[:_MOST]:
             won, cost = one["won"]["mean"], one["cost"]["mean"]
-            sign = "" if not cost else "+" if cost > 0 else "−"
             yield (
                 one["name"],
                 "–" if won is None else signed(won, 1) if one["distinguishable"] else "none that can be told",
-                "–" if cost is None else f"{sign}{style.money(abs(cost))}",
+                "–" if cost is None else money_signed(style, cost),
             )
 
 

@@ -24,16 +24,20 @@ def mean_days(won: PairedDifference) -> str:
     """Write the mean of the working days won, with its interval."""
     if math.isnan(won.mean):
         return "not known"
-    if won.low == won.high == 0:
-        return "0"
-    return f"{signed(won.mean, 1)} ({ends_of_mean(won)})"
+    within = interval_of_mean(won)
+    return f"{signed(won.mean, 1)} ({within})" if within else signed(won.mean, 1)
+
+
+def interval_of_mean(won: PairedDifference) -> str:
+    """Write the interval of a mean; nothing where it has none, or no run differs."""
+    return "" if math.isnan(won.mean) or won.low == won.high == 0 else ends_of_mean(won)
 
 
 def ends_of_mean(won: PairedDifference, sign: int = 1) -> str:
     """Write the ends of the interval of a mean; with ``sign`` -1 those of days lost."""
     low, high = sorted((sign * won.low, sign * won.high))
     if sign < 0:
-        return f"{low:.1f} to {high:.1f}"
+        return f"{low:z.1f} to {high:z.1f}"
     return f"{_mean_end(low)} to {_mean_end(high)}"
 
 
@@ -65,13 +69,13 @@ def money_signed(style: Style, amount: float) -> str:
     if math.isnan(amount):
         return "–"
     if abs(amount) < _NO_MONEY:
-        return "0"
+        return style.money(0.0)
     return f"{'+' if amount > 0 else '−'}{style.money(abs(rounded(amount)))}"
 
 
 def money_interval(style: Style, cost: PairedDifference) -> str:
     """Write the interval of an amount; nothing where it has none."""
-    if math.isinf(cost.low) or math.isinf(cost.high) or math.isnan(cost.mean):
+    if math.isinf(cost.low) or math.isinf(cost.high) or math.isnan(cost.mean) or cost.low == cost.high == 0:
         return ""
     return f"{money_signed(style, cost.low)} to {money_signed(style, cost.high)}"
 

@@ -15,7 +15,7 @@ from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
     a_day_interval,
     a_day_won,
-    ends_of_mean,
+    interval_of_mean,
     money_interval,
     money_signed,
     order_of,
@@ -126,7 +126,7 @@ def _ranked(style: Style, one: Relieved, unpriced: Sequence[str]) -> list[str]:
         joined([one.name, *(beneath(note) for note in notes)]),
         joined([_with_small(won_alone(one.won_p80), interval_of(one.won_p80)), beneath(_by(style, one))]),
         _with_small(won_alone(one.won_p50), interval_of(one.won_p50)),
-        _with_small(mean, "" if math.isnan(one.won.mean) else ends_of_mean(one.won)),
+        _with_small(mean, interval_of_mean(one.won)),
         _with_small(money_signed(style, one.cost.mean), money_interval(style, one.cost)),
         _with_small(a_day_won(style, one), a_day_interval(style, one)),
         order_of(one.order),
@@ -164,7 +164,7 @@ def _together(style: Style, study: ReliefStudy) -> Html:
     rows = [
         [
             one.name,
-            _with_small(signed(one.won.mean, 1), ends_of_mean(one.won)),
+            _with_small(signed(one.won.mean, 1), interval_of_mean(one.won)),
             _with_small(money_signed(style, one.cost.mean), money_interval(style, one.cost)),
             _with_small(a_day_won(style, one), a_day_interval(style, one)),
             together_in_words(one.beyond),

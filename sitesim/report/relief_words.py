@@ -46,11 +46,31 @@ def answer(study: ReliefStudy) -> str:
     winners = [one for one in study.reliefs if one.wins]
     if not winners:
         return "Nothing that is played here brings the date forward by so much that the runs can tell."
-    best = [one for one in winners if one.won_p80.shift > 0][:_NAMED]
+    best = [one for one in winners if _told_at_p80(one)][:_NAMED]
     if not best:
-        told = [_named(study, one, f"{mean_days(one.won)} working days") for one in winners[:_NAMED]]
-        return f"Nothing that is played here brings the date at 4 in 5 forward; on average {'; '.join(told)}."
-    return f"The date at 4 in 5 comes forward most {'; '.join(_named(study, one, days_at_p80(one)) for one in best)}."
+        told = "; ".join(_on_average(study, one) for one in winners[:_NAMED])
+        nothing = "Nothing that is played here brings the date at 4 in 5 forward by so much that the runs can tell"
+        return f"{nothing}; on average {told}."
+    told = f"The date at 4 in 5 comes forward most {'; '.join(_named(study, one, days_at_p80(one)) for one in best)}."
+    unsure = [one for one in winners[:_NAMED] if _nothing_is_possible_at_p80(one)]
+    if not unsure:
+        return told
+    and_these = "; ".join(_on_average(study, one) for one in unsure)
+    return f"{told} Told apart on average, but not at 4 in 5: {and_these}."
+
+
+def _told_at_p80(one: Relieved) -> bool:
+    """Tell whether a relief brings the date at 4 in 5 forward by days whose interval does not hold 0."""
+    return one.won_p80.low > 0
+
+
+def _nothing_is_possible_at_p80(one: Relieved) -> bool:
+    """Tell whether the interval of the days won at 4 in 5 holds 0."""
+    return one.won_p80.low <= 0 <= one.won_p80.high
+
+
+def _on_average(study: ReliefStudy, one: Relieved) -> str:
+    return _named(study, one, f"{mean_days(one.won)} working days")
 
 
 def _each_is_answered(study: ReliefStudy) -> bool:
@@ -88,6 +108,9 @@ def _what_it_wins(one: Relieved) -> str:
     average = f"on average {mean_days(one.won)}"
     if one.won_p80.shift == 0:
         return f"the date at 4 in 5 stays ({from_to(one.won_p80.low, one.won_p80.high)}), {average}"
+    if _nothing_is_possible_at_p80(one):
+        within = from_to(one.won_p80.low, one.won_p80.high)
+        return f"{mean_days(one.won)} working days are won on average; at 4 in 5 that cannot be told apart ({within})"
     return f"the date at 4 in 5 comes {days_at_p80(one)}, {average}"
 
 

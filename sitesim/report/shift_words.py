@@ -43,9 +43,9 @@ def mean_alone(difference: PairedDifference) -> str:
 
 
 def signed(value: float, digits: int = 0) -> str:
-    """Write a number with its sign."""
+    """Write a number with its sign; what rounds to nothing has none."""
     written = f"{value:+.{digits}f}"
-    return "0" if float(written) == 0 and not digits else written.replace("-", "−")
+    return f"{0.0:.{digits}f}" if float(written) == 0 else written.replace("-", "−")
 
 
 def end_of_interval(value: float) -> str:

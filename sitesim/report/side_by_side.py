@@ -8,9 +8,9 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from sitesim.answers.comparison import Against, Compared
-from sitesim.answers.differences import PairOrder
+from sitesim.answers.differences import PairedDifference, PairOrder
 from sitesim.answers.statistics import Estimate
-from sitesim.report.money_moved import money_table
+from sitesim.report.money_moved import money_table, signed
 from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
 from sitesim.report.words import days as in_days
@@ -229,10 +229,7 @@ def _differences(style: Style, compared: Sequence[Compared]) -> Table:
         ("earlier / same / later", [_order(one.earlier) for one in against]),
         (
             "cost (- cheaper)",
-            [
-                f"{style.money(one.cost.mean)} ({style.money(one.cost.low)} to {style.money(one.cost.high)})"
-                for one in against
-            ],
+            [_money(style, one.cost) for one in against],
         ),
         ("cheaper / same / dearer", [_order(one.cheaper) for one in against]),
     ]
@@ -244,7 +241,16 @@ def _differences(style: Style, compared: Sequence[Compared]) -> Table:
 def _days(value: float, interval: Any) -> str:
     if not math.isfinite(value):
         return "cannot be said"
-    return f"{value:+.1f} ({interval.low:+.1f} to {interval.high:+.1f})"
+    return f"{_signed(value)} ({_signed(interval.low)} to {_signed(interval.high)})"
+
+
+def _signed(days: float) -> str:
+    """Write days with their sign; what rounds to nothing has none."""
+    return f"{days:z.1f}" if abs(days) < 0.05 else f"{days:+.1f}"
+
+
+def _money(style: Style, cost: PairedDifference) -> str:
+    return f"{signed(style, cost.mean)} ({signed(style, cost.low)} to {signed(style, cost.high)})"
 
 
 def _order(order: PairOrder) -> str:

@@ -69,7 +69,9 @@ def _parts(study: StressStudy) -> Iterator[RenderableType]:
 
 def _held(study: StressStudy) -> RenderableType:
     table = plain_table(
-        "What held the date then?  (days of the finish; moved against the plan)", "", "Held most, and what moved"
+        "What held the date then?  (calendar days of the finish; moved against the plan)",
+        "",
+        "Held most, and what moved",
     )
     for one in study.shifts:
         plain_row(table, one.name, held_then(one))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from sitesim.report.bottleneck_words import evidence, rhythm, what_next
+from sitesim.report.bottleneck_words import evidence, how_counted, rhythm, what_next
 from sitesim.report.called import called_gangs
 from sitesim.report.sections.promised import place_of
 from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
@@ -71,7 +71,8 @@ def _bottleneck(summary: Summary) -> Iterator[RenderableType]:
     """Say what sets the pace, by what evidence, and how to ask what more of it would bring."""
     found = summary.get("bottleneck")
     if found is not None:
-        yield from _list("Where is the bottleneck?", [rhythm(found), *evidence(found), what_next(found)], None)
+        lines = [rhythm(found), *evidence(found), how_counted(found), what_next(found)]
+        yield from _list("Where is the bottleneck?", lines, None)
 
 
 def plain_table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:
@@ -190,7 +191,7 @@ def _held(summary: Summary) -> Iterator[RenderableType]:
     if not summary["held"]:
         return
     table = plain_table(
-        "What held the date?  (days of the finish, mean of the runs that finish)",
+        "What held the date?  (calendar days of the finish, mean of the runs that finish)",
         "Cause",
         "Days",
         "Of these nights\nand weekends",
@@ -281,7 +282,7 @@ def _days_of_causes(style: Style, summary: Summary) -> Iterator[RenderableType]:
     if not rows:
         return
     table = plain_table(
-        "What does a day cost, and whose day is it?  (working days; mean of the runs that finish)",
+        "What does a day cost, and whose day is it?  (working days of the site, mean of the runs that finish)",
         "Cause",
         "Days",
         "Overhead,\npenalties",

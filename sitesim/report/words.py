@@ -161,7 +161,7 @@ class Style:
         """Write an amount to four significant digits."""
         if amount is None:
             return "–"
-        written = f"{significant(amount, 4):,.0f}"
+        written = f"{significant(amount, 4):z,.0f}"
         return f"${written}".replace("$-", "-$") if self.currency == "USD" else f"{written} {self.currency}"
 
     @property
@@ -213,11 +213,11 @@ def mean(estimate: Mapping[str, float | None], digits: int = 1) -> str:
     value, half = estimate["value"], half_width(estimate)
     if value is None:
         return "–"
-    written = f"{value:,.{digits}f}"
+    written = f"{value:z,.{digits}f}"
     if half is None or half < 0.5 * 10.0 ** -(digits + 1):
         return written
     finer = max(digits, min(3, -math.floor(math.log10(half))))
-    return f"{value:,.{finer}f} ± {half:,.{finer}f}"
+    return f"{value:z,.{finer}f} ± {half:,.{finer}f}"
 
 
 def hours(value: float) -> str:

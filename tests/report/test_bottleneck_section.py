@@ -13,7 +13,7 @@ from rich.console import Console
 from small_study import SmallStudy, small_study
 
 from sitesim.plan import Cause
-from sitesim.report.bottleneck_words import evidence, holder_label
+from sitesim.report.bottleneck_words import evidence, holder_label, how_counted
 from sitesim.report.page import build_page
 from sitesim.report.relief_beside import DATA, ReliefBeside, relief_beside
 from sitesim.report.terminal import run_report
@@ -42,6 +42,7 @@ RELIEF = ReliefBeside(
     (
         {"name": "Third gang", "won": {"mean": 4.25}, "cost": {"mean": 1200.0}, "distinguishable": True},
         {"name": "Second tent", "won": {"mean": 0.1}, "cost": {"mean": -300.0}, "distinguishable": False},
+        {"name": "Nothing", "won": {"mean": -0.04}, "cost": {"mean": -0.3}, "distinguishable": True},
         {"name": "Never ends", "won": {"mean": None}, "cost": {"mean": None}, "distinguishable": True},
     ),
     "../site-relief/relief.html",
@@ -65,13 +66,29 @@ def test_the_page_says_what_sets_the_pace_and_by_what_evidence() -> None:
         "<span>--only tent</span></code>"
     ) in text
     assert rows_of(text) == [
-        ["", "Days", "Share", ""],
+        ["", "Calendar days", "Share", ""],
         ["the dry &lt;wall&gt; gang&#x27;s work", "60.0", "60 %", ""],
         ["waiting for the city inspector", "39.8", "40 %", ""],
         ["Gang", "At work", ""],
         ["the dry &lt;wall&gt; gang (2)", "95 %", ""],
         ["the paint crew", "20 %", ""],
     ]
+
+
+def test_why_the_days_differ_from_those_of_what_held_the_date_is_said() -> None:
+    printing = FOUND | {"by": [{"cause": Cause.PRINTER.value, "of": "", "days": 100.0, "share": 1.0}]}
+    said = how_counted(printing)
+    assert said == (
+        "The calendar days here are by who had them in hand, under “What held the date?” the same days are by what "
+        "was waited for: so printing and moving the printer has more of them here, with its waits for concrete, "
+        "weather and repairs."
+    )
+    assert said in section_of(study_with(printing), "bottleneck")
+    assert "printer" not in how_counted(FOUND)  # nobody prints there
+    console = Console(width=100, record=True, file=None, force_terminal=False)
+    with console.capture() as captured:
+        console.print(run_report(study_with(printing).summary))
+    assert said in " ".join(captured.get().split())
 
 
 def test_the_terminal_says_the_same() -> None:
@@ -92,9 +109,10 @@ def test_where_a_relief_study_lies_beside_its_answer_is_shown() -> None:
     assert "sitesim relief FILE" not in text
     rows = rows_of(text)
     assert rows[0] == ["", "Working days won", "Money, + dearer"]
-    assert rows[1:4] == [
+    assert rows[1:5] == [
         ["Third gang", "+4.2", "+$1,200"],
         ["Second tent", "none that can be told", "−$300"],
+        ["Nothing", "0.0", "$0"],
         ["Never ends", "–", "–"],
     ]
 

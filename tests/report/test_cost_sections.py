@@ -46,6 +46,8 @@ def with_promises(summary: dict[str, Any]) -> dict[str, Any]:
 def test_causes_are_told_with_their_days_and_what_they_cost() -> None:
     """40 runs: run r pays 2,000 + r for the weather's seven days, 19.50 more on average."""
     told = text_of(whose_days(STYLE, small_study().summary))
+    assert "Cause Working days Overhead" in told
+    assert "the days under “What held the date?” have 24 hours" in told
     assert "the work itself 42.0 $3,000 $400 $0 $3,400 $81" in told
     assert "weather 7.0 $2,020 $0 $0 $2,020 ± $4 $288" in told  # 288.50 a day, of an even half
     assert "inspection – $0 $600 $0 $600 –" in told
@@ -113,7 +115,9 @@ def moved(name: str, mean: float, half: float) -> MoneyMoved:
 def test_where_the_money_goes_is_laid_out() -> None:
     items = tuple(moved(f"gang {name}", 1000.0 - 10.0 * place, 50.0) for place, name in enumerate("abcdefghi"))
     other = replace(
-        compared("Other", AGAINST), items=items, causes=(moved("weather", -400.0, 30.0), moved("", 12.0, 1.0))
+        compared("Other", AGAINST),
+        items=items,
+        causes=(moved("weather", -400.0, 30.0), moved("", 12.0, 1.0), moved("crane", -0.3, 1.0)),
     )
     table = money_table(STYLE, [compared("First", None), other])
     assert table is not None
@@ -125,6 +129,7 @@ def test_where_the_money_goes_is_laid_out() -> None:
     assert "2 others together +$1,850" in lines  # 930 and 920
     assert "charged to weather -$400 ± $30" in lines
     assert "charged to no cause +$12 ± $1" in lines
+    assert "charged to the crane $0 ± $1" in lines
 
 
 def test_where_no_money_moves_nothing_is_laid_out() -> None:

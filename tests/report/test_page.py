@@ -160,6 +160,7 @@ def test_waiting_bars_add_up_to_the_idle_hours() -> None:
 def test_held_bars_add_up_to_the_days() -> None:
     study = small_study()
     working, nights = figures_of(study)["held"][0]["data"]
+    assert working["name"] == "hours on shift"  # inspections and curing that are waited for are in it
     for place, row in enumerate(study.summary["held"]):
         assert working["x"][place] + nights["x"][place] == pytest.approx(row["days"]["value"])
         assert nights["error_x"]["array"][place] == pytest.approx((row["days"]["high"] - row["days"]["low"]) / 2)

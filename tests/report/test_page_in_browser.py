@@ -122,6 +122,33 @@ def test_it_opens_without_network_or_complaint_and_fits(opened: Opened) -> None:
     assert width[0] <= width[1]
 
 
+WIDE = """[...document.querySelectorAll('.wide')].map(one => [
+    one.scrollWidth > one.clientWidth + 1, getComputedStyle(one, '::before').content.includes('Scroll sideways')])"""
+
+
+@pytest.mark.parametrize("opened", [("printed", 390)], indirect=True)
+def test_tables_that_scroll_on_a_phone_say_so_and_no_others_do(opened: Opened) -> None:
+    folded = opened.page.locator("details:not([open]):has(.wide)")
+    assert folded.count() > 0
+    opened.page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    opened.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    assert folded.count() == 0
+    found = opened.page.evaluate(WIDE)
+    assert [True, True] in found
+    assert [False, False] in found
+    assert all(scrolls is told for scrolls, told in found)
+
+
+@pytest.mark.parametrize("opened", [("printed", 390)], indirect=True)
+def test_no_title_of_an_axis_of_what_held_the_date_is_cut_off(opened: Opened) -> None:
+    ends = opened.page.evaluate(
+        "(() => { const plot = document.querySelector('#held .plot'), box = plot.getBoundingClientRect(),"
+        " title = plot.querySelector('.xtitle').getBoundingClientRect();"
+        " return [title.left - box.left, box.right - title.right]; })()"
+    )
+    assert min(ends) >= 0
+
+
 @pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)
 def test_the_charts_say_their_words(opened: Opened) -> None:
     curve = " ".join(opened.chart_texts("when"))

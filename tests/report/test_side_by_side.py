@@ -183,6 +183,15 @@ def test_differences_stand_below() -> None:
     assert row(text, "cheaper / same / dearer") == ["90 % / 0 % / 10 %"]
 
 
+def test_what_rounds_to_nothing_has_no_sign_and_what_is_dearer_has_one() -> None:
+    near = replace(AGAINST, finish_days=difference(-0.04, 0.02), cost=difference(-0.3, 1.0))
+    text = read(READY_MIX, replace(ON_SITE, against=near))
+    assert row(text, "finish, days (- earlier)") == ["0.0 (-0.1 to 0.0)"]
+    assert row(text, "cost (- cheaper)") == ["$0 (-$1 to +$1)"]
+    text = read(READY_MIX, replace(ON_SITE, against=replace(AGAINST, cost=difference(8000.0, 1500.0))))
+    assert row(text, "cost (- cheaper)") == ["+$8,000 (+$6,500 to +$9,500)"]
+
+
 def test_every_scenario_has_its_sentence() -> None:
     lines = read(READY_MIX, ON_SITE, compared("Third", SAME)).splitlines()
     assert [line.split(":")[0] for line in lines if line.startswith(("Site mixing:", "Third:"))] == [

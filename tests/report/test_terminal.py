@@ -17,6 +17,12 @@ def printed(study: SmallStudy, width: int = 100) -> str:
     return file.getvalue()
 
 
+def test_it_says_which_days_it_counts() -> None:
+    told = printed(small_study())
+    assert "What held the date?  (calendar days" in told
+    assert "whose day is it?  (working days of the site" in told
+
+
 @pytest.mark.parametrize("width", [80, 100, 200])
 def test_it_fits(width: int) -> None:
     assert max(len(line) for line in printed(small_study(), width).splitlines()) <= min(width, 100)

@@ -47,7 +47,7 @@ def test_money_is_written_to_four_digits() -> None:
     assert US.money(2_205_967.5) == "$2,206,000"
     assert US.money(244.6) == "$245"
     assert US.money(-1500.0) == "-$1,500"
-    assert US.money(0.0) == "$0"
+    assert US.money(0.0) == US.money(-0.4) == "$0"
     assert US.money(None) == "–"
     assert US.mean_money({"value": 2_205_967.5, "low": 2_189_499.4, "high": 2_222_435.7}) == "$2,206,000 ± $16,000"
     assert US.mean_money({"value": 500.0, "low": None, "high": None}) == "$500"

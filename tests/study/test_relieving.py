@@ -5,14 +5,17 @@ Kind of the tests: deterministic rigs reckoned by hand, and invariants.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from rich.console import Console
 from small_sites import LINE, low_walls_file
 
 from sitesim.errors import UserError
 from sitesim.report.relief_page import write_relief_page
+from sitesim.report.relief_terminal import relief_report
 from sitesim.report.relief_words import answer, as_data
 from sitesim.scenario import Scenario, ScenarioError, load
 from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
@@ -205,11 +208,43 @@ def test_what_wins_on_average_alone_is_not_said_to_bring_the_date_at_4_in_5_forw
     stays = replace(slow, won_p80=replace(slow.won_p80, shift=0.0, low=0.0, high=2.0))
     told = answer(replace(played, reliefs=(stays,)))
     assert told == (
-        "Nothing that is played here brings the date at 4 in 5 forward; on average with a second boarders gang "
-        "+11.0 (+11.0 to +11.0) working days, for $11,000 less."
+        "Nothing that is played here brings the date at 4 in 5 forward by so much that the runs can tell; on average "
+        "with a second boarders gang +11.0 (+11.0 to +11.0) working days, for $11,000 less."
     )
     asked = answer(replace(played, reliefs=(stays,), asked_only=True))
     assert "With a second boarders gang the date at 4 in 5 stays (0 to 2), on average +11.0" in asked
+
+
+def test_what_cannot_be_told_apart_at_4_in_5_is_told_by_its_mean(played: ReliefStudy) -> None:
+    sure = next(one for one in played.reliefs if one.name == "Second boarders gang")
+    unsure = replace(sure, name="Second rig", won_p80=replace(sure.won_p80, shift=6.0, low=-6.0, high=14.0))
+    told = answer(replace(played, reliefs=(unsure, sure)))
+    assert told == (
+        "The date at 4 in 5 comes forward most with a second boarders gang 11 working days earlier (11 to 11), for "
+        "$11,000 less. Told apart on average, but not at 4 in 5: with a second rig +11.0 (+11.0 to +11.0) "
+        "working days, for $11,000 less."
+    )
+    at_zero = replace(unsure, won_p80=replace(unsure.won_p80, low=0.0))
+    for one, within in ((unsure, "−6 to +14"), (at_zero, "0 to 14")):
+        assert "4 in 5 forward by so much that the runs can tell" in answer(replace(played, reliefs=(one,)))
+        asked = answer(replace(played, reliefs=(one,), asked_only=True))
+        assert asked.startswith(
+            "With a second rig +11.0 (+11.0 to +11.0) working days are won on average; at 4 in 5 that cannot be told "
+            f"apart ({within}), for $11,000 less"
+        )
+
+
+def test_no_day_won_reads_the_same_on_the_page_and_in_the_terminal(tmp_path: Path, played: ReliefStudy) -> None:
+    nobody = next(one for one in played.reliefs if one.order.same.value == 1.0)
+    study = replace(played, reliefs=(nobody,), pairs=(), folder=tmp_path, asked_only=True)
+    page = write_relief_page(study).read_text(encoding="utf-8")
+    console = Console(width=140)
+    with console.capture() as captured:
+        console.print(relief_report(study))
+    assert re.search(r"0 \(0 to 0\) +0\.0 +", captured.get())
+    assert ">0.0</td>" in page
+    assert "+0.0" not in captured.get()
+    assert "+0.0" not in page[page.index("<main") : page.index("</main>")]
 
 
 def test_an_interrupted_study_keeps_what_was_played_and_goes_on(tmp_path: Path, played: ReliefStudy) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sitesim.report.bottleneck_words import command_parts, days_label, evidence, gang_label, rhythm
+from sitesim.report.bottleneck_words import command_parts, days_label, evidence, gang_label, how_counted, rhythm
 from sitesim.report.markup import Html, bar, bullets, element, in_full, joined, paragraph, table
 from sitesim.report.relief_beside import ReliefBeside
 from sitesim.report.words import Style, percent
@@ -42,9 +42,10 @@ def bottleneck(style: Style, summary: Summary, relief: ReliefBeside | None) -> H
             paragraph(element("strong", rhythm(found))),
             bullets(evidence(found)),
             _what_more_brings(style, found, relief),
+            paragraph(how_counted(found)),
             table(
-                "Days up to the last hand-over by who or what had them in hand, mean of the runs that finish",
-                ["", "Days", "Share", ""],
+                "Calendar days up to the last hand-over by who or what had them in hand, mean of the runs that finish",
+                ["", "Calendar days", "Share", ""],
                 rows,
                 numbers=(1, 2),
                 class_="bars",

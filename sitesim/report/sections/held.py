@@ -36,15 +36,15 @@ def what_held(summary: Summary) -> Html:
         [
             paragraph(
                 "From the last hand-over back to the first day there is a chain of steps, each held by the one "
-                "before it. These are its days, by what they were spent on: what would bring the date forward. "
-                "Mean of the runs that finish."
+                "before it. These are its calendar days of 24 hours, by what they were spent on: what would bring the "
+                "date forward. Mean of the runs that finish."
             ),
-            chart(figure, "Days of the finish by cause", "", has_legend=True),
+            chart(figure, "Calendar days of the finish by cause", "", has_legend=True),
             table(
-                "Days by cause, and the steps with most of them",
+                "Calendar days by cause, and the steps with most of them",
                 [
                     "Cause",
-                    "Days",
+                    "Calendar days",
                     "Of these nights and weekends",
                     "Mostly in (days)",
                 ],
@@ -71,7 +71,7 @@ def _steps(summary: Summary) -> Html:
             element("h3", "Which steps were in the way?"),
             table(
                 "The steps with most days on that chain",
-                ["Step", "Days, mean", "Runs with it on the chain"],
+                ["Step", "Calendar days, mean", "Runs with it on the chain"],
                 rows,
                 numbers=(1, 2),
             ),

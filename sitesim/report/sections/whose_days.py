@@ -38,15 +38,15 @@ def whose_days(style: Style, summary: Summary) -> Html:
             paragraph(" ".join(charged_lines(style, summary))),
             chart(charged_bars(style, rows), "What is charged to each cause", "", has_legend=True),
             table(
-                "Working days held, and money charged, by cause",
+                "Working days of the site held, and money charged, by cause",
                 [
                     "Cause",
-                    "Days",
+                    "Working days",
                     "Overhead and penalties",
                     "Waiting, idle hire",
                     "Waste and other",
                     "Together",
-                    "For each day",
+                    "For each working day",
                 ],
                 cells,
                 numbers=(1, 2, 3, 4, 5, 6),
@@ -85,6 +85,7 @@ def charged_lines(style: Style, summary: Summary) -> list[str]:
     )
     lines.append(
         "Each working day until the last hand-over belongs to what held the date on it, and so do its overhead and "
-        "penalties; waiting and idle hire belong to what was waited for, also where it held no date."
+        "penalties; waiting and idle hire belong to what was waited for, also where it held no date. "
+        "A working day is as long as the site's shift; the days under “What held the date?” have 24 hours."
     )
     return lines
