@@ -492,8 +492,8 @@ def test_a_wrong_value_of_the_wall_is_told_once_though_buildings_take_it_over(tm
         ("a: 'b\nc: 2\n", "site.yaml:1  is not readable YAML: a quotation mark that is opened here is not closed"),
         (
             "a: b: c\n",
-            "site.yaml:1  is not readable YAML: a second colon stands in this line; put what is behind the first "
-            "one in quotation marks, or on lines below",
+            "site.yaml:1  is not readable YAML: a second colon stands in this line; quote what is behind the first one, "
+            "or put it on lines below",
         ),
         (
             "a: 1\nb:2\nc: 3\n",
