@@ -188,7 +188,8 @@ CROSS_FAULTS = [
     (
         "slab: 2027-04-26",
         "slab: 2027-04-01",
-        "site.buildings.South.slab: 2027-04-01 is before the start of the site, 2027-04-05",
+        "site.buildings.South.slab: 2027-04-01 is before the start of the site, 2027-04-05; "
+        "take that day or a later one",
     ),
     (
         "slab: 2027-04-26",
