@@ -322,6 +322,11 @@ def quote(
         folder = source
         if source.is_dir() and sets:
             raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
+        if not source.exists():
+            raise UserError(
+                f"{source}: there is neither a folder of runs nor a scenario of that name; play one with sitesim run "
+                "FILE first, or name its file"
+            )
         if not source.is_dir():
             scenario = load_scenario(source, sets)
             settings = settings_of(runs, seed, workers, engine, None)

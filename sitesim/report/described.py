@@ -16,8 +16,10 @@ def check_report(scenario: Scenario, description: Iterable[str]) -> Group:
     from rich.console import Group
     from rich.text import Text
 
-    parts: list[RenderableType] = [Text(f"{scenario.name}: no faults. This will be played:", style="bold")]
+    cautions = scenario.cautions()
+    count = f"{len(cautions)} caution{'' if len(cautions) == 1 else 's'}, told at the end"
+    parts: list[RenderableType] = [Text(f"{scenario.name}: no faults, {count}. This will be played:", style="bold")]
     parts += [Text(f"· {line}") for line in description]
-    for title, lines in (("What is assumed", scenario.assumptions()), ("Cautions", scenario.cautions())):
+    for title, lines in (("What is assumed", scenario.assumptions()), ("Cautions", cautions)):
         parts += ["", Text(title, style="bold"), *(Text(f"· {line}") for line in lines)]
     return Group(*parts)

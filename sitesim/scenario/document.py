@@ -30,7 +30,8 @@ class Document:
 
     Parameters: ``file``, the one that was asked for; ``data``, plain mappings, lists and scalars; ``places``, where
     each value came from, by its trail; ``folders``, by file, the folder that relative paths in it start from;
-    ``faults`` of the tables that it names, and ``unread``, the sections that cannot be judged for it.
+    ``tables``, the files among them that are tables; ``faults`` of these, and ``unread``, the sections that cannot be
+    judged for them.
     """
 
     file: str
@@ -39,6 +40,7 @@ class Document:
     folders: dict[str, Path] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     unread: set[Trail] = field(default_factory=set)
+    tables: set[str] = field(default_factory=set)
 
     def place(self, trail: Trail) -> Place:
         """Give the place of a value, or of the nearest thing around it that has one."""
@@ -108,6 +110,7 @@ class Document:
             folders=dict(self.folders),
             faults=list(self.faults),
             unread=set(self.unread),
+            tables=set(self.tables),
         )
 
 

@@ -17,13 +17,15 @@ class LooseEnds:
 
     Parameters: ``islands``, groups of tasks that wait for nothing outside the group and that nothing outside waits for,
     where the rest hangs together; ``on_slab``, whether that rest begins with the slab or the shell; ``at_once``, tasks
-    that wait for nothing though others wait for the slab; ``without_homes``, tasks of building or site that no task of
+    that wait for nothing though others wait for the slab; ``on_delivery``, tasks of a building or home that wait for
+    their own delivery alone; ``without_homes``, tasks of building or site that no task of
     a home waits for; ``ends``, the tasks of homes that nothing waits for.
     """
 
     islands: tuple[tuple[str, ...], ...]
     on_slab: bool
     at_once: tuple[str, ...]
+    on_delivery: tuple[str, ...]
     without_homes: tuple[str, ...]
     ends: tuple[str, ...]
 
@@ -45,6 +47,9 @@ def loose_ends(model: ScenarioModel, sequence: str) -> LooseEnds:
         islands=islands,
         on_slab=bool(outside),
         at_once=tuple(name for name in waits if outside and not before[name] and name not in alone),
+        on_delivery=tuple(
+            name for name in waits if outside and not waits[name] and before[name] and _per(model, name) != "site"
+        ),
         without_homes=tuple(
             name for name in waits if of_homes and name not in reached and name not in of_homes and name not in alone
         ),

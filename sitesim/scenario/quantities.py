@@ -75,7 +75,7 @@ class Quantity:
 
     Parameters: ``unit``, that of the plan's number; ``example``, how a user may write it; ``called``, what the unit
     measures; ``least`` and ``most``, bounds in that unit; ``above``, whether the least itself is too little; ``bare``,
-    whether a number without a unit will do.
+    whether a number without a unit will do; ``metric``, an example for scenarios in metric units, if another.
     """
 
     unit: str
@@ -85,12 +85,17 @@ class Quantity:
     most: float = 1e9
     above: bool = False
     bare: bool = False
+    metric: str = ""
+
+    def like(self, context: Any = None) -> str:
+        """Give an example in the units of the scenario, as far as the context of a validation tells them."""
+        return self.metric if self.metric and (context or {}).get("metric") else self.example
 
     def read(self, value: Any, context: Any = None) -> float:
         """Give the number in ``unit``; raises PydanticCustomError for anything that is not such a quantity."""
         number = self._number(value, context)
         if not isfinite(number):
-            raise wrong(f"{value} is not a finite number; write it like {self.example}")
+            raise wrong(f"{value} is not a finite number; write it like {self.like(context)}")
         if number < self.least or (self.above and number == self.least):
             bound = f"{'more than' if self.above else 'at least'} {self._bound(self.least)}"
             raise wrong(f"{value} is too little, it should be {bound}")
@@ -100,24 +105,24 @@ class Quantity:
 
     def _number(self, value: Any, context: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
-            raise wrong(f"{_shown(value)} is not a {self.called}; write it like {self.example}")
+            raise wrong(f"{_shown(value)} is not a {self.called}; write it like {self.like(context)}")
         if not isinstance(value, str):
             if self.bare:
                 return float(value)
-            raise wrong(f"{value} has no unit; write it like {self.example}")
+            raise wrong(f"{value} has no unit; write it like {self.like(context)}")
         split = number_and_unit(value)
-        if split is None:
-            raise wrong(f"{value!r} is not a {self.called}; write it like {self.example}")
+        if split is None or split[1].startswith(","):  # several values, as in a cell of a table
+            raise wrong(f"{value!r} is not a {self.called}; write it like {self.like(context)}")
         number, unit = split
         if not unit:
             return self._number(number, context)
         if unit == "wd":
             if self.unit != "h":
-                raise wrong(f"{value}: wd is not a unit of {self.called}; write it like {self.example}")
+                raise wrong(f"{value}: wd is not a unit of {self.called}; write it like {self.like(context)}")
             return number * day_hours(context)
         conversion = _conversion(unit, self.unit)
         if isinstance(conversion, str):
-            raise wrong(f"{value}: {conversion}; write it like {self.example}")
+            raise wrong(f"{value}: {conversion}; write it like {self.like(context)}")
         factor, offset = conversion
         return number * factor + offset
 
@@ -154,10 +159,10 @@ def _shown(value: Any) -> str:
 Length = Annotated[float, Quantity("m", "40 mm", "length", least=0.001, most=1e6)]
 Coordinate = Annotated[float, Quantity("m", "24 m", "coordinate", least=-1e6, most=1e6)]
 Speed = Annotated[float, Quantity("m/s", "150 mm/s", "speed", least=0.001, most=10.0)]
-Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0)]
-Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0)]
-SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.001)]
-VolumeRate = Annotated[float, Quantity("m^3/h", "8 yd^3/h", "rate of placing", least=0.0, above=True)]
+Wind = Annotated[float, Quantity("m/s", "20 mph", "wind speed", least=0.0, metric="9 m/s")]
+Volume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.0, metric="2 m^3")]
+SomeVolume = Annotated[float, Quantity("m^3", "3 yd^3", "volume", least=0.001, metric="2 m^3")]
+VolumeRate = Annotated[float, Quantity("m^3/h", "8 yd^3/h", "rate of placing", least=0.0, above=True, metric="6 m^3/h")]
 Density = Annotated[float, Quantity("kg/m^3", "2100 kg/m^3", "density", least=0.0, above=True)]
 BuildUp = Annotated[float, Quantity("Pa/s", "0.5 Pa/s", "rate of build-up", least=0.0, above=True)]
 Temperature = Annotated[float, Quantity("degC", "5 degC", "temperature", least=-100.0, most=100.0)]
@@ -183,12 +188,12 @@ SomeHours = Annotated[float, Quantity("h", "4 min", "length of time", least=0.00
 Moment = Annotated[float, Quantity("h", "2 s", "length of time", least=0.0)]
 """A time so short, and taken so often, that only many of them are rounded to the clock."""
 ElapsedDays = Annotated[float, Quantity("d", "10 d", "number of days", least=1.0, most=36525.0)]
-StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each volume", least=0.0)]
+StandbyFree = Annotated[float, Quantity("h/m^3", "7 min/yd^3", "time for each volume", least=0.0, metric="9 min/m^3")]
 Money = Annotated[float, Quantity("", "1600", "sum of money", least=0.0, bare=True)]
 MoneyPerHour = Annotated[float, Quantity("1/h", "130 /h", "price of an hour", least=0.0, bare=True)]
 MoneyPerDay = Annotated[float, Quantity("1/d", "300 /d", "price of a day", least=0.0, bare=True)]
 MoneyPerEnergy = Annotated[float, Quantity("1/(kW*h)", "0.11 /(kW*h)", "price of heat", least=0.0, bare=True)]
-MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a volume", least=0.0)]
+MoneyPerVolume = Annotated[float, Quantity("1/m^3", "205 /yd^3", "price of a volume", least=0.0, metric="250 /m^3")]
 
 
 Rainfall = Annotated[float, Quantity("mm", "10 mm", "depth of rain", least=0.0)]

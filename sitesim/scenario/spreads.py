@@ -47,7 +47,7 @@ class Spread:
 
         distribution = self._distribution(value, hours)
         if self.some and distribution.mean < _SOME_TIME:
-            raise wrong(f"{value} is too little; write it like {self.example}")
+            raise wrong(f"{value} is too little, it should be at least {_SOME_TIME:g} h, like {self.example}")
         return distribution
 
     def _distribution(self, value: Any, hours: Callable[[Any], float]) -> Distribution:

@@ -39,6 +39,8 @@ _TABLES: tuple[Trail, ...] = (
 )
 """Where the name of a file may stand in place of tasks."""
 _NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?")
+_LIST = re.compile(r"(?:(?<=like )|(?<=values, ))\[([^\[\]]*)\]")
+"""A list in a message, as an example or as what is asked for."""
 _TRUTHS = {"true": True, "false": False}
 
 
@@ -48,15 +50,21 @@ def take_in_tables(document: Document) -> list[Fault]:
     Where a table, or a part of it, cannot be read, what hangs on it is counted among the ``unread``.
     """
     faults: list[Fault] = []
+    of_tasks: set[Path] = set()
     for pattern in _TABLES:
         for trail, name in list(_named(document.data, pattern, ())):
             place, folder = document.place(trail), document.folder(trail)
-            table = _Table(Path(os.path.normpath(folder / name)), trail, pattern == _SEQUENCE)
+            path = Path(os.path.normpath(folder / name))
+            table = _Table(path, trail, pattern == _SEQUENCE, is_of_tasks=pattern == _SEQUENCE and path in of_tasks)
             table.read(document.fault)
+            if pattern == _TASKS:
+                of_tasks.add(path)
+            document.tables.add(str(path))
             document.put(trail, table.rows, place)
             document.places.update(table.places)
             document.folders[str(table.path)] = table.path.parent
-            faults += table.faults
+            told = {(fault.file, fault.line, fault.message) for fault in faults}
+            faults += [fault for fault in table.faults if (fault.file, fault.line, fault.message) not in told]
             if table.incomplete:
                 document.unread.add(trail[:1])
     return faults
@@ -78,12 +86,14 @@ def _named(value: Any, pattern: Trail, trail: Trail) -> Iterator[tuple[Trail, st
 class _Table:
     """One file and what is found in it.
 
-    Parameters: ``trail`` at which its rows belong; ``is_sequence``, whether a row is what a task waits for.
+    Parameters: ``trail`` at which its rows belong; ``is_sequence``, whether a row is what a task waits for;
+    ``is_of_tasks``, whether the same file has been read for the tasks, and what is wrong with its columns been told.
     """
 
     path: Path
     trail: Trail
     is_sequence: bool
+    is_of_tasks: bool = False
     rows: dict[str, Any] = field(default_factory=dict)
     places: dict[Trail, Place] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
@@ -155,8 +165,9 @@ class _Table:
         known = self._known()
         for position, name in enumerate(columns):
             if name and name != TASK and not self._is_known(name):
-                message = f"there is no column {name}: {nearest(name, known)}"
-                self._say(at, message, (*self.trail, name), incomplete=True)
+                if not self.is_of_tasks:
+                    message = f"there is no column {name}: {nearest(name, known)}"
+                    self._say(at, message, (*self.trail, name), incomplete=True)
                 columns[position] = ""
         return columns
 
@@ -228,6 +239,11 @@ class _Table:
             required = field_at(ScenarioModel, (*self.trail, task, key))
             if key not in heads and required is not None and required.is_required():
                 self.places[(*self.trail, task, key)] = Place(str(self.path), self._header_line)
+
+
+def as_in_a_cell(message: str) -> str:
+    """Give a message in which lists are written as in a cell of a table: ``1.5; 2; 3.5``."""
+    return _LIST.sub(lambda found: found[1].replace(", ", f"{BETWEEN} "), message)
 
 
 def _missing(name: str, what: str, names: list[str]) -> str:

@@ -42,7 +42,7 @@ def unreadable(text: str, error: YAMLError | ValueError) -> tuple[int, str]:
     if problem.startswith("mapping values are not allowed") and ": " in line[: mark.column]:
         return (
             here,
-            "a second colon stands in this line; put what is behind the first one in quotation marks, or on lines below",
+            "a second colon stands in this line; quote what is behind the first one, or put it on lines below",
         )
     if problem.startswith(("mapping values are not allowed", "expected <block end>", "expected '<document start>'")):
         misfit = _misfit(lines, at)

@@ -15,6 +15,7 @@ from sitesim.scenario.model import SITE_CALENDAR, ScenarioModel
 from sitesim.scenario.quantities import USUAL_DAY_HOURS, Quantity
 from sitesim.scenario.sections.calendar import Calendar, WorkingWeek
 from sitesim.scenario.sections.supply import MODES
+from sitesim.scenario.task_tables import as_in_a_cell
 
 _MENDINGS = 4
 
@@ -26,7 +27,7 @@ def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], se
     mended, by an example or by leaving them out, so that the rest can still be looked at; the model is None where
     that fails.
     """
-    context = {"day_hours": _day_hours(document)}
+    context = {"day_hours": _day_hours(document)} | _units(document)
     faults: list[Fault] = []
     mended: set[Trail] = set()
     draft = document
@@ -45,6 +46,10 @@ def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], se
                 return None, faults, mended
             mended.add(trail)
     return None, faults, mended
+
+
+def _units(document: Document) -> dict[str, bool]:
+    return {"metric": document.get(("units",)) != "us"}
 
 
 def _day_hours(document: Document) -> float:
@@ -107,10 +112,11 @@ def _faults(document: Document, errors: list[ErrorDetails], meant: set[Trail], m
 
 def _fault(document: Document, detail: ErrorDetails, model: Any) -> Fault:
     trail = trail_of(document, detail)
-    return document.fault(trail, _in_words(detail, trail, model))
+    message = _in_words(detail, trail, model, _units(document))
+    return document.fault(trail, as_in_a_cell(message) if document.place(trail).file in document.tables else message)
 
 
-def _in_words(detail: ErrorDetails, trail: Trail, model: Any) -> str:
+def _in_words(detail: ErrorDetails, trail: Trail, model: Any, units: Mapping[str, bool]) -> str:
     value = detail.get("input")
     context: Mapping[str, Any] = detail.get("ctx", {})
     shown = repr(value) if isinstance(value, str) and not value else _short(value)
@@ -118,7 +124,7 @@ def _in_words(detail: ErrorDetails, trail: Trail, model: Any) -> str:
         case "scenario":
             return str(context["message"])
         case "missing":
-            example = _example(trail, model)
+            example = _example(trail, model, units)
             return f"is missing; write it like {example}" if example else "is missing"
         case "extra_forbidden":
             return _unknown(trail, model)
@@ -174,10 +180,13 @@ def _short(value: Any) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
-def _example(trail: Trail, model: Any) -> str:
+def _example(trail: Trail, model: Any, units: Mapping[str, bool]) -> str:
     field = field_at(model, trail)
     quantities = [part for part in (field.metadata if field else ()) if hasattr(part, "example")]
-    return str(quantities[0].example) if quantities else ""
+    if not quantities:
+        return ""
+    first = quantities[0]
+    return first.like(units) if isinstance(first, Quantity) else str(first.example)
 
 
 def _mend(draft: Document, detail: ErrorDetails) -> Trail | None:

@@ -35,7 +35,7 @@ from small_sites import network_file
             r"^--date soon: is not a date; write it like 2027-05-04$",
         ),
         (("deliveries", "two-homes.yaml", "--trucks", "some"), r"--trucks some: not a number of trucks"),
-        (("quote", "nowhere"), r"^nowhere  cannot be read"),
+        (("quote", "nowhere"), r"^nowhere: there is neither a folder of runs nor a scenario .* sitesim run FILE first"),
         (("quote", "."), r"no manifest\.json here, so this is not a folder of runs"),
         (("replay", ".", "0"), r"no manifest\.json here"),
         (("replay", "nowhere", "0"), r"^nowhere: no manifest\.json here"),

@@ -21,6 +21,14 @@ def test_check_says_back_what_will_be_played(tmp_path: Path) -> None:
     assert "gang" in text
 
 
+def test_check_says_at_once_how_many_cautions_there_are(tmp_path: Path) -> None:
+    text = done("check", network_file(tmp_path))
+    first, _, below = text.partition("Cautions\n")
+    count = sum(line.startswith("·") for line in below.splitlines())
+    assert count > 0
+    assert f"no faults, {count} caution{'' if count == 1 else 's'}, told at the end." in words(first)
+
+
 def test_check_takes_settings(tmp_path: Path) -> None:
     file = network_file(tmp_path)
     assert "Renamed" in done("check", file, "--set", "name=Renamed")

@@ -13,16 +13,16 @@ from sitesim.scenario import ScenarioError, load
 
 # What is changed in the scenario to start from, and the fault that this makes at the changed line.
 WRONG_VALUES = [
-    ("load: 2 m^3", "load: 2", "supply.load: 2 has no unit; write it like 3 yd^3"),
-    ("load: 2 m^3", "load: 2 mm", "supply.load: 2 mm: mm is not a unit of the right kind; write it like 3 yd^3"),
+    ("load: 2 m^3", "load: 2", "supply.load: 2 has no unit; write it like 2 m^3"),
+    ("load: 2 m^3", "load: 2 mm", "supply.load: 2 mm: mm is not a unit of the right kind; write it like 2 m^3"),
     (
         "load: 2 m^3",
         "load: 2 cups^",
-        "supply.load: 2 cups^: cups^ is not a unit of the right kind; write it like 3 yd^3",
+        "supply.load: 2 cups^: cups^ is not a unit of the right kind; write it like 2 m^3",
     ),
-    ("load: 2 m^3", "load: 2 xyzzy", "supply.load: 2 xyzzy: xyzzy is not a known unit; write it like 3 yd^3"),
+    ("load: 2 m^3", "load: 2 xyzzy", "supply.load: 2 xyzzy: xyzzy is not a known unit; write it like 2 m^3"),
     ("load: 2 m^3", "load: -2 m^3", "supply.load: -2 m^3 is too little, it should be at least 0.001 m³"),
-    ("load: 2 m^3", "load: [2 m^3]", "supply.load: ['2 m^3'] is not a volume; write it like 3 yd^3"),
+    ("load: 2 m^3", "load: [2 m^3]", "supply.load: ['2 m^3'] is not a volume; write it like 2 m^3"),
     ("load: 2 m^3", "lod: 2 m^3", "supply.lod: is not known here: did you mean load?"),
     ("gate: 10 min", "refused: 150 %", "supply.refused: 150 % is too much, it should be at most 1 (100 %)"),
     ("gate: 10 min", "refused: 1.5", "supply.refused: 1.5 is too much, it should be at most 1 (100 %)"),
@@ -115,7 +115,7 @@ WRONG_VALUES = [
         "layers: 50-1",
         "wall.path.0.layers: 50-1 is not a range of layers: it should rise from 1 or more, like 1-22",
     ),
-    ("mix: 250 /m^3", "mix: 250", "costs.mix: 250 has no unit; write it like 205 /yd^3"),
+    ("mix: 250 /m^3", "mix: 250", "costs.mix: 250 has no unit; write it like 250 /m^3"),
     ("confidence: 80 %", "confidence: 80", "promise.confidence: 80 is too much, it should be at most 1 (100 %)"),
     (
         "paint: [boards + 3 d]",
@@ -188,7 +188,8 @@ CROSS_FAULTS = [
     (
         "slab: 2027-04-26",
         "slab: 2027-04-01",
-        "site.buildings.South.slab: 2027-04-01 is before the start of the site, 2027-04-05",
+        "site.buildings.South.slab: 2027-04-01 is before the start of the site, 2027-04-05; "
+        "take that day or a later one",
     ),
     (
         "slab: 2027-04-26",
@@ -492,8 +493,8 @@ def test_a_wrong_value_of_the_wall_is_told_once_though_buildings_take_it_over(tm
         ("a: 'b\nc: 2\n", "site.yaml:1  is not readable YAML: a quotation mark that is opened here is not closed"),
         (
             "a: b: c\n",
-            "site.yaml:1  is not readable YAML: a second colon stands in this line; put what is behind the first "
-            "one in quotation marks, or on lines below",
+            "site.yaml:1  is not readable YAML: a second colon stands in this line; quote what is behind the first "
+            "one, or put it on lines below",
         ),
         (
             "a: 1\nb:2\nc: 3\n",
@@ -516,6 +517,22 @@ def test_a_wrong_value_of_the_wall_is_told_once_though_buildings_take_it_over(tm
 )
 def test_what_is_not_yaml_is_a_fault_with_its_line(tmp_path: Path, text: str, fault: str) -> None:
     assert lines_of(written(tmp_path, text)) == [fault]
+
+
+@pytest.mark.parametrize(
+    ("units", "volume", "price"),
+    [
+        ("units: metric", "2 m^3", "250 /m^3"),
+        ("units: us", "3 yd^3", "205 /yd^3"),
+        ("# no units:", "2 m^3", "250 /m^3"),
+    ],
+)
+def test_an_example_is_in_the_units_of_the_scenario(tmp_path: Path, units: str, volume: str, price: str) -> None:
+    path = changed(tmp_path, ("units: metric", units), ("load: 2 m^3", "load: 2"), ("mix: 250 /m^3", "mix: 250 /h"))
+    assert [fault.message for fault in faults_of(path)] == [
+        f"2 has no unit; write it like {volume}",
+        f"250 /h: /h is not a unit of the right kind; write it like {price}",
+    ]
 
 
 @pytest.mark.parametrize(

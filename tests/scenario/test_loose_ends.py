@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from cases import lines_of, plain_network, written
+from cases import DEMO, lines_of, plain_network, written
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -61,7 +61,28 @@ def test_a_delivery_ties_a_task_to_what_it_is_ordered_after(tmp_path: Path) -> N
     path = written(
         tmp_path, text.replace("paint: {time: 1}", "paint: {time: 1, delivery: {ordered_after: roof, lead: 3}}")
     )
-    assert cautions(path) == ["No sequence has fence and gate: nobody does them."]
+    assert cautions(path) == [
+        "Sequence usual: paint waits for deliveries alone, and for no task: work begins as soon as they are there, "
+        "whatever stands by then.",
+        "No sequence has fence and gate: nobody does them.",
+    ]
+
+
+def test_windows_of_the_demo_that_wait_for_nothing_are_told_before_the_other_cautions(tmp_path: Path) -> None:
+    text = DEMO.read_text()
+    assert text.count("      windows: [deck]\n") == 2
+    sites = [tmp_path / "no.yaml", tmp_path / "yes.yaml"]
+    for path, changed in zip(
+        sites, (text, text.replace("      windows: [deck]\n", "      windows: []\n")), strict=True
+    ):
+        path.write_text(changed.replace("weather/", f"{DEMO.parent}/weather/"))
+    before, after = (load(path).cautions() for path in sites)
+    new = [line for line in after if line not in before]
+    assert new == [
+        "Sequence boards_first: windows waits for deliveries alone, and for no task: work begins as soon as they are "
+        "there, whatever stands by then."
+    ]
+    assert after[0] == new[0]
 
 
 def test_work_of_the_site_may_stand_alone_and_is_told(tmp_path: Path) -> None:

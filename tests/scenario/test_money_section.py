@@ -213,7 +213,10 @@ def test_promised_dates_are_said_back(tmp_path: Path) -> None:
         ("site: {}", ["promise.dates.site: a promise without a date; add by, like by: 2027-10-02"]),
         (
             "site: {by: 2027-04-01}",
-            ["promise.dates.site.by: 2027-04-01 is before the start of the site, 2027-04-05"],
+            [
+                "promise.dates.site.by: 2027-04-01 is before the start of the site, 2027-04-05; promise a later date, "
+                "or let site.start be earlier"
+            ],
         ),
         (
             "site: {by: 2037-04-01, penalty: 1}",

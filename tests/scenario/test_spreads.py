@@ -65,7 +65,7 @@ def test_observed_values_come_in_a_list_or_a_file(tmp_path: Path) -> None:
         (ClockTime, [1, 2, 3], "1 has no unit; write it like 45 min"),
         (WorkingTime, "2 weeks", "2 weeks would be 336 hours of work; write working days: 2 wd"),
         (ElapsedTime, "2 wd", "2 wd is working time, but this runs on day and night; write it like 3 d"),
-        (SomeClockTime, "0 min", "0 min is too little; write it like 45 min"),
+        (SomeClockTime, "0 min", "0 min is too little, it should be at least 0.01 h, like 45 min"),
         (WorkingTime, {"p50": 0, "p90": 2}, "p50 0 should be more than 0"),
         (
             WorkingTime,

@@ -152,7 +152,8 @@ def test_times_of_ones_own_are_found_from_the_folder_of_the_table(tmp_path: Path
 
 WRONG_CELLS = [
     ("roof,building,roof", "roof,bilding,roof", "tasks.csv:4  finishing.tasks.roof.per: bilding should be home"),
-    ("1; 1.5; 2.5", "1; 1.5", "tasks.csv:4  finishing.tasks.roof.time: should be three values, [low, likely, high]"),
+    ("1; 1.5; 2.5", "1; 1.5", "tasks.csv:4  finishing.tasks.roof.time: should be three values, low; likely; high"),
+    ("1; 1.5; 2.5", '"3, 4, 6"', "'3, 4, 6' is not a length of time; write it like 1.5; 2; 3.5"),
     ("1; 1.5; 2.5", "", "tasks.csv:4  finishing.tasks.roof.time: is missing"),
     (",0.7,", ",soon,", "tasks.csv:5  finishing.tasks.windows.time: "),
     (",slab; roof,", ",slap,", "tasks.csv:5  finishing.tasks.windows.delivery.ordered_after: slap is not in"),
@@ -194,6 +195,27 @@ def test_a_wrong_cell_is_told_with_the_line_of_the_table(tmp_path: Path, before:
     lines = lines_of(with_tables(tmp_path, TASKS.replace(before, after)))
     assert any(fault in line for line in lines), lines
     assert all(line.startswith("tasks.csv:") for line in lines), lines
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "fault"),
+    [
+        ("task,time,after", "task,time,after,waits", "1  waits: there is no column waits: known are task, time, crew"),
+        ("b,1,a", "b,1,a\nb,1,a", "4  b: b stands in line 3 already"),
+        ("b,1,a", "b,1,a,7", "3  has 4 cells, the table has 3 columns"),
+        ("b,1,a", ",1,a", "3  names no task in the column task"),
+        ("task,", "name,", "1  there is no column task, which names the task of each row"),
+    ],
+)
+def test_a_fault_of_a_table_of_tasks_and_sequence_is_told_once(
+    tmp_path: Path, before: str, after: str, fault: str
+) -> None:
+    written(tmp_path, "task,time,after\na,1,slab\nb,1,a\n".replace(before, after), "both.csv")
+    path = written(tmp_path, HEAD + "finishing: {tasks: both.csv, sequences: {usual: both.csv}}\n")
+    line, _, message = fault.partition("  ")
+    (told,) = [line for line in lines_of(path) if line.startswith("both.csv")]
+    told = told.replace("finishing.tasks.", "").replace("finishing.tasks: ", "")
+    assert told.startswith(f"both.csv:{line}  {message}")
 
 
 def test_a_column_that_every_task_needs_is_missed_once(tmp_path: Path) -> None:

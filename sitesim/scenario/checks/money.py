@@ -76,7 +76,9 @@ def check_promises(case: Case) -> None:
             message = f"{name} is promised in site.buildings.{name}.promised ({own}) as well; keep one of the two"
             case.say((*trail, "by"), message)
         elif by < site.start:
-            case.say((*trail, "by"), f"{by} is before the start of the site, {site.start}", ("site", "start"))
+            remedy = "promise a later date, or let site.start be earlier"
+            message = f"{by} is before the start of the site, {site.start}; {remedy}"
+            case.say((*trail, "by"), message, ("site", "start"))
         elif by >= end:
             text = case.text(("site", "horizon"), "900 d")
             message = f"{by} is not before the end of the horizon, {end} ({text})"

@@ -74,7 +74,8 @@ def check_slab_dates(case: Case) -> None:
         if entry.slab is None:
             continue
         if entry.slab < site.start:
-            case.say(trail, f"{entry.slab} is before the start of the site, {site.start}", ("site", "start"))
+            message = f"{entry.slab} is before the start of the site, {site.start}; take that day or a later one"
+            case.say(trail, message, ("site", "start"))
         if entry.slab >= last:
             message = (
                 f"{entry.slab} is not before the end of the horizon, {last} ({case.text(('site', 'horizon'), '900 d')})"

@@ -15,10 +15,10 @@ from sitesim.weather.record import WeatherRecord
 
 
 def tell_cautions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
-    """Give the cautions that go with what is played."""
+    """Give the cautions that go with what is played; the order of tasks, which its author can mend, first."""
     doubts = record.doubts if record is not None else ()
     moves, loose = caution_about_moves(model, plan), tell_loose_ends(model)
-    return each_once([*doubts, *moves, *_printing(model), *_lifting(model), *_finishing(model), *loose, *_always()])
+    return each_once([*loose, *doubts, *moves, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
 
 
 def tell_weather_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:

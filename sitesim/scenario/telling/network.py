@@ -28,6 +28,12 @@ def _of_sequence(found: LooseEnds) -> Iterator[str]:
         yield f"{_named(island)} {does}: nothing before or behind ties it to the rest, so it begins on the first day."
     if found.at_once:
         yield f"nothing is before {_named(found.at_once)}, not even the slab: this begins on the first day."
+    if found.on_delivery:
+        wait = "waits" if len(found.on_delivery) == 1 else "wait"
+        yield (
+            f"{_named(found.on_delivery)} {wait} for deliveries alone, and for no task: work begins as soon as they "
+            "are there, whatever stands by then."
+        )
     if found.without_homes:
         yield (
             f"no task of a home waits for {_named(found.without_homes)}, so a home counts as handed over without; its "
