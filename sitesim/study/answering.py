@@ -92,8 +92,6 @@ def _summarise(
     scenario: Scenario, plan: Plan, folder: StudyFolder, runs: int, settings: StudySettings
 ) -> dict[str, Any]:
     tables = {name: folder.table(name, runs) for name in SUMMARISED}
-    if folder.has("visits"):
-        tables["visits"] = folder.table("visits", runs)
     plainly = play_plainly(plan)
     summary = summarise(plan, tables, _finish_of(plainly))
     summary |= {
