@@ -21,25 +21,27 @@ def money_table(style: Style, compared: Sequence[Compared]) -> Table | None:
 
     Items and causes are two ways to cut the same difference; the ones that differ most are shown.
     """
-    from rich import box
-    from rich.table import Table
-
     others = compared[1:]
     if not any(one.items for one in others):
         return None
-    table = Table(
-        title=f"Where the money goes, against {compared[0].name}  (+ dearer; mean of the pairs)",
-        title_justify="left",
-        title_style="bold",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
+    table = scenarios_table(
+        f"Where the money goes, against {compared[0].name}  (+ dearer; mean of the pairs)", [one.name for one in others]
     )
-    table.add_column("")
-    for one in others:
-        table.add_column(one.name, justify="right")
     _add_rows(table, style, [one.items for one in others], _ITEMS, item_label)
     table.add_section()
     _add_rows(table, style, [one.causes for one in others], _CAUSES, cause_label)
+    return table
+
+
+def scenarios_table(title: str, names: Sequence[str]) -> Table:
+    """Begin a table with a column for each scenario, flush right, behind one for what is told of them."""
+    from rich import box
+    from rich.table import Table
+
+    table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    table.add_column("")
+    for name in names:
+        table.add_column(name, justify="right")
     return table
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.answers.comparison import Against, Compared
 from sitesim.answers.differences import PairedDifference, PairOrder
 from sitesim.answers.statistics import Estimate
-from sitesim.report.money_moved import money_table, signed
+from sitesim.report.money_moved import money_table, scenarios_table, signed
 from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
 from sitesim.report.words import days as in_days
@@ -148,13 +148,7 @@ def _range(low: float, high: float) -> str:
 
 
 def _figures(style: Style, compared: Sequence[Compared]) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(title="Side by side", title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
-    table.add_column("")
-    for one in compared:
-        table.add_column(one.name, justify="right")
+    table = scenarios_table("Side by side", [one.name for one in compared])
     rows: list[tuple[str, list[str]]] = [
         (f"finish, {label}", [style.short_date(one.summary["finish"][name]["date"]) for one in compared])
         for name, label in (("P50", "1 in 2"), ("P80", "4 in 5"))
@@ -209,19 +203,7 @@ def _figure(style: Style, name: str, figure: Estimate) -> str:
 
 
 def _differences(style: Style, compared: Sequence[Compared]) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(
-        title=f"Against {compared[0].name}",
-        title_justify="left",
-        title_style="bold",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-    )
-    table.add_column("")
-    for one in compared[1:]:
-        table.add_column(one.name, justify="right")
+    table = scenarios_table(f"Against {compared[0].name}", [one.name for one in compared[1:]])
     against = [one.against for one in compared[1:] if one.against is not None]
     rows = [
         ("finish, days (- earlier)", [_days(one.finish_days.mean, one.finish_days) for one in against]),
