@@ -57,12 +57,11 @@ def perform(
     visit, visits = booked, 0
     if inspection is None or inspection.witness or booked is not None:
         end = _end_of_work(node, crew, start, length)
+        if world.foresight is not None:
+            _foretell(world, world.foresight, node, crew, start, end, visit, learned, added)
     else:
         expected = world.expected_hours(node, learned) + added
         end, visit = _begin_work(world, node, inspection, crew, start, length, expected, 0)
-    if world.foresight is not None and visit == booked:  # a visit booked just now has been foretold
-        _foretell(world, world.foresight, node, crew, start, end, visit, learned, added)
-    if inspection is not None and visit is not None and booked is None:
         visit, visits = yield from _moved(world, node, inspection, end, visit, 0)
     if end > world.env.now:
         yield until(world, node.key, end, node)
