@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from sitesim.ledger import Departure, Flow, Layer, Ledger, Load, PrintedDay, Span
+from sitesim.ledger import Departure, Flow, Layer, Ledger, Load, PrintedDay, Rejection, Span
 from sitesim.plan import Cause, Doing, Kind, Plan, SiteMix, UnitKind
 
 _ON_THE_BEAD = (Doing.LAYING, Doing.UNPLANNED_JOINT)
@@ -51,8 +51,9 @@ class ToldLayer(NamedTuple):
 class Ticket(NamedTuple):
     """A delivery ticket: instants [h], volumes [m³]; None for what did not happen.
 
-    ``number`` is None for a load that was ordered but never batched; ``left_site`` is when its truck had washed out and
-    gone, ``age_at_end`` [h] the age of its concrete when the truck was empty, ``standby`` [h] what is paid of its stay.
+    ``number`` is None for a load that was ordered but never batched; ``let_go`` is when its truck was done at the gate
+    and ``left_site`` when it had washed out and gone, ``age_at_end`` [h] the age of its concrete when the truck was
+    empty, ``standby`` [h] what is paid of its stay; ``rejection``, when and at which age some of it was thrown away.
     """
 
     number: int | None
@@ -63,12 +64,14 @@ class Ticket(NamedTuple):
     arrived: float | None
     discharge_begun: float | None
     discharge_ended: float | None
+    let_go: float | None
     left_site: float | None
     used: float
     rejected: float
     returned: float
     standby: float
     verdict: str
+    rejection: Rejection | None = None
 
     @property
     def age_at_end(self) -> float | None:
@@ -134,7 +137,8 @@ class ToldDay:
     """A print day of one building.
 
     Parameters: ``day``, the day of the run from 1; ``printed``, what was written down of it; ``account`` [h] by what
-    was done or waited for, in the order in which it is told; ``gangs``, the unit indices of those who printed.
+    was done or waited for, in the order in which it is told; ``gangs``, the unit indices of those who printed;
+    ``batches_too_old``, those mixed on site of which some was thrown away.
     """
 
     day: int
@@ -145,6 +149,7 @@ class ToldDay:
     account: dict[Doing | Cause, float]
     balance: Balance
     gangs: tuple[int, ...]
+    batches_too_old: tuple[Rejection, ...] = ()
 
     @property
     def length(self) -> float:
@@ -208,16 +213,18 @@ def _day_of(printed: PrintedDay) -> int:
 def _told(plan: Plan, ledger: Ledger, printed: PrintedDay) -> ToldDay:
     day = _day_of(printed)
     loads = [load for load in ledger.loads if load.building == printed.building and load.day == day - 1]
+    rejections = [one for one in ledger.rejections or () if one.building == printed.building and one.day == day - 1]
     on_site = isinstance(plan.supply, SiteMix)
     return ToldDay(
         day,
         printed,
         tuple(_layers(ledger.layers or (), printed)),
-        tuple(_tickets(loads, ledger.departures or (), printed)),
+        tuple(_tickets(loads, ledger.departures or (), rejections, printed)),
         tuple(_batches(printed.flows)) if on_site else (),
         _account(printed.spans),
         _balance(loads, printed),
         tuple(dict.fromkeys(_gangs(plan, ledger, printed))),
+        tuple(rejections) if on_site else (),
     )
 
 
@@ -255,10 +262,14 @@ def _counts_from(spans: Sequence[Span], layer: Layer, began: float) -> float:
     return began
 
 
-def _tickets(loads: Sequence[Load], departures: Sequence[Departure], printed: PrintedDay) -> Iterator[Ticket]:
+def _tickets(
+    loads: Sequence[Load], departures: Sequence[Departure], rejections: Sequence[Rejection], printed: PrintedDay
+) -> Iterator[Ticket]:
     """Give a ticket for each load, by number, and one for each that was ordered and never batched."""
-    left = {(one.building, one.day, one.number): one.instant for one in departures}
+    left = {(one.building, one.day, one.number): (one.let_go, one.instant) for one in departures}
+    rejected = {one.number: one for one in rejections}
     for load in sorted(loads, key=lambda load: (load.due, load.number)):
+        let_go, left_site = left.get((load.building, load.day, load.number), (None, None))
         yield Ticket(
             load.number,
             load.ordered,
@@ -268,17 +279,19 @@ def _tickets(loads: Sequence[Load], departures: Sequence[Departure], printed: Pr
             load.arrived,
             _happened(load.discharge_begun),
             _happened(load.discharge_ended),
-            left.get((load.building, load.day, load.number)),
+            let_go,
+            left_site,
             load.used,
             load.rejected,
             load.returned,
             load.standby,
             load.verdict,
+            rejected.get(load.number),
         )
     came = {(load.ordered, load.due) for load in loads}
     for volume, due in printed.order.loads:
         if (volume, due) not in came:
-            yield Ticket(None, volume, due, None, None, None, None, None, None, 0.0, 0.0, 0.0, 0.0, "not batched")
+            yield Ticket(None, volume, due, None, None, None, None, None, None, None, 0.0, 0.0, 0.0, 0.0, "not batched")
 
 
 def _happened(instant: float) -> float | None:

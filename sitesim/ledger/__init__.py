@@ -6,6 +6,7 @@ from sitesim.ledger.chain import Account, Segment
 from sitesim.ledger.closing import HANDED_OVER, Rows, RunClosing
 from sitesim.ledger.rows import (
     NOBODY,
+    REFUSED,
     REPLACEMENT,
     Departure,
     Entry,
@@ -16,6 +17,7 @@ from sitesim.ledger.rows import (
     OrderedDay,
     Piece,
     PrintedDay,
+    Rejection,
     Remark,
     Span,
 )
@@ -27,6 +29,7 @@ __all__ = [
     "KINDS",
     "NOBODY",
     "OF_STANDING_RUNS",
+    "REFUSED",
     "REPLACEMENT",
     "SORTED_BY",
     "Account",
@@ -42,6 +45,7 @@ __all__ = [
     "OrderedDay",
     "Piece",
     "PrintedDay",
+    "Rejection",
     "Remark",
     "Rows",
     "RunClosing",

@@ -16,6 +16,7 @@ from sitesim.ledger.rows import (
     Piece,
     PouredLoad,
     PrintedDay,
+    Rejection,
     Remark,
     as_entry,
 )
@@ -119,8 +120,8 @@ class Ledger:
     """All that a run writes down.
 
     ``ended`` gives for each node that is done its end [h]; ``comings``, how gangs came that were called; ``visits``, by
-    inspector what became of theirs; ``layers``, ``printed``, ``departures`` and ``diary`` are kept only where somebody
-    will read them.
+    inspector what became of theirs; ``layers``, ``printed``, ``departures``, ``rejections`` and ``diary`` are kept
+    only where somebody will read them.
     """
 
     entries: list[Entry] = field(default_factory=list)
@@ -134,6 +135,7 @@ class Ledger:
     layers: list[Layer] | None = None
     printed: list[PrintedDay] | None = None
     departures: list[Departure] | None = None
+    rejections: list[Rejection] | None = None
     diary: list[Remark] | None = None
 
     def note(
@@ -165,7 +167,7 @@ class Ledger:
 
     def keep_diary(self) -> None:
         """Write down from now on what only a reader of the run needs."""
-        self.layers, self.printed, self.departures, self.diary = [], [], [], []
+        self.layers, self.printed, self.departures, self.rejections, self.diary = [], [], [], [], []
 
     def remark(self, instant: float, building: str, text: str, *values: object) -> None:
         """Write a line into the diary, if one is kept; ``text`` is formatted with ``values`` only then."""

@@ -214,12 +214,46 @@ class PrintedDay(NamedTuple):
 
 
 class Departure(NamedTuple):
-    """When [h] the truck of a load of a day left the site, washed out."""
+    """When [h] the truck of a load of a day was ``let_go``, and when [h] it left the site, washed out."""
 
     building: str
     day: int
     number: int
+    let_go: float
     instant: float
+
+
+class Rejection(NamedTuple):
+    """What was thrown away of a load of a day, or of a batch mixed on site, and when [h].
+
+    ``number`` is None for a batch. The ``volume`` [m³] counted as ``born`` [h], which is the first water of the oldest
+    concrete where it had been stirred, and could be used until ``expires`` [h]; its own first water was at ``batched``
+    [h].
+    """
+
+    building: str
+    day: int
+    number: int | None
+    instant: float
+    volume: float
+    batched: float
+    born: float
+    expires: float
+
+    @property
+    def age(self) -> float:
+        """The age [h] at which it was thrown away, as it counted."""
+        return self.instant - self.born
+
+    @property
+    def own_age(self) -> float:
+        """The age [h] by its own first water."""
+        return self.instant - self.batched
+
+    @property
+    def life(self) -> float:
+        """The age [h] up to which it could be used."""
+        return self.expires - self.born
 
 
 class Remark(NamedTuple):

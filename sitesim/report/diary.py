@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from sitesim.hours import civil_time
-from sitesim.ledger import Entry, Hold, Load, Remark
+from sitesim.ledger import Departure, Entry, Hold, Load, Rejection, Remark
 from sitesim.plan import Kind, Plan
-from sitesim.report.print_day_words import load_name
+from sitesim.report.print_day_words import A_BATCH_THROWN_AWAY, load_name, thrown_away, what_became_of
 from sitesim.report.words import WAITED_FOR, Style, activity_label
 from sitesim.site import DayWeather, Played
 
@@ -63,6 +63,8 @@ class _Teller:
     def __init__(self, plan: Plan, played: Played) -> None:
         self._plan = plan
         self._ledger = played.ledger
+        self._rejected = {_load_of(one): one for one in played.ledger.rejections or ()}
+        self._let_go = {_load_of(one): one.let_go for one in played.ledger.departures or ()}
         self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
 
     def lines(self) -> Iterator[Line]:
@@ -70,6 +72,10 @@ class _Teller:
             yield from self._of_entry(entry)
         for load in self._ledger.loads:
             yield from self._of_load(load)
+        for rejection in self._ledger.rejections or ():
+            if rejection.number is None:
+                text = thrown_away(self._style, rejection, A_BATCH_THROWN_AWAY, _span)
+                yield Line(rejection.instant, rejection.building, text, printing=True)
         for remark in self._ledger.diary or ():
             yield Line(remark.instant, remark.building, _in_words(remark.text), printing=self._is_printing(remark))
 
@@ -128,7 +134,8 @@ class _Teller:
 
     def _story_of(self, load: Load) -> Iterable[tuple[float, str]]:
         if load.verdict == "mixed on site":
-            text = f"{load.number} batches mixed, {self._volume(load.ordered)} in all"
+            lost = f", {self._volume(load.rejected)} of it thrown away" if load.rejected else ""
+            text = f"{load.number} batches mixed, {self._volume(load.ordered)} in all{lost}"
             yield load.discharge_ended, text
             return
         name = f"{load_name(load.number)} ({self._volume(load.ordered)})"
@@ -136,22 +143,38 @@ class _Teller:
         late = load.arrived - load.due
         how = "on time" if abs(late) < 1 / 60 else f"{_span(abs(late))} {'late' if late > 0 else 'early'}"
         yield load.arrived, f"{name} at the gate, {how}"
+        rejection = self._rejected.get(_load_of(load))
+        rejected = (
+            ""
+            if rejection is None
+            else thrown_away(
+                self._style,
+                rejection,
+                what_became_of(name, rejection, load.ordered, math.isfinite(load.discharge_begun), load.verdict),
+                _span,
+            )
+        )
+        standby = f", {_span(load.standby)} of paid standby" if load.standby else ""
         if math.isfinite(load.discharge_begun):
             age = load.discharge_begun - load.batched
             yield load.discharge_begun, f"{name} begins to discharge at age {_span(age)}"
-            standby = f", {_span(load.standby)} of paid standby" if load.standby else ""
+            if rejection:
+                yield rejection.instant, rejected
             age = load.discharge_ended - load.batched
             text = f"{name} empty at age {_span(age)}{standby}"
-            if load.rejected:
-                text = f"{name} past its working life: {self._volume(load.rejected)} thrown away{standby}"
-            elif load.returned:
+            if load.returned:
                 text = f"{name} goes back with {self._volume(load.returned)}{standby}"
             yield load.discharge_ended, text
         else:
-            yield load.arrived, f"{name}: {load.verdict}"
+            let_go = self._let_go.get(_load_of(load), load.arrived)
+            yield let_go, f"{rejected or f'{name} sent back unused'}{standby}"
 
     def _volume(self, cubic_metres: float) -> str:
         return self._style.fine_volume(cubic_metres)
+
+
+def _load_of(row: Load | Departure | Rejection) -> tuple[str, int, int | None]:
+    return row.building, row.day, row.number
 
 
 def _is_of_a_step(remark: str) -> bool:

@@ -170,7 +170,7 @@ class DayChart:
         waits = (arrived, left - wash if begun is None else begun)
         self._put("truck at the gate: tests, waiting", _AT_THE_GATE, 4, place, waits, f"{name} at the gate")
         if begun is not None and ended is not None:
-            hover = f"{name} discharges {self._style.fine_volume(ticket.used)}: {ticket.verdict}"
+            hover = f"{name} discharges {self._style.fine_volume(ticket.used)}: {self._teller.fate(ticket)}"
             self._put("truck discharging", _DISCHARGING, 4, place, (begun, ended), hover)
         stood = left - wash
         paid = f"{name}: {ticket.standby * 60.0:.0f} min of paid standby"

@@ -6,7 +6,7 @@ from typing import Any
 
 from sitesim.answers.printed_day import ToldDay
 from sitesim.hours import civil_time
-from sitesim.ledger import OrderedDay
+from sitesim.ledger import OrderedDay, Rejection
 from sitesim.plan import Plan
 from sitesim.report.print_day_words import DayTeller
 
@@ -24,6 +24,10 @@ def day_as_data(plan: Plan, told: ToldDay) -> dict[str, Any]:
             return None
         loads = [{"volume_m3": volume, "due": time(due)} for volume, due in ordered.loads]
         return {"for": time(ordered.morning), "need_m3": ordered.need, "loads": loads}
+
+    def rejection(one: Rejection) -> dict[str, Any]:
+        ages = {"age_hours": one.age, "own_age_hours": one.own_age, "working_life_hours": one.life}
+        return {"time": time(one.instant), "volume_m3": one.volume, **ages}
 
     return {
         "day": told.day,
@@ -75,7 +79,7 @@ def day_as_data(plan: Plan, told: ToldDay) -> dict[str, Any]:
             {"time": time(level.instant), "before_m3": level.before, "after_m3": level.after} for level in told.levels()
         ],
         "tickets": [
-            ticket._asdict()
+            {name: value for name, value in ticket._asdict().items() if name != "rejection"}
             | {
                 name: time(getattr(ticket, name))
                 for name in (
@@ -85,16 +89,19 @@ def day_as_data(plan: Plan, told: ToldDay) -> dict[str, Any]:
                     "arrived",
                     "discharge_begun",
                     "discharge_ended",
+                    "let_go",
                     "left_site",
                 )
             }
             | {"age_at_end": ticket.age_at_end, "on_site": ticket.on_site}
+            | {"rejection": None if ticket.rejection is None else rejection(ticket.rejection)}
             for ticket in told.tickets
         ],
         "batches": [
             {"begun": time(batch.begun), "in_hopper": time(batch.in_hopper), "volume_m3": batch.volume}
             for batch in told.batches
         ],
+        "batches_too_old": [{"begun": time(one.batched), **rejection(one)} for one in told.batches_too_old],
         "account_hours": {str(item): hours for item, hours in told.account.items()},
         "length_hours": told.length,
         "balance": told.balance._asdict(),

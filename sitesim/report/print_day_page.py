@@ -125,7 +125,12 @@ def _tickets(style: Style, teller: DayTeller, told: ToldDay) -> Html:
     return joined(
         [
             _table("Times", TIME_HEADS, list(ticket_times(teller, told))),
-            _table(f"Concrete, {style.volume_unit}", VOLUME_HEADS, list(ticket_volumes(style, told)), (1, 2, 3, 4, 5)),
+            _table(
+                f"Concrete, {style.volume_unit}",
+                VOLUME_HEADS,
+                list(ticket_volumes(style, teller, told)),
+                (1, 2, 3, 4, 5),
+            ),
         ]
     )
 

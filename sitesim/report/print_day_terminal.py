@@ -42,7 +42,9 @@ def print_day_parts(plan: Plan, told: ToldDay) -> Iterator[RenderableType]:
     elif told.tickets:
         yield ""
         yield _table("Delivery tickets: times", TIME_HEADS, ticket_times(teller, told))
-        yield _table(f"Delivery tickets: {style.volume_unit}", VOLUME_HEADS, ticket_volumes(style, told), words=(6,))
+        yield _table(
+            f"Delivery tickets: {style.volume_unit}", VOLUME_HEADS, ticket_volumes(style, teller, told), words=(6,)
+        )
     yield ""
     yield _table("Where the day went  (crew's start to wash-out)", ("", "h:mm", "Of the day"), account_rows(told))
     yield _table("Where the concrete went", ("", style.volume_unit), balance_rows(style, told.balance))
@@ -98,15 +100,15 @@ def ticket_times(teller: DayTeller, told: ToldDay) -> Iterator[tuple[str, ...]]:
         )
 
 
-def ticket_volumes(style: Style, told: ToldDay) -> Iterator[tuple[str, ...]]:
-    """Write the volumes of each delivery ticket, its paid standby, and what became of it."""
+def ticket_volumes(style: Style, teller: DayTeller, told: ToldDay) -> Iterator[tuple[str, ...]]:
+    """Write the volumes of each delivery ticket, its paid standby, what became of it, and when it was rejected."""
     for ticket in told.tickets:
         volumes = (ticket.ordered, ticket.used, ticket.rejected, ticket.returned)
         yield (
             load_name(ticket.number),
             *(f"{style.in_volume_unit(volume):.2f}" for volume in volumes),
             hours_and_minutes(ticket.standby),
-            ticket.verdict,
+            teller.fate(ticket),
         )
 
 

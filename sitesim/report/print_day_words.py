@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import IntEnum
 
 from sitesim.answers.printed_day import Batch, Ticket, ToldDay
 from sitesim.hours import civil_time
-from sitesim.ledger import REPLACEMENT, OrderedDay, Span
+from sitesim.ledger import REFUSED, REPLACEMENT, OrderedDay, Rejection, Span
 from sitesim.plan import Cause, Doing, Plan, ReadyMix, State
 from sitesim.report.words import WAITED_FOR, Style, hours_and_minutes, name_label, several, together
 
 _A_MINUTE = 1.0 / 60.0
 _WORTH_A_LINE = 0.5 * _A_MINUTE
+_ON_ITS_TEST = "refused on its test"
+A_BATCH_THROWN_AWAY = "a batch thrown away"
+"""What becomes of a batch mixed on site that has grown too old."""
 
 DONE: Mapping[Doing, str] = {
     Doing.LAYING: "nozzle lays concrete",
@@ -113,6 +116,12 @@ class DayTeller:
         loads = together(f"{self._style.fine_volume(volume)} at {self.clock(due)}" for volume, due in ordered.loads)
         return f"Ordered: {loads}."
 
+    def fate(self, ticket: Ticket) -> str:
+        """Say what became of a load, and when and at which age some of it was rejected."""
+        lost = ticket.rejection
+        when = f", {self.clock(lost.instant)} at age {hours_and_minutes(lost.age)}" if lost is not None else ""
+        return f"{ticket.verdict}{when}"
+
     def clock(self, instant: float) -> str:
         """Write the time of day of an instant [h]."""
         return f"{civil_time(self._plan.start, instant):%H:%M}"
@@ -208,7 +217,12 @@ class DayTeller:
         yield Event(ticket.arrived, Turn.HAPPENED, f"{short} at the gate, {punctuality(ticket)}")
         tested = ticket.arrived + tests
         if ticket.discharge_begun is None:
-            yield Event(tested, Turn.HAPPENED, f"{short}: {ticket.verdict}")
+            let_go = tested if ticket.let_go is None else ticket.let_go
+            if let_go > tested:
+                yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests, waits its turn")
+            sent_back = f"{short} sent back unused: {self._style.fine_volume(ticket.returned)} returned"
+            stays = self._stay(ticket)
+            yield Event(let_go, Turn.HAPPENED, f"{self._thrown_away(ticket, short) or sent_back}{stays}")
             return
         begins = f"begins to discharge at age {hours_and_minutes(ticket.discharge_begun - ticket.batched)}"
         if ticket.discharge_begun <= tested:
@@ -216,6 +230,8 @@ class DayTeller:
         else:
             yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests, waits its turn")
             yield Event(ticket.discharge_begun, Turn.HAPPENED, f"{short} {begins}")
+        if ticket.rejection is not None:
+            yield Event(ticket.rejection.instant, Turn.HAPPENED, self._thrown_away(ticket, short))
         if ticket.discharge_ended is not None:
             yield Event(ticket.discharge_ended, Turn.HAPPENED, self._emptied(ticket, short))
 
@@ -224,13 +240,25 @@ class DayTeller:
         what = f"{name} empty{age}"
         if ticket.returned:
             what = f"{name} goes back with {self._style.fine_volume(ticket.returned)}"
-        elif ticket.rejected:
-            what = f"{name} past its working life: {self._style.fine_volume(ticket.rejected)} thrown away"
+        return f"{what}{self._stay(ticket)}"
+
+    def _stay(self, ticket: Ticket) -> str:
         stay = f", {ticket.on_site * 60:.0f} min on site" if ticket.on_site is not None else ""
         standby = f", {ticket.standby * 60:.0f} of them paid standby" if ticket.standby >= _WORTH_A_LINE else ""
-        return f"{what}{stay}{standby}"
+        return f"{stay}{standby}"
+
+    def _thrown_away(self, ticket: Ticket, name: str) -> str:
+        """Say what was thrown away of a load, and at which age; empty if nothing was."""
+        if ticket.rejection is None:
+            return ""
+        has_begun = ticket.discharge_begun is not None
+        what = what_became_of(name, ticket.rejection, ticket.ordered, has_begun, ticket.verdict)
+        return thrown_away(self._style, ticket.rejection, what, hours_and_minutes)
 
     def _mixing(self) -> Iterator[Event]:
+        for lost in self._told.batches_too_old:
+            text = thrown_away(self._style, lost, A_BATCH_THROWN_AWAY, hours_and_minutes)
+            yield Event(lost.instant, Turn.HAPPENED, text)
         batches = self._told.batches
         if not batches:
             return
@@ -242,6 +270,35 @@ class DayTeller:
     def _mixed(self, batches: tuple[Batch, ...]) -> str:
         volume = self._style.fine_volume(sum(batch.volume for batch in batches))
         return f"{several(len(batches), 'batch', 'batches')}, {volume} in all"
+
+
+def thrown_away(style: Style, rejection: Rejection, what: str, span: Callable[[float], str]) -> str:
+    """Say what was thrown away of a load or a batch, at which age, and of which life that was the end.
+
+    Parameters: ``what`` was done to what, as of `what_became_of`; ``span`` writes a length of time [h].
+    """
+    volume, age = style.fine_volume(rejection.volume), span(rejection.age)
+    if what.endswith(_ON_ITS_TEST):
+        return f"{what} at age {age}: {volume} lost"
+    if rejection.age - rejection.life < _WORTH_A_LINE:
+        told = f"at age {age}, the end of its working life"
+    else:
+        told = f"at age {age}, past its working life of {span(rejection.life)}"
+    if rejection.own_age < rejection.age:
+        told += f", as old as what it was stirred into; its own is {span(rejection.own_age)}"
+    return f"{what} {told}: {volume} lost"
+
+
+def what_became_of(name: str, rejection: Rejection, ordered: float, has_begun: bool, verdict: str) -> str:
+    """Say whether a load was refused, or which part of it was thrown away.
+
+    Parameters: ``ordered`` [m³]; ``has_begun``, whether it had begun to discharge.
+    """
+    if verdict == REFUSED:
+        return f"{name} {_ON_ITS_TEST}"
+    if not has_begun:
+        return f"{name} refused"
+    return f"{'all' if rejection.volume == ordered else 'the rest'} of {name} thrown away"
 
 
 def load_name(number: int | None) -> str:

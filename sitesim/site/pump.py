@@ -21,13 +21,15 @@ from sitesim.site.world import Process
 class Lot:
     """Concrete of one age: ``volume`` [m³] left, ``born`` at first water [h], of no use after ``expires`` [h].
 
-    A lot equals itself only: two of the same age and volume are not the same concrete.
+    What is ``rejected`` [m³] of it is thrown away at once, at ``rejected_at`` [h]. A lot equals itself only: two of the
+    same age and volume are not the same concrete.
     """
 
     volume: float
     born: float
     expires: float
     rejected: float = 0.0
+    rejected_at: float = NEVER
     returned: float = 0.0
 
 
@@ -276,7 +278,7 @@ class Pump:
         self.lots.remove(lot)
         self.content -= lot.volume
         self._tell_change(self._env.now, -lot.volume, lot)
-        lot.rejected += lot.volume
+        lot.rejected, lot.rejected_at = lot.volume, self._env.now
         self._concrete.rejected += lot.volume
         self._tell_loss(lot.volume)
         lot.volume = 0.0

@@ -10,7 +10,7 @@ import simpy
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import REPLACEMENT, Departure, Load
+from sitesim.ledger.rows import REPLACEMENT, Departure, Load, Rejection
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, TodayView, TomorrowView
 from sitesim.site.holding import HoldingGate
@@ -254,8 +254,8 @@ class ReadyMixSupply:
         """Let the truck go; its record waits for what it left in the hopper, which may still grow too old there."""
         load.left_site = self._env.now
         if self._ledger.departures is not None:
-            washed = load.left_site + self._plan.wash
-            self._ledger.departures.append(Departure(load.building, day, load.number, washed))
+            let_go = load.left_site
+            self._ledger.departures.append(Departure(load.building, day, load.number, let_go, let_go + self._plan.wash))
         self._unloaded.append((load, day))
         self._close_records()
 
@@ -268,6 +268,11 @@ class ReadyMixSupply:
     def _record(self, load: Truckload, day: int) -> None:
         """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
         plan = self._plan
+        if self._ledger.rejections is not None and load.rejected:
+            instant, born, expires = load.rejection
+            self._ledger.rejections.append(
+                Rejection(load.building, day, load.number, instant, load.rejected, load.batched, born, expires)
+            )
         stood = load.left_site - max(load.arrived + plan.gate, min(load.due, load.left_site))
         standby = max(0.0, stood - plan.standby_free * load.volume)
         self._ledger.loads.append(

@@ -10,7 +10,7 @@ import simpy
 from sitesim.chance import Luck, stream
 from sitesim.hours import Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import Load
+from sitesim.ledger.rows import Load, Rejection
 from sitesim.plan import Cause, SiteMix, in_drops
 from sitesim.policies import Course
 from sitesim.site.dry_store import Store
@@ -158,6 +158,12 @@ class SiteMixSupply:
         if gate.is_open and mixing.to_come > 0.0:
             pump.no_longer_expect(mixing.to_come)
         rejected = failed + sum(lot.rejected for lot in lots)
+        if self._ledger.rejections is not None:
+            self._ledger.rejections += [
+                Rejection(gate.building, day, None, lot.rejected_at, lot.rejected, lot.born, lot.born, lot.expires)
+                for lot in lots
+                if lot.rejected
+            ]
         returned = sum(lot.returned for lot in lots)  # what a batch larger than the hopper leaves in the mixer
         self._ledger.loads.append(
             Load(

@@ -49,6 +49,12 @@ class Truckload:
         return self.sent_back if self.lot is None else self.lot.returned
 
     @property
+    def rejection(self) -> tuple[float, float, float]:
+        """When [h] what is rejected of it was thrown away, since when [h] it aged, and the end [h] of its life."""
+        lot = self.lot
+        return (self.left_site, self.batched, self.expires) if lot is None else (lot.rejected_at, lot.born, lot.expires)
+
+    @property
     def is_used_up(self) -> bool:
         """Tell whether nothing of it is left in truck or hopper."""
         return self.lot is None or self.lot.volume == 0.0
