@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sitesim.plan import Cause, Kind, State
+from sitesim.study.sides_down import SIDES_DOWN
 
 BLACK = "#000000"
 ORANGE = "#e69f00"
@@ -81,8 +82,9 @@ WEATHER_LOOKS = {
     "frost": Look(PURPLE, "/"),
     "humidity": Look(ORANGE),
     "evaporation": Look(ORANGE, "/"),
+    SIDES_DOWN: Look(BLUE, "."),
 }
-"""Looks of what weather shuts work by, by the names of `sitesim.weather.BINDING_NAMES`."""
+"""Looks of what weather shuts work by, by the names of `sitesim.weather.BINDING_NAMES`, and of a tent's sides."""
 
 _GANG_COLOURS = (ORANGE, SKY, GREEN, YELLOW, PURPLE)
 _GANG_PATTERNS = ("", "/", ".", "x", "|", "-")

@@ -146,10 +146,11 @@ class DayTeller:
             return self.waited(span)
         if span.doing in (Doing.STOPPED, Doing.PLANNED_STOP):
             return span.name
+        if span.doing is Doing.TENT_SIDES:
+            return f"the tent's sides are {span.name}"
         if span.doing is Doing.UNPLANNED_JOINT:
             return f"unplanned joint: {self._bead_below(span)} prepared"
         return {
-            Doing.TENT_SIDES: "the crew sees to the sides of the tent",
             Doing.ALIGNING: f"crew aligns the printer on {top}",
             Doing.PLANNED_JOINT: f"planned joint on {top} prepared",
             Doing.TESTING: "slump and air tested",

@@ -7,6 +7,7 @@ from typing import Any
 
 from sitesim.report.words import Style, month_name, name_label, percent, several, together
 from sitesim.scenario.telling.measures import Measures
+from sitesim.study.sides_down import SIDES_DOWN
 
 LOST_TO: Mapping[str, str] = {
     "rated gust": "gusts past the tent's limit",
@@ -21,8 +22,9 @@ LOST_TO: Mapping[str, str] = {
     "frost": "frost in the ground",
     "humidity": "humid air",
     "evaporation": "evaporation",
+    SIDES_DOWN: "the tent's sides down",
 }
-"""What an hour is lost to, by the names of `sitesim.weather.BINDING_NAMES` and in their order of charging."""
+"""What an hour is lost to, by the names of `sitesim.weather.BINDING_NAMES` as they are charged; sides last."""
 
 IN_TURN = f"An hour shut by several is charged to the first of: {', '.join(LOST_TO.values())}."
 

@@ -121,7 +121,7 @@ class Scenario:
 
     def weather_cautions(self) -> list[str]:
         """Say what nobody should forget when looking at the weather."""
-        return tell_weather_cautions(self.model, self.record)
+        return tell_weather_cautions(self.model, self.plan(), self.record)
 
     def limits_in_words(self) -> dict[str, str]:
         """Say of each kind of work in which weather it may go on."""

@@ -131,7 +131,7 @@ class DayAtThePrinter:
         self._remark("washed out")
         sides = self._sides
         while sides is not None and sides.lowering.is_open(self._env.now):
-            yield from self._see_to_the_sides(sides.lowering.close_after(self._env.now))
+            yield from self._see_to_the_sides("let down before a storm", sides.lowering.close_after(self._env.now))
 
     def _printed(self) -> str:
         first, last = self._first, self.done.layers
@@ -358,12 +358,12 @@ class DayAtThePrinter:
         if self._sides is not None:
             for start, end in self._sides.raising.within(self._env.now, until):
                 yield from self._pass(start - self._env.now, State.WAITING, Cause.WEATHER)
-                yield from self._see_to_the_sides(end)
+                yield from self._see_to_the_sides("put up after a storm", end)
         yield from self._pass(until - self._env.now, State.WAITING, Cause.WEATHER)
 
-    def _see_to_the_sides(self, until: float) -> Process:
-        self._remark("the crew sees to the sides of the tent")
-        yield from self._pass(until - self._env.now, State.WORKING, doing=Doing.TENT_SIDES)
+    def _see_to_the_sides(self, done: str, until: float) -> Process:
+        self._remark("the tent's sides are {}", done)
+        yield from self._pass(until - self._env.now, State.WORKING, doing=Doing.TENT_SIDES, name=done)
 
     def _prime(self) -> Process:
         rules = self._rules

@@ -15,6 +15,7 @@ from sitesim.errors import UserError
 from sitesim.hours import Calendar
 from sitesim.plan import Climate, HourlyRecord, Plan
 from sitesim.site.stage import weather_stream
+from sitesim.study.sides_down import SIDES_DOWN, hours_with_sides_down
 from sitesim.weather.limits import BINDING_NAMES, first_binding, outside_gust
 from sitesim.weather.record import HourlyObservations
 from sitesim.weather.resampling import MANY_YEARS, YearCalendar, days_of_weather
@@ -29,6 +30,9 @@ WET_DAY = 0.25
 
 LOST_DAY = 0.5
 """Share of its working hours from which on a day counts as lost (AACE Recommended Practice 84R-13)."""
+
+_DAYS_AFTER = 7
+"""Days beyond the twelve months that are drawn as well, for the storms that sides are let down before."""
 
 SURE = 0.2
 """The quantile of workable hours that four years in five reach."""
@@ -74,9 +78,11 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
         missing = "no section weather" if record is None else "no weather that is played (trouble.weather.none)"
         raise UserError(f"{scenario.name}: has {missing}, so nothing waits for it")
     span = _Span.of(plan.start)
-    own = _own_years(record, span)
-    drawn = _draw(plan.climate, record, span, runs, seed)
-    kinds = [_kind(scenario, plan, record, span, own, drawn, kind) for kind in plan.kinds_of_work]
+    # A storm of the week after the last month may have the sides of a tent let down within it.
+    own_and_after = _own_years(record, span, _DAYS_AFTER)
+    drawn_and_after = _draw(plan.climate, record, span, _DAYS_AFTER, runs, seed)
+    own, drawn = own_and_after[:, : span.days], drawn_and_after[:, : span.days]
+    kinds = [_kind(scenario, plan, record, span, own_and_after, drawn_and_after, kind) for kind in plan.kinds_of_work]
     limits = scenario.limits_in_words()
     return {
         "scenario": scenario.name,
@@ -97,9 +103,9 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
     }
 
 
-def _own_years(record: HourlyRecord, span: _Span) -> Rows:
-    """Give the rows of the same twelve months in each year of the record, as they came, shape (years, days)."""
-    calendar = YearCalendar(record, span.first.toordinal(), span.days, range(record.years))
+def _own_years(record: HourlyRecord, span: _Span, after: int) -> Rows:
+    """Give the rows of the same twelve months in each year of the record, and some days after, as they came."""
+    calendar = YearCalendar(record, span.first.toordinal(), span.days + after, range(record.years))
 
     def from_year(year: int) -> Rows:
         return calendar.draw(lambda numbers: np.full(len(numbers), (year + 0.5) / record.years))
@@ -107,9 +113,9 @@ def _own_years(record: HourlyRecord, span: _Span) -> Rows:
     return np.array([from_year(year) for year in range(record.years)])
 
 
-def _draw(climate: Climate, record: HourlyRecord, span: _Span, runs: int, seed: int) -> Rows:
-    """Draw the rows of the record that each run meets, shape (runs, days)."""
-    days = days_of_weather(climate, record, span.first.toordinal(), span.days)
+def _draw(climate: Climate, record: HourlyRecord, span: _Span, after: int, runs: int, seed: int) -> Rows:
+    """Draw the rows of the record that each run meets, and some days after, shape (runs, days)."""
+    days = days_of_weather(climate, record, span.first.toordinal(), span.days + after)
 
     def of_run(run: int) -> Rows:
         luck, stream = Luck(seed, run), weather_stream()
@@ -156,14 +162,30 @@ def _drawn(climate: Climate, record: HourlyRecord) -> dict[str, Any]:
 def _kind(
     scenario: Scenario, plan: Plan, record: HourlyRecord, span: _Span, own: Rows, drawn: Rows, kind: str
 ) -> dict[str, Any]:
-    names = _hours_of(plan, kind)
-    working = WorkingDays(_calendar(scenario, names, span), span.days)
-    codes = first_binding(plan.climate.limits[kind], record, plan.climate.gust_factor)
-    is_open = codes == 0
-    by_day = working.within(is_open, drawn)
+    names, limits = _hours_of(plan, kind), plan.climate.limits[kind]
+    working = WorkingDays(_calendar(scenario, names, span.first, span.days), span.days)
+    codes = first_binding(limits, record, plan.climate.gust_factor)
+    sides = limits.shelter.sides if limits.shelter is not None else None
+
+    def workable(rows: Rows) -> tuple[Values, Values]:
+        """Give the workable hours of each day, and those that the tent's sides take."""
+        let_by_limits = working.within(codes == 0, rows[:, : span.days])
+        if sides is None:
+            return let_by_limits, np.zeros(let_by_limits.shape)
+        under_them, riggers = (_calendar(scenario, each, span.first, rows.shape[1]) for each in (names, (sides.hours,)))
+        taken = hours_with_sides_down(limits, plan.climate, record, under_them, riggers, rows)[:, : span.days]
+        return let_by_limits - taken, taken
+
+    by_day, with_sides_down = workable(drawn)
     by_month = span.by_month(by_day)
     lost_days = (by_day <= (1.0 - LOST_DAY) * working.of_day) & (working.of_day > 0.0)
     shift = float(working.of_day.sum())
+    lost = {
+        BINDING_NAMES[code]: span.by_month(working.within(codes == code, drawn[:, : span.days])).mean(axis=0).tolist()
+        for code in sorted(set(np.unique(codes).tolist()) - {0})
+    }
+    if sides is not None:
+        lost[SIDES_DOWN] = span.by_month(with_sides_down).mean(axis=0).tolist()
     return {
         "kind": kind,
         "calendars": list(names),
@@ -171,12 +193,9 @@ def _kind(
         "workable_hours": by_month.mean(axis=0).tolist(),
         "workable_hours_4_in_5": np.quantile(by_month, SURE, axis=0, method="inverted_cdf").tolist(),
         "lost_days": span.by_month(lost_days.astype(np.float64)).mean(axis=0).tolist(),
-        "lost_hours": {
-            BINDING_NAMES[code]: span.by_month(working.within(codes == code, drawn)).mean(axis=0).tolist()
-            for code in sorted(set(np.unique(codes).tolist()) - {0})
-        },
+        "lost_hours": lost,
         "lost_hours_a_year": {
-            "record": _mean_and_spread(shift - working.within(is_open, own).sum(axis=1)),
+            "record": _mean_and_spread(shift - workable(own)[0].sum(axis=1)),
             "drawn": _mean_and_spread(shift - by_day.sum(axis=1)),
         },
     }
@@ -195,15 +214,15 @@ def _hours_of(plan: Plan, kind: str) -> tuple[str, ...]:
     return counts.most_common(1)[0][0]
 
 
-def _calendar(scenario: Scenario, names: tuple[str, ...], span: _Span) -> Calendar:
-    last = span.first + timedelta(days=span.days)
-    found = Calendar([0.0], [24.0 * span.days])
+def _calendar(scenario: Scenario, names: tuple[str, ...], first: date, days: int) -> Calendar:
+    last = first + timedelta(days=days)
+    found = Calendar([0.0], [24.0 * days])
     for name in names:
         if name:
             week = scenario.model.calendars.get(name)
             # A calendar that only the plan has, of a relief or a gang that is away, knows holidays from the start on.
-            pattern = scenario.plan().calendars[name] if week is None else week.pattern(span.first, last)
-            found = found.intersect(pattern.over(span.first, span.days))
+            pattern = scenario.plan().calendars[name] if week is None else week.pattern(first, last)
+            found = found.intersect(pattern.over(first, days))
     return found
 
 

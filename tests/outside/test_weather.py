@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from math import sqrt
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -38,6 +39,7 @@ from sitesim.weather.civil_clock import CivilClock
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
 SEATTLE = DEMO.parent / "weather" / "seattle-daily-2012-2015.csv"
 MILE_AN_HOUR = 0.44704  # m/s, exact by definition
+Hours = NDArray[np.float64]
 WET_DAY = 0.25  # mm: a hundredth of an inch, the usual threshold of US records
 
 
@@ -131,8 +133,65 @@ def test_a_wet_hour_follows_a_wet_hour_in_seven_of_ten(hourly: HourlyRecord) -> 
     assert chances(wet, np.ones(len(wet), dtype=bool))[0] == pytest.approx(0.7, abs=0.025)
 
 
-def test_the_windiest_hour_is_1_7_times_the_mean_of_its_day(hourly: HourlyRecord) -> None:
-    assert (hourly.wind.max(axis=1) / hourly.wind.mean(axis=1)).mean() == pytest.approx(1.7, abs=0.03)
+# Hours of wind: three stations whose hours were observed, of the typical years that come with pvlib (Greensboro and
+# Sand Point, TMY3; Miami, TMY2; National Renewable Energy Laboratory, public domain). Their hours are reduced to days,
+# made up again and held against what they were; a wind observed once an hour varies a little more than an hour's mean.
+
+
+@pytest.fixture(scope="module", params=["Greensboro", "Sand Point", "Miami"])
+def observed_and_made_up(request: pytest.FixtureRequest) -> tuple[Hours, Hours]:
+    folder = Path(pvlib.__file__).parent / "data"
+    if request.param == "Miami":
+        # In tenths of a metre a second.
+        wind = iotools.read_tmy2(folder / "12839.tm2")[0]["Wspd"].to_numpy() / 10.0
+    else:
+        file = {"Greensboro": "723170TYA.CSV", "Sand Point": "703165TY.csv"}[request.param]
+        wind = iotools.read_tmy3(folder / file, map_variables=True)[0]["wind_speed"].to_numpy()
+    hours = wind.reshape(365, 24)
+    ones = np.ones(365)
+    days = DailyRecord(
+        name=request.param,
+        origin="",
+        first_day=date(2001, 1, 1),
+        precipitation=ones,
+        high=ones,
+        low=ones,
+        wind=hours.mean(axis=1),
+    )
+    return hours, make_hourly(days, latitude=45.0).wind
+
+
+def test_the_windiest_hour_stands_above_its_day_as_observed(observed_and_made_up: tuple[Hours, Hours]) -> None:
+    observed, made_up = observed_and_made_up
+    mean = observed.mean(axis=1)
+    for least, most in ((1.5, 2.5), (2.5, 3.5), (3.5, 4.5), (4.5, 6.0), (6.0, 8.0), (8.0, 30.0)):
+        days = (mean >= least) & (mean < most)
+        if days.sum() < 20:
+            continue
+        was, now = (hours[days].max(axis=1) / mean[days] for hours in (observed, made_up))
+        # Three standard errors of the difference, and a tenth for a climate of its own.
+        error = float(np.hypot(was.std(), now.std())) / sqrt(days.sum())
+        assert now.mean() == pytest.approx(was.mean(), abs=3.0 * error + 0.1), (least, most)
+        assert 0.5 < now.std() / was.std() < 2.0, (least, most)
+
+
+def test_the_windiest_hours_stand_above_the_windiest_days_as_observed(
+    observed_and_made_up: tuple[Hours, Hours],
+) -> None:
+    # What a tent has to bear. With the same spread on every day the windiest hours stood at 1.5 to 1.75 times.
+    was, now = (
+        float(np.sort(hours, axis=None)[-20:].mean() / np.sort(hours.mean(axis=1))[-5:].mean())
+        for hours in observed_and_made_up
+    )
+    assert now == pytest.approx(was, abs=0.25)
+    assert 1.2 < now < 1.5
+
+
+def test_made_up_hours_pass_the_limits_about_as_often_as_observed(observed_and_made_up: tuple[Hours, Hours]) -> None:
+    observed, made_up = observed_and_made_up
+    for gust in (15, 20, 25):  # mph, of tents and trusses, lifts, roofs; the mean is a gust ÷ 1.5
+        was, now = (float((hours > gust * MILE_AN_HOUR / 1.5).mean()) for hours in (observed, made_up))
+        assert now == pytest.approx(was, abs=0.2 * was + 0.01), gust
 
 
 def test_hourly_wind_has_a_lag_one_correlation_of_0_82(hourly: HourlyRecord) -> None:
@@ -410,10 +469,11 @@ def test_a_tent_is_acted_on_at_60_and_80_per_cent_and_left_at_38_mph(limits: Map
     shelter = limits["printing"].shelter
     assert shelter is not None
     assert shelter.rated_gust == pytest.approx(0.6 * 38 * MILE_AN_HOUR)
-    with_sides = load(DEMO, ["tent.sides={time: 90 min}"]).plan().printing_shelter
-    assert with_sides is not None
-    assert with_sides.sides is not None
-    assert with_sides.sides.down_gust == pytest.approx(0.8 * 38 * MILE_AN_HOUR)
+    assert shelter.sides is not None
+    assert shelter.sides.down_gust == pytest.approx(0.8 * 38 * MILE_AN_HOUR)
+    assert shelter.sides.up_gust == shelter.rated_gust
+    usual = load(DEMO, ["tent.sides={time: 90 min}", "tent.stops_at=60 %"]).plan().printing_shelter
+    assert usual == shelter, "what is usual is what the demo writes out"
     assert limits["tent"].gust < shelter.rated_gust
 
 

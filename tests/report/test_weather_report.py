@@ -16,6 +16,7 @@ from sitesim.report.colours import WEATHER_LOOKS
 from sitesim.report.weather_page import build_weather_page, write_weather_page
 from sitesim.report.weather_terminal import weather_report
 from sitesim.report.weather_words import LOST_TO, answer, few_years, kept_and_lost, record_line
+from sitesim.study.sides_down import SIDES_DOWN
 from sitesim.weather import BINDING_NAMES
 
 
@@ -31,7 +32,8 @@ def flat(text: str) -> str:
 
 
 def test_every_limit_has_words_and_a_look() -> None:
-    assert list(LOST_TO) == list(WEATHER_LOOKS) == [name for name in BINDING_NAMES if name != "open"]
+    named = [name for name in BINDING_NAMES if name != "open"]
+    assert list(LOST_TO) == list(WEATHER_LOOKS) == [*named, SIDES_DOWN]
     assert len(set(WEATHER_LOOKS.values())) == len(WEATHER_LOOKS)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from cases import changed, lines_of
+from cases import DEMO, changed, lines_of
 
 from sitesim.plan import Sides
 from sitesim.scenario import load
@@ -72,8 +72,36 @@ def test_a_tent_that_is_raised_in_any_wind_is_a_caution(tmp_path: Path) -> None:
     assert "tent_down" not in told
 
 
-def test_a_look_at_the_weather_says_that_sides_are_not_in_its_hours(tmp_path: Path) -> None:
-    told = "\n".join(load(changed(tmp_path)).weather_assumptions())
-    assert (
-        "The hours of printing that sitesim weather shows leave out what it takes to let the tent's sides down" in told
+def test_storms_past_the_rated_gust_are_a_caution_with_how_often_they_come(tmp_path: Path) -> None:
+    scenario = load(DEMO)
+    climate = scenario.plan().climate
+    assert climate.record is not None
+    gusts = 1.5 * climate.record.wind / 0.44704
+    hours, days = int((gusts > 38).sum()), int((gusts > 38).any(axis=1).sum())
+    assert hours > days > 1
+    (told,) = (line for line in scenario.cautions() if "rated for" in line)
+    assert told.startswith(f"In {hours} hours on {days} days of the record's 4 years gusts pass the 38 mph")
+    assert f"up to {gusts.max():.0f} mph: before such a storm it has to be struck" in told
+    assert told in scenario.weather_cautions()
+    strong = load(DEMO, ["tent.rated_gust=90 mph"])
+    assert not any("rated for" in line for line in strong.cautions())
+
+
+def test_a_tent_whose_sides_nobody_lets_down_is_a_caution_where_storms_come(tmp_path: Path) -> None:
+    without = load(DEMO, ["tent.sides=null"])
+    assert any(
+        line.startswith("Nobody lets the tent's sides down before a storm") and "80 % of the 38 mph" in line
+        for line in without.cautions()
     )
+    assert not any("Nobody lets" in line for line in load(DEMO).cautions())
+    calm = load(DEMO, ["tent.sides=null", "tent.rated_gust=90 mph"])
+    assert not any("Nobody lets" in line for line in calm.cautions())
+
+
+def test_every_variant_of_the_demo_acts_before_a_storm() -> None:
+    for path in sorted(DEMO.parent.glob("*.yaml")):
+        scenario = load(path)
+        shelter = scenario.plan().printing_shelter
+        assert shelter is not None, path.stem
+        assert shelter.sides is not None, path.stem
+        assert not any("Nobody lets" in line for line in scenario.cautions()), path.stem

@@ -118,6 +118,12 @@ def printed_day(played: Played, number: int) -> list[tuple[float, float, Doing |
     return [(span.start, span.end, span.doing or span.cause) for span in days[number - 1].spans]
 
 
+def told(played: Played) -> list[str]:
+    """Give what the crew does to the sides on print days, one after the other."""
+    spans = [span for day in played.ledger.printed or [] for span in day.spans if span.doing is Doing.TENT_SIDES]
+    return [span.name for span in spans]
+
+
 def test_a_storm_before_dawn_takes_the_morning_of_a_print_day() -> None:
     # Monday the 8th at three in the morning. The sides were let down on Friday; they go up from six to half past seven.
     # The crew aligns until seven and has concrete at seven and seven and a half minutes; it primes when they are up.
@@ -128,6 +134,7 @@ def test_a_storm_before_dawn_takes_the_morning_of_a_print_day() -> None:
         (175.125, 175.5, Doing.TENT_SIDES),
         (175.5, 175.75, Doing.PRIMING),
     ]
+    assert told(played) == ["put up after a storm"]
     # Without sides the same storm costs nothing.
     assert printed_day(play_plan(stormy(TENT, h171=17.0), keep_diary=True), 1)[2] == (175.125, 175.375, Doing.PRIMING)
 
@@ -144,6 +151,7 @@ def test_a_storm_by_day_ends_printing_when_the_sides_come_down() -> None:
     assert washed_out == (178.5, 179.75, Doing.WASHING_OUT)
     assert sides == (179.75, 180.0, Doing.TENT_SIDES)
     assert (day.end, usual.end) == (180.0, 180.0625)
+    assert told(played) == ["let down before a storm"]  # they go up in the afternoon, when nobody prints
     # Without sides printing goes on until the wind itself stops it: all ten layers are in place by then.
     assert entries_of(play_plan(stormy(TENT, h180=17.0)))["A/print day 1"].end == usual.end
     account = account_of(plan, played)

@@ -16,6 +16,7 @@ from sitesim.hours import Calendar
 from sitesim.scenario import Scenario, load
 from sitesim.site import Stage
 from sitesim.site.skies import RunHours
+from sitesim.study.sides_down import SIDES_DOWN
 from sitesim.study.weathering import study_weather
 from sitesim.weather.working_days import WorkingDays, spells
 
@@ -64,6 +65,20 @@ def test_working_hours_are_those_of_the_scenario(told: dict[str, Any]) -> None:
 def test_four_in_five_is_less_than_the_mean_of_a_month_with_weather(told: dict[str, Any]) -> None:
     roof = kind_of(told, "roof")
     assert sum(roof["workable_hours_4_in_5"]) < sum(roof["workable_hours"]) < sum(roof["shift_hours"])
+
+
+def test_what_the_tents_sides_take_is_what_runs_without_them_have_more(demo: Scenario, told: dict[str, Any]) -> None:
+    without = study_weather(load(DEMO, ["tent.sides=null"]), RUNS, SEED)
+    printing, bare = kind_of(told, "printing"), kind_of(without, "printing")
+    taken = printing["lost_hours"][SIDES_DOWN]
+    assert sum(taken) > 0.0
+    gained = np.array(bare["workable_hours"]) - np.array(printing["workable_hours"])
+    assert gained == pytest.approx(taken, abs=1e-9)
+    assert "sides down" not in bare["lost_hours"]
+    lost = np.array(list(printing["lost_hours"].values())).sum(axis=0)
+    assert lost + np.array(printing["workable_hours"]) == pytest.approx(printing["shift_hours"], abs=1e-9)
+    drawn = printing["lost_hours_a_year"]["drawn"]["mean"]
+    assert drawn == pytest.approx(lost.sum(), abs=1e-9)
 
 
 def test_lost_days_are_those_that_lose_half_their_shift(demo: Scenario, told: dict[str, Any]) -> None:

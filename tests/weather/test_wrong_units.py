@@ -87,13 +87,27 @@ def test_wind_in_another_unit_is_a_caution(tmp_path: Path, change: Change, right
 
 
 def test_hours_of_wind_in_another_unit_are_suspected_with_what_they_would_be(tmp_path: Path) -> None:
-    """Of the hours made of its days a few pass 40 m/s in another unit; the unit is named with their lines."""
+    """In mph and knots no hour of the year passes 40 m/s: the mean alone tells that they are none."""
     rights = {as_mph: "as mph 3.4", as_kmh: "as km/h it would be 3.4 m/s", as_knots: "as knot 3.4"}
-    for change, right in rights.items():
-        with pytest.raises(WeatherRecordError) as caught:
-            read_hourly(hourly(tmp_path, wind=change))
-        assert right in told_of(caught.value)
-        assert "is not believed as mean wind of an hour" in told_of(caught.value)
+    for change in (as_mph, as_knots):
+        (doubt,) = read_hourly(hourly(tmp_path, wind=change)).doubts
+        assert doubt.startswith("hours.csv: wind_mean_m_s: a mean of ")
+        assert rights[change] in doubt
+    # In km/h a few do: the unit is named with their lines.
+    with pytest.raises(WeatherRecordError) as caught:
+        read_hourly(hourly(tmp_path, wind=as_kmh))
+    assert rights[as_kmh] in told_of(caught.value)
+    assert "is not believed as mean wind of an hour" in told_of(caught.value)
+
+
+def test_a_storm_in_miles_an_hour_is_refused_with_its_lines(tmp_path: Path) -> None:
+    def stormy(value: float) -> float:
+        return as_mph(1.25 * value)
+
+    with pytest.raises(WeatherRecordError) as caught:
+        read_hourly(hourly(tmp_path, wind=stormy))
+    assert "as mph 4.3" in told_of(caught.value)
+    assert "is not believed as mean wind of an hour" in told_of(caught.value)
 
 
 def test_degrees_fahrenheit_are_refused(tmp_path: Path) -> None:

@@ -93,12 +93,6 @@ def tell_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterator
             f"Indoors, temporary heat warms by at most {measures.warming(weather.indoors.rise)} and never above "
             f"{measures.temperature(weather.indoors.set_point)}{given}."
         )
-    under_tent = [kind for kind, limits in weather.limits.items() if limits.shelter == "tent"]
-    if under_tent and model.tent is not None and model.tent.sides is not None:
-        yield (
-            f"The hours of {together(under_tent)} that sitesim weather shows leave out what it takes to let the tent's "
-            "sides down and to put them up; runs have it."
-        )
 
 
 def _drawn(weather: Weather, alone: int | None, record: WeatherRecord, years: str) -> str:

@@ -11,20 +11,21 @@ from sitesim.scenario.planning.units import uses
 from sitesim.scenario.telling.measures import each_once
 from sitesim.scenario.telling.network import tell_loose_ends
 from sitesim.scenario.telling.relocation import caution_about_moves
+from sitesim.scenario.telling.storms import caution_about_storms
 from sitesim.weather.record import WeatherRecord
 
 
 def tell_cautions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
     """Give the cautions that go with what is played; the order of tasks, which its author can mend, first."""
     doubts = record.doubts if record is not None else ()
-    moves, loose = caution_about_moves(model, plan), tell_loose_ends(model)
-    return each_once([*loose, *doubts, *moves, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
+    first = [*tell_loose_ends(model), *doubts, *caution_about_moves(model, plan), *caution_about_storms(model, plan)]
+    return each_once([*first, *_printing(model), *_lifting(model), *_finishing(model), *_always()])
 
 
-def tell_weather_cautions(model: ScenarioModel, record: WeatherRecord | None) -> list[str]:
+def tell_weather_cautions(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
     """Give the cautions that go with a look at the weather alone."""
     doubts = record.doubts if record is not None else ()
-    return each_once([*doubts, *_lifting(model), *_always()])
+    return each_once([*doubts, *caution_about_storms(model, plan), *_lifting(model), *_always()])
 
 
 def _printing(model: ScenarioModel) -> Iterator[str]:
