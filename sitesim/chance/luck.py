@@ -7,6 +7,7 @@ ordinal within it. There is no cursor: asking in another order, or for more, cha
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,7 @@ _SECOND = 0x94D0_49BB_1331_11EB
 _UNIT = 2.0**-52
 
 
+@cache
 def stream(*parts: str) -> int:
     """Return the 64-bit key of a quantity and the thing it belongs to.
 

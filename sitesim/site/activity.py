@@ -83,9 +83,11 @@ def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], Non
         end = max(end, world.hours.ripened(node.task.ripening, start))
     if world.foresight is not None:
         _foretell(world, world.foresight, node, crew, start, end, None, 1.0)
-    passed = until(world, node.key, end, node)
-    assert passed.callbacks is not None
-    passed.callbacks.append(lambda _: then(Front.after(_note(world, node, node.key, front, start, end, crew, ()))))
+
+    def passed(_: simpy.Event) -> None:
+        then(Front.after(_note(world, node, node.key, front, start, end, crew, ())))
+
+    world.env.as_event(until(world, node.key, end, node)).callbacks.append(passed)
 
 
 def _foretell(
@@ -445,14 +447,14 @@ def never(world: World, key: str, reason: str) -> simpy.Event:
     return world.env.event()
 
 
-def until(world: World, key: str, instant: float, node: Node | None = None) -> simpy.Event:
-    """Give the event of an instant [h] to come; one beyond the horizon never does, and leaves its reason.
+def until(world: World, key: str, instant: float, node: Node | None = None) -> simpy.Event | float:
+    """Give the hours [h] until an instant to come [h]; one beyond the horizon never does, and leaves its reason.
 
     Parameters: ``node`` whose hours make the wait, None for an inspector's visit.
     """
     if instant > world.horizon:
         return never(world, key, "no inspector comes within the horizon" if node is None else _never_open(node))
-    return world.env.timeout(instant - world.env.now)
+    return instant - world.env.now
 
 
 def _never_open(node: Node) -> str:

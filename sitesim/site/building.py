@@ -222,7 +222,7 @@ class PrintedBuilding:
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
         self._supply.begin(order, gate)
         if order.morning > world.env.now:
-            yield world.env.timeout(order.morning - world.env.now)
+            yield order.morning - world.env.now
         campaign.days += 1
         campaign.latest = int(world.env.now // 24)
         day = DayAtThePrinter(
@@ -310,7 +310,7 @@ class PrintedBuilding:
             self._call_the_inspector(target, shift.close_after(order.morning))
             go_at = max(world.env.now, order.morning - rules.go_before)
             if go_at > world.env.now:
-                yield world.env.timeout(go_at - world.env.now)
+                yield go_at - world.env.now
             promised = world.hours.forecast(rules.limits, names, order.morning)
             if is_away(shift, front.reached, order.morning):
                 front = held_by_absence(front, shift, shift, order.morning, cause)

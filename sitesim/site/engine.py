@@ -7,13 +7,16 @@ nobody on a site is ever interrupted, so a process does not keep what it waits f
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Generator, Iterable
 from heapq import heappop, heappush
 from typing import Any
 
 import simpy
 from simpy.core import SimTime, StopSimulation
-from simpy.events import NORMAL, PENDING, URGENT, EventPriority, ProcessGenerator
+from simpy.events import NORMAL, PENDING, URGENT, EventPriority
+
+StoryGenerator = Generator[simpy.Event | float, Any, Any]
+"""What a story is told by: it yields what it waits for, an event or hours [h]."""
 
 _new: Any = object.__new__
 """Makes an event without the call of ``__init__``, which would only set two attributes."""
@@ -34,28 +37,54 @@ class Happening(simpy.Event):
 
 
 class Story(simpy.Process):
-    """A process that stands itself among the callbacks of what it waits for, where the loop knows it."""
+    """A process that stands itself in the queue while it sleeps, and among the callbacks of an event that it waits for.
 
-    def __init__(self, env: Engine, generator: ProcessGenerator) -> None:
+    It may yield hours [h] instead of the event of their end, which would be made for nobody else: then it sleeps.
+    """
+
+    env: Engine
+    _generator: Any
+
+    def __init__(self, env: Engine, generator: StoryGenerator) -> None:
         self.env = env
         self.callbacks = []
         self._generator = generator
-        begin: simpy.Event = _new(Happening)
-        begin.env = env
-        begin.callbacks = [self]
-        begin._ok = True
-        begin._value = None
-        heappush(env._queue, (env.now, URGENT, next(env._eid), begin))
+        self._value = PENDING
+        heappush(env._queue, (env.now, URGENT, next(env._eid), self))
 
     def __call__(self, event: simpy.Event) -> None:
         """Go on after an event, in SimPy's way: it knows what to do with one that has failed or is long past."""
         self._resume(event)
+
+    def _resume(self, event: simpy.Event) -> None:
+        generator: StoryGenerator = self._generator
+        self._generator = _InEvents(self.env, generator)
+        try:
+            super()._resume(event)
+        finally:
+            self._generator = generator
 
     def end(self, value: Any) -> None:
         """End with what the story returned."""
         self._ok = True
         self._value = value
         heappush(self.env._queue, (self.env.now, NORMAL, next(self.env._eid), self))
+
+
+class _InEvents:
+    """A story as SimPy reads it: the end of hours that it sleeps is an event like any other."""
+
+    def __init__(self, env: Engine, generator: StoryGenerator) -> None:
+        self._env = env
+        self._generator = generator
+
+    def send(self, value: Any) -> simpy.Event:
+        """Go on with the value of an event."""
+        return self._env.as_event(self._generator.send(value))
+
+    def throw(self, error: BaseException) -> simpy.Event:
+        """Go on with the exception of an event that has failed."""
+        return self._env.as_event(self._generator.throw(error))
 
 
 class Engine(simpy.Environment):
@@ -86,15 +115,30 @@ class Engine(simpy.Environment):
         heappush(self._queue, (self.now + delay, NORMAL, next(self._eid), event))
         return event
 
-    def process(self, generator: ProcessGenerator) -> Story:
+    def as_event(self, target: simpy.Event | float) -> simpy.Event:
+        """Give what a story yields as an event: hours [h] as their end."""
+        return target if isinstance(target, simpy.Event) else self.timeout(target)
+
+    def process(self, generator: StoryGenerator) -> Story:
         """Begin a story at this instant."""
         return Story(self, generator)
 
     def step(self) -> None:
         """Let the next event happen, in SimPy's way."""
-        if self._queue:
-            self.now = self._queue[0][0]
+        queue = self._queue
+        if queue:
+            self.now, priority, number, event = queue[0]
+            if type(event) is Story and event._value is PENDING:
+                queue[0] = self.now, priority, number, self._waking(event)
         super().step()
+
+    def _waking(self, *stories: Story) -> Happening:
+        """Give the event of stories' waking up, which they do without where nobody asks."""
+        event = self.event()
+        event.callbacks.extend(stories)
+        event._ok = True
+        event._value = None
+        return event
 
     def run(self, until: SimTime | simpy.Event | None = None) -> Any:
         """Let everything happen until an event has, and give its value; else as SimPy does.
@@ -106,34 +150,44 @@ class Engine(simpy.Environment):
         if until.callbacks is None:
             return until.value
         until.callbacks.append(StopSimulation.callback)
-        queue = self._queue
+        queue, number = self._queue, self._eid
+        waking = self._waking()
         try:
             while queue:
-                self.now, _, _, event = heappop(queue)
-                callbacks = event.callbacks
-                event.callbacks = None  # type: ignore[assignment]  # SimPy's sign of an event that is past
-                if not event._ok:
-                    _let_fail(event, callbacks)
-                    continue
-                for callback in callbacks:
-                    if type(callback) is Story:
-                        try:
-                            target = callback._generator.send(event._value)
-                        except StopIteration as end:
-                            callback.end(end.value)
-                            continue
-                        if target.callbacks is None:
-                            callback(target)  # what it waits for is past: it goes on at once
-                        else:
-                            target.callbacks.append(callback)
+                now, _, _, event = heappop(queue)
+                self.now = now
+                if type(event) is Story and event._value is PENDING:  # it wakes up
+                    callbacks: Iterable[Any] = (event,)
+                    event = waking
+                else:
+                    callbacks = event.callbacks
+                    event.callbacks = None  # type: ignore[assignment]  # SimPy's sign of an event that is past
+                    if not event._ok:
+                        _let_fail(event, callbacks)
+                        continue
+                for story in callbacks:
+                    if type(story) is not Story:
+                        story(event)
+                        continue
+                    try:
+                        target = story._generator.send(event._value)
+                    except StopIteration as end:
+                        story.end(end.value)
+                        continue
+                    if type(target) is float or type(target) is int:
+                        if target < 0.0:
+                            raise ValueError(f"Negative delay {target}")
+                        heappush(queue, (now + target, NORMAL, next(number), story))
+                    elif target.callbacks is None:
+                        story(target)  # what it waits for is past: it goes on at once
                     else:
-                        callback(event)
+                        target.callbacks.append(story)
         except StopSimulation as stop:
             return stop.args[0]
         raise RuntimeError(f"nothing is left to happen, and {until} has not")
 
 
-def _let_fail(event: simpy.Event, callbacks: list[Callable[[simpy.Event], None]]) -> None:
+def _let_fail(event: simpy.Event, callbacks: Iterable[Callable[[simpy.Event], None]]) -> None:
     """Tell everybody of an event that has failed. Raises its exception if nobody takes care of it."""
     for callback in callbacks:
         callback(event)

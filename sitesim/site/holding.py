@@ -28,7 +28,7 @@ class HoldingGate(Gate):
         if not self.may_take(load):
             return
         load.discharge_begun = self.env.now
-        yield self.env.timeout(on_clock(load.volume / holding.rate))
+        yield on_clock(load.volume / holding.rate)
         load.discharge_ended = self.env.now
         if not self.may_take(load):
             return

@@ -72,6 +72,6 @@ class Network:
 
     def _step(self, node: Node, front: Front) -> Process:
         if node.not_before > self._world.env.now:
-            yield self._world.env.timeout(node.not_before - self._world.env.now)
+            yield node.not_before - self._world.env.now
             front = front.held(Hold(node.not_before, CAUSE_OF_KIND[node.task.kind], NOBODY))
         self.done(node.index, (yield from perform(self._world, node, front)))

@@ -32,7 +32,7 @@ def order_the_pour(world: World, node: Node, front: Front, pour: Pour) -> Proces
         cut_off = cut_off_before(shift, midnight, pour.cut_off)
         if foreseen <= (midnight if cut_off is None else cut_off):
             if morning > now:
-                yield world.env.timeout(morning - now)
+                yield morning - now
                 front = front.held(Hold(morning, Cause.CONCRETE, NOBODY))
             return front
     return front

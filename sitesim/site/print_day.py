@@ -390,7 +390,7 @@ class DayAtThePrinter:
     ) -> Process:
         if hours > 0.0:
             self._account(State.WORKING)  # what was laid up to here
-            yield self._env.timeout(hours)
+            yield hours
             self._account(state, cause, doing=doing, name=name)
 
     def _account(

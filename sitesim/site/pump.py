@@ -185,7 +185,7 @@ class Pump:
             since, until = now, start + on_clock(taken / pace)
             self._drawn, self._drawn_since, self._drawn_until, self._pace = lot, since, until, pace
             if until > now:
-                yield env.timeout(until - now)
+                yield until - now
                 now = until
             self._drawn = None
             self._use(lot, reach, since)

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-import simpy
-
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import REPLACEMENT, Departure, Load, Rejection
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, TodayView, TomorrowView
+from sitesim.site.engine import Engine
 from sitesim.site.holding import HoldingGate
 from sitesim.site.outages import Outages
 from sitesim.site.places import Places
@@ -40,7 +39,7 @@ class ReadyMixSupply:
 
     def __init__(
         self,
-        env: simpy.Environment,
+        env: Engine,
         plan: ReadyMix,
         luck: Luck,
         ledger: Ledger,
@@ -56,6 +55,7 @@ class ReadyMixSupply:
         self._first_ordinal = first_ordinal
         self._working_life = working_life
         self._hours = hours
+        self._never_shuts = hours is None and not plan.outages
         self._waived = waived
         self._outages = Outages(plan.outages, luck, first_ordinal)
         self._trucks = Places(env, plan.trucks)
@@ -87,6 +87,8 @@ class ReadyMixSupply:
 
     def works_on(self, morning: float) -> bool:
         """Tell whether the plant is expected to batch at all on the day of ``morning`` [h], and the road to be open."""
+        if self._never_shuts:
+            return True
         day = int(morning // 24)
         lost = Calendar.of(self._outages.known(Link.PLANT, day) + self._outages.known(Link.ROAD, day))
         begins, ends = 24.0 * day, 24.0 * (day + 1)
@@ -120,6 +122,8 @@ class ReadyMixSupply:
 
     def _lose_trucks(self, until: int) -> None:
         """Let the trucks be lost that break down up to a day of the run; once, however many print on that day."""
+        if not self._plan.outages:
+            return
         for day in range(self._trucks_lost_before, until + 1):
             for begins, ends in self._outages.spans(Link.TRUCK, day):
                 if ends > self._env.now:
@@ -128,11 +132,11 @@ class ReadyMixSupply:
 
     def _lose_a_truck(self, begins: float, ends: float) -> Process:
         """Keep one truck away from the loads for a while [h]."""
-        yield self._env.timeout(max(0.0, begins - self._env.now))
+        yield max(0.0, begins - self._env.now)
         turn = self._trucks.take()
         if turn is not None:
             yield turn
-        yield self._env.timeout(max(0.0, ends - self._env.now))
+        yield max(0.0, ends - self._env.now)
         self._trucks.leave()
 
     def _send(self, load: Truckload, day: int, gate: Gate) -> None:
@@ -178,7 +182,7 @@ class ReadyMixSupply:
         ordinal = (self._first_ordinal + day) * _LOADS_A_DAY + load.number
         dispatched = self._to_be_dispatched(load.due)
         if dispatched > env.now:
-            yield env.timeout(dispatched - env.now)
+            yield dispatched - env.now
         turn = self._trucks.take()
         if turn is not None:
             yield turn
@@ -189,7 +193,7 @@ class ReadyMixSupply:
         begins = self._batching_begins(turn_comes)
         shut = begins >= 24.0 * (turn_comes // 24 + 1)
         if begins > env.now and not shut and not load.called_off:
-            yield env.timeout(begins - env.now)
+            yield begins - env.now
         if shut:
             self._shut_until = max(self._shut_until, begins)
         if load.called_off or shut:
@@ -198,18 +202,18 @@ class ReadyMixSupply:
         load.batched = env.now
         load.expires = load.batched + self._working_life(load.batched) + self._waived
         self._ledger.concrete.batched += load.volume
-        yield env.timeout(self._time(plan.loading, _LOADING, ordinal))
+        yield self._time(plan.loading, _LOADING, ordinal)
         self._bays.leave()
         load.left_plant = self._outages.restored(Link.ROAD, env.now)
         haul = self._time(plan.haul, _HAUL, ordinal)
         load.arrived = load.left_plant + (on_clock(haul * plan.traffic_at(load.left_plant)) if plan.traffic else haul)
-        yield env.timeout(load.arrived + plan.gate - env.now)
+        yield load.arrived + plan.gate - env.now
         if plan.refused and self._luck.uniform(_REFUSED, ordinal) < plan.refused:
             refuse(load)
         else:
             yield from destination.receive(load)
         self._leave(load, day)
-        yield env.timeout(plan.wash + self._time(plan.back, _BACK, ordinal))
+        yield plan.wash + self._time(plan.back, _BACK, ordinal)
         self._trucks.leave()
 
     def _to_be_dispatched(self, due: float) -> float:

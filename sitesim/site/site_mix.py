@@ -14,6 +14,7 @@ from sitesim.ledger.rows import Load, Rejection
 from sitesim.plan import Cause, SiteMix, in_drops
 from sitesim.policies import Course
 from sitesim.site.dry_store import Store
+from sitesim.site.engine import Engine
 from sitesim.site.pump import Lot, Pump
 from sitesim.site.supply import Gate, Order
 from sitesim.site.world import Process
@@ -49,7 +50,7 @@ class SiteMixSupply:
 
     def __init__(
         self,
-        env: simpy.Environment,
+        env: Engine,
         plan: SiteMix,
         luck: Luck,
         ledger: Ledger,
@@ -111,7 +112,7 @@ class SiteMixSupply:
     def _mix_the_day(self, order: Order, gate: Gate, mixing: MixingDay) -> Process:
         plan, pump = self._plan, gate.pump
         day = int(order.morning // 24)
-        yield self._env.timeout(max(0.0, order.morning + plan.ready - self._env.now))
+        yield max(0.0, order.morning + plan.ready - self._env.now)
         begun = last_batch = cleaned = self._env.now
         made = failed = 0.0
         lots: list[Lot] = []
@@ -130,7 +131,7 @@ class SiteMixSupply:
                 pump.miss(Cause.CONCRETE)
                 continue
             if self._env.now - cleaned >= plan.clean_every:
-                yield self._env.timeout(plan.clean_time)
+                yield plan.clean_time
                 cleaned = self._env.now
                 continue
             if self._store is not None:
@@ -138,7 +139,7 @@ class SiteMixSupply:
             ordinal = gate.line * _BATCHES_OF_ONE_MIXER + (self._first_ordinal + day) * _BATCHES_A_DAY + number
             number += 1
             born = self._env.now
-            yield self._env.timeout(on_clock(self._luck.draw(plan.cycle, _CYCLE, ordinal)))
+            yield on_clock(self._luck.draw(plan.cycle, _CYCLE, ordinal))
             self._ledger.concrete.batched += volume
             made += volume
             if plan.fails and self._luck.uniform(_FAILS, ordinal) < plan.fails:

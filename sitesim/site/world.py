@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
-
-import simpy
+from typing import NamedTuple
 
 from sitesim.chance import Distribution, Luck
 from sitesim.hours import Calendar, on_clock
@@ -16,15 +13,15 @@ from sitesim.plan import Inspection, Node, Plan
 from sitesim.site.appointments import Appointments
 from sitesim.site.comings import ComingCrews
 from sitesim.site.crews import Crews
-from sitesim.site.engine import Engine
+from sitesim.site.engine import Engine, StoryGenerator
 from sitesim.site.foresight import Foresight
 from sitesim.site.sharing import Homes
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Fortunes, Stage
 from sitesim.trade.learning import unit_factor
 
-Process = Generator[simpy.Event, Any, Any]
-"""A SimPy process: yields events, may return something to whoever yields from it."""
+Process = StoryGenerator
+"""A SimPy process: yields events, or hours [h] to let pass; may return something to whoever yields from it."""
 
 
 class Front(NamedTuple):

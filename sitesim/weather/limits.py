@@ -88,6 +88,7 @@ class Sky:
         self._measures: dict[str, Shut] = {}
         self._rates: dict[Ripening, Hourly] = {}
         self._warmth: dict[Shelter, Hourly] = {}
+        self._heating: dict[Shelter, Hourly] = {}
 
     def hours(self, kind: str, indices: NDArray[np.int64]) -> Shut:
         """Tell the open hours of one kind of work over a sequence of days.
@@ -148,8 +149,11 @@ class Sky:
 
         indices: rows of the record, one for each civil day, shape (days,).
         """
-        warmed = self.warmth(shelter)[indices] - self.hourly.temperature[indices]
-        return np.asarray(warmed / shelter.rise).reshape(-1)
+        found = self._heating.get(shelter)
+        if found is None:
+            warmed = self.warmth(shelter) - self.hourly.temperature
+            found = self._heating[shelter] = np.asarray(warmed / shelter.rise)
+        return found[indices].reshape(-1)
 
     def gusts(self, indices: NDArray[np.int64]) -> Hourly:
         """Give the gusts [m/s] outside, at the height of the station, over a sequence of days, shape (days × 24,).

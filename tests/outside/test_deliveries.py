@@ -19,6 +19,7 @@ from rigs import MONDAY, ready_mix
 from sitesim.chance import Distribution, Exponential, Fixed, Luck, stream
 from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
+from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Truckload
 from sitesim.site.world import Process
@@ -74,7 +75,7 @@ def fleet(
 
 def deliver(plan: ReadyMix, due: Sequence[float], service: Service) -> list[Truckload]:
     """Let loads that are due at these hours go their way; returns them as they were discharged, first to last."""
-    env = simpy.Environment()
+    env = Engine()
     luck = Luck(SEED, 0)
     supply = ReadyMixSupply(env, plan, luck, Ledger(), MONDAY.toordinal(), lambda batched: 1e9)
     server = Server(env, lambda number: service(luck, number))

@@ -7,13 +7,13 @@ import math
 import ciw
 import numpy as np
 import pytest
-import simpy
 from rigs import MONDAY, ready_mix
 from test_deliveries import Server
 
 from sitesim.chance import Luck, Triangular
 from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
+from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Truckload
 
@@ -30,7 +30,7 @@ def ours() -> tuple[np.ndarray, np.ndarray]:
     dice = np.random.default_rng(11)
     asked = dice.exponential(1.0 / RATE, LOADS).cumsum()
     pumping = dice.triangular(*PUMPING, LOADS).tolist()
-    env = simpy.Environment()
+    env = Engine()
     supply = ReadyMixSupply(env, plan, Luck(5, 0), Ledger(), MONDAY.toordinal(), lambda batched: 1e9)
     pump = Server(env, lambda number: pumping[number])
     lead = plan.loading.mean + plan.haul.mean

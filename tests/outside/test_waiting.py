@@ -12,12 +12,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import numpy.typing as npt
 import pytest
-import simpy
 from rigs import MONDAY, play_plan, printing_plan, ready_mix
 
 from sitesim.chance import Exponential, Luck
 from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
+from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Truckload
 from sitesim.site.world import Process
@@ -45,7 +45,7 @@ class Sink:
 
 def waits_at_the_bay(plan: ReadyMix, asked: Sequence[float], seed: int = 1) -> Floats:
     """Let loads come to the bay at given instants [h]; returns how long each waited there, in that order."""
-    env, ledger, sink = simpy.Environment(), Ledger(), Sink()
+    env, ledger, sink = Engine(), Ledger(), Sink()
     supply = ReadyMixSupply(env, plan, Luck(seed, 0), ledger, MONDAY.toordinal(), lambda batched: 1e9)
     ahead = plan.loading.mean + plan.haul.mean + mean_wait_behind_others(plan.other_customers, plan.loading.mean)
     loads = [Truckload("A", i + 1, 1.0, instant + ahead) for i, instant in enumerate(asked)]

@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-import simpy
 from rigs import ALWAYS, MONDAY, WEEKDAYS, entries_of, play_plan, printing_plan, site_mix, unforeseen
 
 from sitesim.chance import Distribution, Fixed, Luck, Triangular
@@ -16,6 +15,7 @@ from sitesim.hours import Calendar
 from sitesim.ledger import Ledger, Piece
 from sitesim.plan import Cause, DryStore, State, in_drops
 from sitesim.site.dry_store import Store
+from sitesim.site.engine import Engine
 from sitesim.site.site_mix import SiteMixSupply
 
 DAYS = WEEKDAYS.over(MONDAY, 60)
@@ -28,7 +28,7 @@ class Shed:
     def __init__(
         self, reorder_at: float, delivery: float, lead: Distribution = A_DAY, hours: Calendar = DAYS, run: int = 0
     ) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         plan = DryStore(4.0, reorder_at, delivery, lead)
         self.store = Store(self.env, plan, Luck(1, run), hours)
         self.told: list[float] = []
@@ -191,7 +191,7 @@ def test_two_mixers_share_a_store_and_have_luck_of_their_own() -> None:
 def test_the_mixer_is_cleaned_between_batches(every: float, ended: float) -> None:
     # Eight batches of 7.5 min from 7:45 on into a hopper with room: 8:45 without cleaning. Cleaned half an hour after
     # it was clean, for half an hour: after four batches, from 8:15 to 8:45; four more end at 9:15, when all is mixed.
-    env, ledger = simpy.Environment(), Ledger()
+    env, ledger = Engine(), Ledger()
     plan = site_mix(clean_every=every, clean_time=0.5)
     supply = SiteMixSupply(env, plan, Luck(1, 0), ledger, MONDAY.toordinal(), lambda born: 5.0, ALWAYS)
     gate = supply.open_gate(10.0, "A", 0)

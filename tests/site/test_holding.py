@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-import simpy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rigs import entries_of, play_plan, printing_plan, ready_mix
@@ -17,6 +16,7 @@ from rigs import entries_of, play_plan, printing_plan, ready_mix
 from sitesim.hours import NEVER, TICKS_AN_HOUR
 from sitesim.ledger.book import Concrete
 from sitesim.plan import DROP, HoldingHopper, in_drops
+from sitesim.site.engine import Engine
 from sitesim.site.holding import HoldingGate
 from sitesim.site.pump import Draw, Lot, Pump
 from sitesim.site.supply import Truckload
@@ -30,7 +30,7 @@ class Stand:
     """A gate with a holding hopper, and trucks that come when they are told to."""
 
     def __init__(self, holding: HoldingHopper = HOLDING, waived: float = 0.0) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.concrete = Concrete()
         pump = Pump(self.env, OWN_HOPPER + holding.capacity, self.concrete, waived)
         self.gate = HoldingGate(self.env, pump, self.concrete, "A", holding=holding)
@@ -267,7 +267,7 @@ def test_a_print_day_with_a_holding_hopper() -> None:
 
 
 def test_lots_that_are_stirred_end_together() -> None:
-    env, concrete = simpy.Environment(), Concrete()
+    env, concrete = Engine(), Concrete()
     pump = Pump(env, 5.0, concrete)
     pump.add(Lot(in_drops(1.0), 0.0, 4.0))
     pump.stir_in(Lot(in_drops(1.0), 1.0, 3.0))

@@ -18,6 +18,7 @@ from sitesim.plan import Climate, Inspection, Limits, Plan, Stop, Supply, UnitKi
 from sitesim.policies import GantryMoves, SetUpOrder, TakeDown
 from sitesim.site import Played
 from sitesim.site.crews import Ask, Crews, OpenHours
+from sitesim.site.engine import Engine
 from sitesim.site.world import Process
 
 BREAKABLE = (
@@ -250,7 +251,7 @@ def within(hours: Calendar) -> OpenHours:
 
 
 def test_a_blocked_request_is_passed_and_served_later() -> None:
-    env = simpy.Environment()
+    env = Engine()
     crews = Crews(env, 2)
     forever = everlasting(100.0)
     holder = crews.ask("holder", 0, 0, ((1,),), within(forever))
@@ -269,21 +270,21 @@ def test_a_blocked_request_is_passed_and_served_later() -> None:
 
 
 def test_a_request_may_be_granted_ahead_of_its_hours() -> None:
-    env = simpy.Environment()
+    env = Engine()
     crews = Crews(env, 1)
     ask = crews.ask("print day", 1, 0, ((0,),), within(Calendar([6.0], [15.0])), lead=0.5)
     assert asks_at(crews, env, ask) == [5.5]
 
 
 def test_nobody_gets_ahead_of_a_request_that_comes_first() -> None:
-    env = simpy.Environment()
+    env = Engine()
     crews = Crews(env, 1)
     hours = Calendar([6.0, 30.0], [15.0, 39.0])
     early = crews.ask("print day of B", 1, 0, ((0,),), within(hours), lead=0.5)
     first = crews.ask("beam of A", 0, 0, ((0,),), within(hours))
     assert asks_at(crews, env, early, first) == [None, 6.0]
     # A request that wants the gang only later does not stand in the way.
-    env = simpy.Environment()
+    env = Engine()
     crews = Crews(env, 1)
     early = crews.ask("print day of B", 1, 0, ((0,),), within(hours), lead=0.5)
     later = crews.ask("lift of A", 0, 0, ((0,),), within(Calendar([9.0], [15.0])))

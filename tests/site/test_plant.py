@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-import simpy
 from rigs import MONDAY, WEEKDAYS, entries_of, play_plan, printing_plan, ready_mix, unforeseen
 
 from sitesim.chance import Fixed, Luck
@@ -18,6 +17,7 @@ from sitesim.ledger import Ledger, Load
 from sitesim.plan import Cause, Link, Outage, Plan, ReadyMix, Traffic
 from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
+from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Gate
 from sitesim.site.world import Process
@@ -32,7 +32,7 @@ class Yard:
     """A plant with its hours, and gates at which somebody draws from seven on Tuesday on, as long as concrete comes."""
 
     def __init__(self, plan: ReadyMix, hours: Calendar | None = None, run: int = 0) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.ledger = Ledger()
         self.shut = NEVER
         self.supply = ReadyMixSupply(self.env, plan, Luck(1, run), self.ledger, FIRST, lambda batched: 50.0, hours)

@@ -19,6 +19,7 @@ from sitesim.ledger import Concrete
 from sitesim.plan import DROP, Cause, Plan, SiteMix
 from sitesim.policies import FixedSpacing, LoadSizes
 from sitesim.site import Played, Stage, play
+from sitesim.site.engine import Engine
 from sitesim.site.pump import Draw, Lot, Pump
 from sitesim.site.supply import Gate, Truckload
 from sitesim.site.world import Process
@@ -29,7 +30,7 @@ LONG = 1000.0  # h: a working life that nothing here comes to the end of
 
 
 def pump_with(*lots: Lot, hopper: float = 0.25) -> Pump:
-    pump = Pump(simpy.Environment(), hopper, Concrete())
+    pump = Pump(Engine(), hopper, Concrete())
     for lot in lots:
         pump.add(lot)
     return pump
@@ -164,7 +165,7 @@ def test_what_is_taken_at_once_is_the_oldest_and_no_more_than_there_is() -> None
 
 def connected(volume: float, expires: float = LONG, hopper: float = 0.25) -> tuple[Gate, Truckload]:
     """Let a truck stand at the gate from hour 0."""
-    env = simpy.Environment()
+    env = Engine()
     concrete = Concrete()
     gate = Gate(env, Pump(env, hopper, concrete), concrete, "A")
     load = Truckload("A", 1, volume, 0.0, batched=0.0, expires=expires)
@@ -244,7 +245,7 @@ class Bookkeeping:
     """Draws and lots in any order; what went in must be what came out, to the drop."""
 
     def __init__(self, hopper: float) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.concrete = Concrete()
         self.pump = Pump(self.env, hopper, self.concrete)
         self.added = 0.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-import simpy
 from rigs import MONDAY, WEEKDAYS, ready_mix, unforeseen
 
 from sitesim.chance import Luck, Observed, Triangular
@@ -11,6 +10,7 @@ from sitesim.hours import NEVER
 from sitesim.ledger import Ledger, Load
 from sitesim.plan import ReadyMix
 from sitesim.policies import FixedSpacing, LoadSizes
+from sitesim.site.engine import Engine
 from sitesim.site.pump import Pump
 from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.supply import Gate
@@ -25,7 +25,7 @@ class Yard:
     """A plant, a gate, and a pump from which somebody draws from seven on Tuesday, as long as concrete comes."""
 
     def __init__(self, plan: ReadyMix, run: int = 0, first_ordinal: int = MONDAY.toordinal(), day: int = 1) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.ledger = Ledger()
         self.morning = 24.0 * day + 7.0
         luck = Luck(1, run)

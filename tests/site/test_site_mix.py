@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-import simpy
 from rigs import ALWAYS, MONDAY, WEEKDAYS, site_mix, unforeseen
 
 from sitesim.chance import Luck, Triangular
 from sitesim.ledger import Ledger
 from sitesim.plan import SiteMix
+from sitesim.site.engine import Engine
 from sitesim.site.pump import Pump
 from sitesim.site.site_mix import SiteMixSupply
 from sitesim.site.supply import Gate
@@ -22,7 +22,7 @@ class Yard:
     """A mixer, a gate, and a pump from which somebody draws in small parts from seven on."""
 
     def __init__(self, plan: SiteMix, run: int = 0, hopper: float = 0.25) -> None:
-        self.env = simpy.Environment()
+        self.env = Engine()
         self.ledger = Ledger()
         luck = Luck(1, run)
         self.supply = SiteMixSupply(self.env, plan, luck, self.ledger, MONDAY.toordinal(), lambda born: LIFE, ALWAYS)
@@ -147,7 +147,7 @@ def test_batches_have_luck_of_their_own_by_civil_day() -> None:
     plan = site_mix(cycle=Triangular(0.1, 0.125, 0.25))
 
     def end_of(run: int, morning: float, first_ordinal: int) -> float:
-        env, ledger = simpy.Environment(), Ledger()
+        env, ledger = Engine(), Ledger()
         supply = SiteMixSupply(env, plan, Luck(1, run), ledger, first_ordinal, lambda born: LIFE, ALWAYS)
         gate = Gate(env, Pump(env, 5.0, ledger.concrete), ledger.concrete, "A")
         supply.begin(supply.order(2.0, morning, unforeseen), gate)
