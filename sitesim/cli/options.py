@@ -12,6 +12,7 @@ Runs = Annotated[int, typer.Option("--runs", "-n", min=1, help="How many times t
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Names the luck: same seed, same weather and breakdowns.")]
 Workers = Annotated[int, typer.Option("--workers", min=0, help="Worker processes; 0 takes one a core.")]
 Engine = Annotated[str, typer.Option("--engine", help="Where runs are played: processes, or here (this process).")]
+Out = Annotated[Path | None, typer.Option("--out", help="The folder for the results.")]
 Sets = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="PATH=VALUE", help="Change one value of the scenario; may be given again."),
@@ -22,3 +23,4 @@ Until = Annotated[
     str | None,
     typer.Option("--until", metavar="TIME", help="Stop when the P80 date is known within this, such as 1d."),
 ]
+FolderArgument = Annotated[Path, typer.Argument(help="A folder of runs.")]
