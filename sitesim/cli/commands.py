@@ -9,7 +9,42 @@ from typing import Annotated
 import typer
 
 from sitesim.cli.asked import date_of, load_scenario, print_day_of, runs_until
-from sitesim.cli.options import AsJson, FileArgument, FolderArgument, Quiet, Runs, Seed, Sets, Until
+from sitesim.cli.options import (
+    Against,
+    AsJson,
+    Confidence,
+    FileArgument,
+    FilesArgument,
+    FolderArgument,
+    Forecast,
+    FromLayer,
+    Loads,
+    Months,
+    NewFileArgument,
+    NoPage,
+    OnlyBuilding,
+    OnlyDay,
+    OnlyReliefs,
+    OnlyStresses,
+    OutOfPage,
+    Pairs,
+    PlannedBuilding,
+    PlannedDate,
+    Quiet,
+    ReliefList,
+    RunArgument,
+    Runs,
+    RunsOfWay,
+    RunsUnlessUntil,
+    Seed,
+    Sets,
+    SourceArgument,
+    Spacings,
+    StressList,
+    ToBeMet,
+    Trucks,
+    Until,
+)
 from sitesim.cli.play_options import PlayOptions, takes_play_options
 from sitesim.cli.shown import plain_errors, print_answer, print_whole
 
@@ -60,15 +95,7 @@ def check(file: FileArgument, sets: Sets = None) -> None:
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")
 @takes_play_options
-def run(
-    file: FileArgument,
-    runs: Annotated[
-        int | None, typer.Option("--runs", "-n", min=1, help="How many times the site is played; 300 if left out.")
-    ] = None,
-    until: Until = None,
-    *,
-    options: PlayOptions,
-) -> None:
+def run(file: FileArgument, runs: RunsUnlessUntil = None, until: Until = None, *, options: PlayOptions) -> None:
     """Play a site many times: when it is finished, with what confidence, who waited, and why."""
     with plain_errors():
         from sitesim.report.pages import write_page
@@ -88,12 +115,7 @@ def run(
 
 @app.command(epilog="Example: sitesim compare scenarios/tern-quay.yaml scenarios/tern-quay-site-mixing.yaml")
 @takes_play_options
-def compare(
-    files: Annotated[list[Path], typer.Argument(help="Two or more scenarios; the first is the reference.")],
-    runs: Runs = 300,
-    *,
-    options: PlayOptions,
-) -> None:
+def compare(files: FilesArgument, runs: Runs = 300, *, options: PlayOptions) -> None:
     """Play several scenarios under the same weather and breakdowns and set them side by side."""
     with plain_errors():
         from sitesim.report.side_by_side import as_data, comparison_report
@@ -113,20 +135,10 @@ def compare(
 @takes_play_options
 def stress(
     file: FileArgument,
-    stresses: Annotated[
-        Path | None, typer.Option("--stresses", help="A list of stresses (YAML); the usual ones if left out.")
-    ] = None,
-    by: Annotated[
-        str | None,
-        typer.Option("--date", metavar="YYYY-MM-DD", help="A date to be met; the planned 4 in 5 if left out."),
-    ] = None,
-    only: Annotated[
-        list[str] | None,
-        typer.Option("--only", metavar="NAME", help="Only stresses with this in their name; may be given again."),
-    ] = None,
-    months: Annotated[
-        int, typer.Option("--months", min=0, max=24, help="Months of start that are played; 0 for none.")
-    ] = 12,
+    stresses: StressList = None,
+    by: ToBeMet = None,
+    only: OnlyStresses = None,
+    months: Months = 12,
     usual: Annotated[
         bool,
         typer.Option(
@@ -160,21 +172,9 @@ def stress(
 @takes_play_options
 def relief(
     file: FileArgument,
-    listed: Annotated[
-        Path | None, typer.Option("--list", help="A list of reliefs (YAML); those the scenario suggests if left out.")
-    ] = None,
-    only: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--only",
-            metavar="NAME",
-            help="Only one more of this (tent, a gang), or reliefs with this in their name; may be given again.",
-        ),
-    ] = None,
-    pairs: Annotated[
-        int | None,
-        typer.Option("--pairs", min=0, max=8, help="How many of the best are played in pairs; 3, with --only none."),
-    ] = None,
+    listed: ReliefList = None,
+    only: OnlyReliefs = None,
+    pairs: Pairs = None,
     runs: Runs = 100,
     *,
     options: PlayOptions,
@@ -206,30 +206,15 @@ def relief(
 @takes_play_options
 def deliveries(
     file: FileArgument,
-    load: Annotated[
-        list[str] | None, typer.Option("--load", help="Loads to try: '2.5 yd^3', or a list '2, 2.5, 3 yd^3'.")
-    ] = None,
-    spacing: Annotated[
-        list[str] | None, typer.Option("--spacing", help="Minutes between arrivals to try: '90, 120, 150 min'.")
-    ] = None,
-    trucks: Annotated[list[str] | None, typer.Option("--trucks", help="Numbers of trucks to try: 2,3.")] = None,
-    against: Annotated[
-        Path | None,
-        typer.Option("--against", help="A scenario of the same site with the other supply; --set supply.… leaves it."),
-    ] = None,
-    building: Annotated[str, typer.Option("--building", help="Plan one print day: of this building.")] = "",
-    from_layer: Annotated[int, typer.Option("--from-layer", min=0, help="The first layer of that day.")] = 0,
-    date: Annotated[str, typer.Option("--date", help="The date of that day, such as 2027-05-04.")] = "",
-    weather: Annotated[
-        str,
-        typer.Option(
-            "--weather", help="What the forecast says: '8 to 17 degC, dry', or cold, mild, hot, dry, wet, calm, windy."
-        ),
-    ] = "",
-    runs: Annotated[
-        int | None,
-        typer.Option("--runs", "-n", min=2, help="Runs of each way; 100 if left out, for one day 400."),
-    ] = None,
+    load: Loads = None,
+    spacing: Spacings = None,
+    trucks: Trucks = None,
+    against: Against = None,
+    building: PlannedBuilding = "",
+    from_layer: FromLayer = 0,
+    date: PlannedDate = "",
+    weather: Forecast = "",
+    runs: RunsOfWay = None,
     *,
     options: PlayOptions,
 ) -> None:
@@ -271,15 +256,7 @@ def deliveries(
 
 @app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
 @takes_play_options
-def quote(
-    source: Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")],
-    confidence: Annotated[
-        float | None, typer.Option("--confidence", min=1, max=99, help="In per cent; the scenario's own if left out.")
-    ] = None,
-    runs: Runs = 300,
-    *,
-    options: PlayOptions,
-) -> None:
+def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 300, *, options: PlayOptions) -> None:
     """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
     with plain_errors():
         from sitesim.errors import UserError
@@ -308,18 +285,10 @@ def quote(
 @app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")
 def replay(
     folder: FolderArgument,
-    run: Annotated[int, typer.Argument(min=0, help="The number of the run.")],
-    building: Annotated[str, typer.Option("--building", help="Only this building.")] = "",
-    day: Annotated[
-        str | None,
-        typer.Option(
-            "--day",
-            metavar="DAY",
-            help="Only this day: its number in the run, such as 12, or its date, such as 2027-04-12. A print day is "
-            "told by the minute, and drawn on a page.",
-        ),
-    ] = None,
-    no_page: Annotated[bool, typer.Option("--no-page", help="Write no page of the print day.")] = False,
+    run: RunArgument,
+    building: OnlyBuilding = "",
+    day: OnlyDay = None,
+    no_page: NoPage = False,
     as_json: AsJson = False,
 ) -> None:
     """Tell one run again: who did what, when, and what everybody waited for; a print day by the minute, and drawn."""
@@ -343,7 +312,7 @@ def weather(
     file: FileArgument,
     runs: Runs = 300,
     seed: Seed = 1,
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the page.")] = None,
+    out: OutOfPage = None,
     sets: Sets = None,
     quiet: Quiet = False,
     as_json: AsJson = False,
@@ -369,7 +338,7 @@ def report(folder: FolderArgument) -> None:
 
 
 @app.command(epilog="Example: sitesim new my-site.yaml")
-def new(file: Annotated[Path, typer.Argument(help="The file to write; it must not exist.")]) -> None:
+def new(file: NewFileArgument) -> None:
     """Write a commented scenario to start from, with the weather record that it reads."""
     with plain_errors():
         from sitesim.scenario import write_new
