@@ -6,11 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from sitesim.answers.deliveries import (
-    as_arrays,
-    best_of,
-    weigh,
-)
+from sitesim.answers.deliveries import as_arrays, best_of, weigh
 from sitesim.answers.delivery_costs import Prices
 from sitesim.errors import UserError
 from sitesim.plan import printing_only
