@@ -165,7 +165,7 @@ def stress(
         with options.progress(scenario) as progress:
             study = play_under_stress(scenario, listed, asked, settings, options.out, progress)
         page = write_stress_page(study)
-        options.answer(as_data(study), stress_report(study), f"The page: {page}\nThe runs: {study.folder}")
+        options.answer(as_data(study), stress_report(study), f"The page: {page}\nThe runs: {study.basis.folder}")
 
 
 @app.command(epilog="Example: sitesim relief scenarios/tern-quay.yaml --only tent --only drywall")
@@ -196,7 +196,7 @@ def relief(
         with options.progress(scenario) as progress:
             study = play_reliefs(scenario, reliefs, asked, settings, options.out, progress)
         page = write_relief_page(study)
-        options.answer(as_data(study), relief_report(study), f"The page: {page}\nThe runs: {study.folder}")
+        options.answer(as_data(study), relief_report(study), f"The page: {page}\nThe runs: {study.basis.folder}")
 
 
 @app.command(

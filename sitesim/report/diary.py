@@ -63,7 +63,7 @@ class _Teller:
     def __init__(self, plan: Plan, played: Played) -> None:
         self._plan = plan
         self._ledger = played.ledger
-        self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
+        self._style = Style.of_plan(plan)
 
     def lines(self) -> Iterator[Line]:
         for entry in self._ledger.entries:

@@ -81,7 +81,7 @@ def _answer(plan: Plan, told: ToldDay) -> str:
 
 def _sections(plan: Plan, told: ToldDay) -> Iterator[tuple[str, str, Html]]:
     """Give the sections of one building in turn: anchor, title, content."""
-    style = Style(plan.units_of_measure == "us", plan.costs.currency)
+    style = Style.of_plan(plan)
     teller = DayTeller(plan, told)
     name = told.printed.building
     anchor = "".join(letter if letter.isalnum() else "-" for letter in name)

@@ -3,9 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
 
+from sitesim.answers.variants import AsPlanned
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph
 from sitesim.report.page import document
+from sitesim.report.words import Style, several
+from sitesim.study import StudyFolder
+
+
+def write_question_page(folder: Path, name: str, text: str, data: dict[str, Any]) -> Path:
+    """Write a page, and its figures for programs beside it, into the folder of its study; returns the page's place."""
+    study, page = StudyFolder(folder), folder / name
+    study.write_json(page.with_suffix(".json").name, data)
+    study.write_bytes(page, text.encode())
+    return page
+
+
+def facts_of(style: Style, planned: AsPlanned, each: str, seed: int) -> list[str]:
+    """Say what was played: the site, from when, how often ``each``, and with which seed."""
+    start = f"planned start {style.long_date(planned.start)}"
+    return [planned.name, start, f"{several(planned.runs, 'run')} of each {each}", f"seed {seed}"]
 
 
 def question_page(
