@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitesim.answers.relief import Relieved
+from sitesim.report.document import Section, write_with_data
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
-from sitesim.report.question_page import assumed, facts_of, notice, question_page, write_question_page
+from sitesim.report.question_page import assumed, facts_of, notice, question_page
 from sitesim.report.relief_beside import PAGE
 from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
@@ -44,7 +45,7 @@ from sitesim.study.relieving import ReliefStudy
 
 def write_relief_page(study: ReliefStudy) -> Path:
     """Write the page of a relief study, and its figures for programs, into its folder; returns the page's place."""
-    return write_question_page(study.basis.folder, PAGE, build_relief_page(study), as_data(study))
+    return write_with_data(study.basis.folder / PAGE, build_relief_page(study), as_data(study))
 
 
 def build_relief_page(study: ReliefStudy) -> str:
@@ -54,8 +55,8 @@ def build_relief_page(study: ReliefStudy) -> str:
     return question_page(HEADING, planned.name, answer(study), facts, more_answers(study), _sections(study))
 
 
-def _sections(study: ReliefStudy) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections in turn: anchor, question, answer."""
+def _sections(study: ReliefStudy) -> Iterator[Section]:
+    """Give the sections in turn."""
     style = Style.of_basis(study.basis)
     yield "worth", "What wins days, and for how much?", _ranking(style, study)
     yield "why", "Why?", _why(study)

@@ -9,9 +9,10 @@ from pathlib import Path
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
+from sitesim.report.document import Section, write_with_data
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, joined, paragraph, small, table
-from sitesim.report.question_page import assumed, facts_of, notice, question_page, write_question_page
+from sitesim.report.question_page import assumed, facts_of, notice, question_page
 from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
@@ -32,12 +33,12 @@ from sitesim.report.stress_words import (
 from sitesim.report.words import Style, several, together
 from sitesim.study.stressing import StressStudy
 
-PAGE, DATA = "stress.html", "stress.json"
+PAGE = "stress.html"
 
 
 def write_stress_page(study: StressStudy) -> Path:
     """Write the page of a stress study, and its figures for programs, into its folder; returns the page's place."""
-    return write_question_page(study.basis.folder, PAGE, build_stress_page(study), as_data(study))
+    return write_with_data(study.basis.folder / PAGE, build_stress_page(study), as_data(study))
 
 
 def build_stress_page(study: StressStudy) -> str:
@@ -47,8 +48,8 @@ def build_stress_page(study: StressStudy) -> str:
     return question_page(HEADING, planned.name, answer(study), facts, more_answers(study), _sections(study))
 
 
-def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections in turn: anchor, question, answer."""
+def _sections(study: StressStudy) -> Iterator[Section]:
+    """Give the sections in turn."""
     style = Style.of_basis(study.basis)
     yield "worst", "What hurts most?", _ranking(style, study)
     yield "weather", "What does the weather cost, month by month?", weather_section(style, study)
