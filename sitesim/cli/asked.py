@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
-    from sitesim.study import StudySettings
     from sitesim.study.day_order import Day
 
 
@@ -19,27 +18,17 @@ def load_scenario(file: Path, sets: list[str] | None) -> Scenario:
     return load(file, sets or ())
 
 
-def folder_of(file: Path, scenario: Scenario, settings: StudySettings) -> Path:
-    """Give the folder for a study of which none was named."""
-    from sitesim.study import free_folder
+def runs_until(runs: int | None, until: str | None) -> tuple[int, float | None]:
+    """Read how often a site is played: how many times, or until its date is known well enough [h].
 
-    return free_folder(file.stem, scenario.digest, settings)
-
-
-def settings_of(runs: int | None, seed: int, workers: int, engine: str, until: str | None) -> StudySettings:
-    """Read how often, with which luck and where a site is played; raises UserError for what excludes each other."""
+    Raises UserError for both at once, and for a time that is none.
+    """
     from sitesim.errors import UserError
-    from sitesim.study import StudySettings, parse_until
+    from sitesim.study import parse_until
 
     if runs is not None and until is not None:
         raise UserError("--runs and --until: name one of the two; --until finds the number of runs by itself")
-    return StudySettings(
-        runs=300 if runs is None else runs,
-        seed=seed,
-        workers=workers,
-        engine=engine,
-        until=None if until is None else parse_until(until),
-    )
+    return 300 if runs is None else runs, None if until is None else parse_until(until)
 
 
 def date_of(written: str, example: str) -> date:

@@ -8,9 +8,45 @@ from typing import Annotated
 
 import typer
 
-from sitesim.cli.asked import date_of, folder_of, load_scenario, print_day_of, settings_of
-from sitesim.cli.options import AsJson, Engine, FileArgument, Quiet, Runs, Seed, Sets, Until, Workers
-from sitesim.cli.shown import bar, plain_errors, print_answer, print_whole, progress_of
+from sitesim.cli.asked import date_of, load_scenario, print_day_of, runs_until
+from sitesim.cli.options import (
+    Against,
+    AsJson,
+    Confidence,
+    FileArgument,
+    FilesArgument,
+    FolderArgument,
+    Forecast,
+    FromLayer,
+    Loads,
+    Months,
+    NewFileArgument,
+    NoPage,
+    OnlyBuilding,
+    OnlyDay,
+    OnlyReliefs,
+    OnlyStresses,
+    OutOfPage,
+    Pairs,
+    PlannedBuilding,
+    PlannedDate,
+    Quiet,
+    ReliefList,
+    RunArgument,
+    Runs,
+    RunsOfWay,
+    RunsUnlessUntil,
+    Seed,
+    Sets,
+    SourceArgument,
+    Spacings,
+    StressList,
+    ToBeMet,
+    Trucks,
+    Until,
+)
+from sitesim.cli.play_options import PlayOptions, takes_play_options
+from sitesim.cli.shown import plain_errors, print_answer, print_whole
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -58,84 +94,51 @@ def check(file: FileArgument, sets: Sets = None) -> None:
 
 
 @app.command(epilog="Example: sitesim run scenarios/tern-quay.yaml --runs 300")
-def run(
-    file: FileArgument,
-    runs: Annotated[
-        int | None, typer.Option("--runs", "-n", min=1, help="How many times the site is played; 300 if left out.")
-    ] = None,
-    until: Until = None,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
-) -> None:
+@takes_play_options
+def run(file: FileArgument, runs: RunsUnlessUntil = None, until: Until = None, *, options: PlayOptions) -> None:
     """Play a site many times: when it is finished, with what confidence, who waited, and why."""
     with plain_errors():
         from sitesim.report.pages import write_page
         from sitesim.report.terminal import run_report
         from sitesim.study.answering import answer
 
-        scenario = load_scenario(file, sets)
-        settings = settings_of(runs, seed, workers, engine, until)
-        folder = out or folder_of(file, scenario, settings)
-        with progress_of(scenario, quiet or as_json) as progress:
+        scenario = options.scenario(file)
+        settings = options.settings(*runs_until(runs, until))
+        folder = options.folder(file.stem, scenario, settings)
+        with options.progress(scenario) as progress:
             summary = answer(scenario, settings, folder, progress)
-        page = write_page(folder)
-        print_answer(summary, as_json, run_report(summary))
-        if not as_json:
-            if runs is not None and summary["runs"] > runs:
-                typer.echo(f"\nThe folder held {summary['runs']} runs already; all of them are in the answer.")
-            typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
+        page, played = write_page(folder), summary["runs"]
+        held = f"The folder held {played} runs already; all of them are in the answer."
+        after = [held] if runs is not None and played > runs else []
+        options.answer(summary, run_report(summary), *after, f"The page: {page}\nThe tables: {folder}")
 
 
 @app.command(epilog="Example: sitesim compare scenarios/tern-quay.yaml scenarios/tern-quay-site-mixing.yaml")
-def compare(
-    files: Annotated[list[Path], typer.Argument(help="Two or more scenarios; the first is the reference.")],
-    runs: Runs = 300,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
-) -> None:
+@takes_play_options
+def compare(files: FilesArgument, runs: Runs = 300, *, options: PlayOptions) -> None:
     """Play several scenarios under the same weather and breakdowns and set them side by side."""
     with plain_errors():
         from sitesim.report.side_by_side import as_data, comparison_report
         from sitesim.study.comparing import compare_scenarios
 
-        scenarios = [load_scenario(file, sets) for file in files]
-        settings = settings_of(runs, seed, workers, engine, None)
+        scenarios = [options.scenario(file) for file in files]
+        settings = options.settings(runs)
         names = [file.stem for file in files]
-        with progress_of(scenarios[0], quiet or as_json) as progress:
-            compared = compare_scenarios(scenarios, names, settings, out, progress)
-        print_answer(as_data(compared), as_json, comparison_report(compared))
+        with options.progress(scenarios[0]) as progress:
+            compared = compare_scenarios(scenarios, names, settings, options.out, progress)
         played = compared[0].summary["runs"]
-        if not as_json and played > runs:
-            typer.echo(f"\nA folder held {played} runs already, so each scenario is played as often.")
+        after = [f"A folder held {played} runs already, so each scenario is played as often."] if played > runs else []
+        options.answer(as_data(compared), comparison_report(compared), *after)
 
 
 @app.command(epilog="Example: sitesim stress scenarios/tern-quay.yaml --date 2027-12-17")
+@takes_play_options
 def stress(
     file: FileArgument,
-    stresses: Annotated[
-        Path | None, typer.Option("--stresses", help="A list of stresses (YAML); the usual ones if left out.")
-    ] = None,
-    by: Annotated[
-        str | None,
-        typer.Option("--date", metavar="YYYY-MM-DD", help="A date to be met; the planned 4 in 5 if left out."),
-    ] = None,
-    only: Annotated[
-        list[str] | None,
-        typer.Option("--only", metavar="NAME", help="Only stresses with this in their name; may be given again."),
-    ] = None,
-    months: Annotated[
-        int, typer.Option("--months", min=0, max=24, help="Months of start that are played; 0 for none.")
-    ] = 12,
+    stresses: StressList = None,
+    by: ToBeMet = None,
+    only: OnlyStresses = None,
+    months: Months = 12,
     usual: Annotated[
         bool,
         typer.Option(
@@ -143,13 +146,8 @@ def stress(
         ),
     ] = False,
     runs: Runs = 100,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
+    *,
+    options: PlayOptions,
 ) -> None:
     """Play what may go wrong, one thing at a time and together, and every month of start: what hurts most."""
     with plain_errors():
@@ -159,46 +157,27 @@ def stress(
         from sitesim.scenario.stresses import read_stresses, usual_stresses
         from sitesim.study.stressing import StressAsked, play_under_stress
 
-        scenario = load_scenario(file, sets)
+        scenario = options.scenario(file)
         listed = usual_stresses() if stresses is None else read_stresses(stresses)
-        asked = StressAsked(
-            tuple(sets or ()), None if by is None else date_of(by, "2027-12-17"), months, tuple(only or ())
-        )
-        settings = settings_of(runs, seed, workers, engine, None)
-        with progress_of(scenario, quiet or as_json) as progress:
-            study = play_under_stress(scenario, listed, asked, settings, out, progress)
+        to_be_met = None if by is None else date_of(by, "2027-12-17")
+        asked = StressAsked(tuple(options.sets or ()), to_be_met, months, tuple(only or ()))
+        settings = options.settings(runs)
+        with options.progress(scenario) as progress:
+            study = play_under_stress(scenario, listed, asked, settings, options.out, progress)
         page = write_stress_page(study)
-        print_answer(as_data(study), as_json, stress_report(study))
-        if not as_json:
-            typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
+        options.answer(as_data(study), stress_report(study), f"The page: {page}\nThe runs: {study.basis.folder}")
 
 
 @app.command(epilog="Example: sitesim relief scenarios/tern-quay.yaml --only tent --only drywall")
+@takes_play_options
 def relief(
     file: FileArgument,
-    listed: Annotated[
-        Path | None, typer.Option("--list", help="A list of reliefs (YAML); those the scenario suggests if left out.")
-    ] = None,
-    only: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--only",
-            metavar="NAME",
-            help="Only one more of this (tent, a gang), or reliefs with this in their name; may be given again.",
-        ),
-    ] = None,
-    pairs: Annotated[
-        int | None,
-        typer.Option("--pairs", min=0, max=8, help="How many of the best are played in pairs; 3, with --only none."),
-    ] = None,
+    listed: ReliefList = None,
+    only: OnlyReliefs = None,
+    pairs: Pairs = None,
     runs: Runs = 100,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
+    *,
+    options: PlayOptions,
 ) -> None:
     """Play one more of each thing in turn, and the best together: what wins days, for how much, and why."""
     with plain_errors():
@@ -208,110 +187,76 @@ def relief(
         from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
         from sitesim.study.relieving import ReliefAsked, play_reliefs
 
-        scenario = load_scenario(file, sets)
+        scenario = options.scenario(file)
         usual = usual_reliefs(scenario)
         reliefs = usual if listed is None else read_reliefs(listed, usual)
         best = pairs if pairs is not None else 0 if only else 3
-        settings = settings_of(runs, seed, workers, engine, None)
-        with progress_of(scenario, quiet or as_json) as progress:
-            asked = ReliefAsked(tuple(sets or ()), tuple(only or ()), best)
-            study = play_reliefs(scenario, reliefs, asked, settings, out, progress)
+        asked = ReliefAsked(tuple(options.sets or ()), tuple(only or ()), best)
+        settings = options.settings(runs)
+        with options.progress(scenario) as progress:
+            study = play_reliefs(scenario, reliefs, asked, settings, options.out, progress)
         page = write_relief_page(study)
-        print_answer(as_data(study), as_json, relief_report(study))
-        if not as_json:
-            typer.echo(f"\nThe page: {page}\nThe runs: {study.folder}")
+        options.answer(as_data(study), relief_report(study), f"The page: {page}\nThe runs: {study.basis.folder}")
 
 
 @app.command(
     epilog="Example: sitesim deliveries scenarios/tern-quay.yaml --against scenarios/tern-quay-site-mixing.yaml; "
     "for one day --building B --from-layer 16 --date 2027-05-04 --weather '8 to 17 degC, dry'"
 )
+@takes_play_options
 def deliveries(
     file: FileArgument,
-    load: Annotated[
-        list[str] | None, typer.Option("--load", help="Loads to try: '2.5 yd^3', or a list '2, 2.5, 3 yd^3'.")
-    ] = None,
-    spacing: Annotated[
-        list[str] | None, typer.Option("--spacing", help="Minutes between arrivals to try: '90, 120, 150 min'.")
-    ] = None,
-    trucks: Annotated[list[str] | None, typer.Option("--trucks", help="Numbers of trucks to try: 2,3.")] = None,
-    against: Annotated[
-        Path | None,
-        typer.Option("--against", help="A scenario of the same site with the other supply; --set supply.… leaves it."),
-    ] = None,
-    building: Annotated[str, typer.Option("--building", help="Plan one print day: of this building.")] = "",
-    from_layer: Annotated[int, typer.Option("--from-layer", min=0, help="The first layer of that day.")] = 0,
-    date: Annotated[str, typer.Option("--date", help="The date of that day, such as 2027-05-04.")] = "",
-    weather: Annotated[
-        str,
-        typer.Option(
-            "--weather", help="What the forecast says: '8 to 17 degC, dry', or cold, mild, hot, dry, wet, calm, windy."
-        ),
-    ] = "",
-    runs: Annotated[
-        int | None,
-        typer.Option("--runs", "-n", min=2, help="Runs of each way; 100 if left out, for one day 400."),
-    ] = None,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
+    load: Loads = None,
+    spacing: Spacings = None,
+    trucks: Trucks = None,
+    against: Against = None,
+    building: PlannedBuilding = "",
+    from_layer: FromLayer = 0,
+    date: PlannedDate = "",
+    weather: Forecast = "",
+    runs: RunsOfWay = None,
+    *,
+    options: PlayOptions,
 ) -> None:
     """Find the loads, spacing and trucks that cost least over the print days, or the order for one day."""
     with plain_errors():
         from sitesim.errors import UserError
         from sitesim.report.delivery_report import delivery_report
         from sitesim.report.pages import write_delivery_page
-        from sitesim.study.deliveries import Playing, claim_folder, keep, plan_deliveries, read_supplies
+        from sitesim.study.day_order import plan_day
+        from sitesim.study.deliveries import plan_deliveries, read_supplies
+        from sitesim.study.delivery_folder import claim_folder, keep
         from sitesim.study.kept_print_days import KeptPrintDays
+        from sitesim.study.played_ways import Playing
         from sitesim.study.ways import Grid
 
         day = print_day_of(building, from_layer, date, weather)
         if day is not None and against is not None:
             raise UserError("--against: one day is planned for the supply of its own scenario; leave it out")
-        settings = settings_of(runs or (400 if day else 100), seed, workers, engine, None)
+        settings = options.settings(runs or (400 if day else 100))
         grid = Grid.read(load or (), spacing or (), trucks or ())
-        scenario = load_scenario(file, sets)
+        scenario, sets = options.scenario(file), options.sets or ()
         name = f"{file.stem}-deliveries" + (f"-{day.building}-{day.from_layer}" if day else "")
-        folder = claim_folder(out or Path("outputs") / name)
-        kept = KeptPrintDays(folder, seed)
-        others = [one for one in sets or () if not one.lstrip().startswith("supply.")]
-        other = load_scenario(against, others) if against and day is None else None
-        with bar(scenario.name, quiet or as_json) as told:
-            if day is not None:
-                from sitesim.study.day_order import plan_day
-
-                summary, rows = plan_day(scenario, sets or (), grid, day, settings, told)
-            else:
+        folder = claim_folder(options.out or Path("outputs") / name)
+        kept = KeptPrintDays(folder, options.seed)
+        others = [one for one in sets if not one.lstrip().startswith("supply.")]
+        other = None if against is None else load_scenario(against, others)
+        with options.bar(scenario) as told:
+            if day is None:
                 supplies = read_supplies(scenario, other)
-                own = sets or () if supplies.ready is scenario else others
+                own = sets if supplies.ready is scenario else others
                 summary, rows = plan_deliveries(supplies, own, grid, Playing(settings, told, kept))
+            else:
+                summary, rows = plan_day(scenario, sets, grid, day, settings, told)
         keep(folder, scenario, other, summary, rows)
         kept.clear()
         page = write_delivery_page(folder, summary)
-        print_answer(summary, as_json, delivery_report(summary))
-        if not as_json:
-            typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
+        options.answer(summary, delivery_report(summary), f"The page: {page}\nThe tables: {folder}")
 
 
 @app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
-def quote(
-    source: Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")],
-    confidence: Annotated[
-        float | None, typer.Option("--confidence", min=1, max=99, help="In per cent; the scenario's own if left out.")
-    ] = None,
-    runs: Runs = 300,
-    seed: Seed = 1,
-    workers: Workers = 0,
-    engine: Engine = "processes",
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the results.")] = None,
-    sets: Sets = None,
-    quiet: Quiet = False,
-    as_json: AsJson = False,
-) -> None:
+@takes_play_options
+def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 300, *, options: PlayOptions) -> None:
     """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
     with plain_errors():
         from sitesim.errors import UserError
@@ -320,7 +265,7 @@ def quote(
         from sitesim.study.quoting import quote_folder
 
         folder = source
-        if source.is_dir() and sets:
+        if source.is_dir() and options.sets:
             raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
         if not source.exists():
             raise UserError(
@@ -328,30 +273,22 @@ def quote(
                 "FILE first, or name its file"
             )
         if not source.is_dir():
-            scenario = load_scenario(source, sets)
-            settings = settings_of(runs, seed, workers, engine, None)
-            folder = out or folder_of(source, scenario, settings)
-            with progress_of(scenario, quiet or as_json) as progress:
+            scenario = options.scenario(source)
+            settings = options.settings(runs)
+            folder = options.folder(source.stem, scenario, settings)
+            with options.progress(scenario) as progress:
                 answer(scenario, settings, folder, progress)
         quoted = quote_folder(folder, None if confidence is None else confidence / 100)
-        print_answer(as_data(quoted), as_json, quote_report(quoted))
+        options.answer(as_data(quoted), quote_report(quoted))
 
 
 @app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")
 def replay(
-    folder: Annotated[Path, typer.Argument(help="A folder of runs.")],
-    run: Annotated[int, typer.Argument(min=0, help="The number of the run.")],
-    building: Annotated[str, typer.Option("--building", help="Only this building.")] = "",
-    day: Annotated[
-        str | None,
-        typer.Option(
-            "--day",
-            metavar="DAY",
-            help="Only this day: its number in the run, such as 12, or its date, such as 2027-04-12. A print day is "
-            "told by the minute, and drawn on a page.",
-        ),
-    ] = None,
-    no_page: Annotated[bool, typer.Option("--no-page", help="Write no page of the print day.")] = False,
+    folder: FolderArgument,
+    run: RunArgument,
+    building: OnlyBuilding = "",
+    day: OnlyDay = None,
+    no_page: NoPage = False,
     as_json: AsJson = False,
 ) -> None:
     """Tell one run again: who did what, when, and what everybody waited for; a print day by the minute, and drawn."""
@@ -366,9 +303,8 @@ def replay(
         hint = "" if number is None else replayed.nearest_print_days(number, building)
         page = None if number is None or no_page else write_print_day_page(folder, replayed, number, building)
         told = (replayed.plan, replayed.played, building, number)
-        print_answer(as_data(*told), as_json, diary_report(*told, hint))
-        if page is not None and not as_json:
-            typer.echo(f"\nThe page: {page}")
+        after = [] if page is None else [f"The page: {page}"]
+        print_answer(as_data(*told), as_json, diary_report(*told, hint), *after)
 
 
 @app.command(epilog="Example: sitesim weather scenarios/tern-quay.yaml")
@@ -376,7 +312,7 @@ def weather(
     file: FileArgument,
     runs: Runs = 300,
     seed: Seed = 1,
-    out: Annotated[Path | None, typer.Option("--out", help="The folder for the page.")] = None,
+    out: OutOfPage = None,
     sets: Sets = None,
     quiet: Quiet = False,
     as_json: AsJson = False,
@@ -389,13 +325,11 @@ def weather(
 
         told = study_weather(load_scenario(file, sets), runs, seed)
         page = write_weather_page(told, out or Path("outputs") / f"{file.stem}-weather")
-        print_answer(told, as_json, weather_report(told))
-        if not as_json and not quiet:
-            typer.echo(f"\nThe page: {page}")
+        print_answer(told, as_json, weather_report(told), *([] if quiet else [f"The page: {page}"]))
 
 
 @app.command(epilog="Example: sitesim report outputs/tern-quay")
-def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) -> None:
+def report(folder: FolderArgument) -> None:
     """Make the page again from the tables."""
     with plain_errors():
         from sitesim.report.pages import write_page
@@ -404,7 +338,7 @@ def report(folder: Annotated[Path, typer.Argument(help="A folder of runs.")]) ->
 
 
 @app.command(epilog="Example: sitesim new my-site.yaml")
-def new(file: Annotated[Path, typer.Argument(help="The file to write; it must not exist.")]) -> None:
+def new(file: NewFileArgument) -> None:
     """Write a commented scenario to start from, with the weather record that it reads."""
     with plain_errors():
         from sitesim.scenario import write_new

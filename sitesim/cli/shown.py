@@ -42,12 +42,14 @@ def print_whole(renderable: object) -> None:
     console.print(renderable)
 
 
-def print_answer(data: object, as_json: bool, renderable: object) -> None:
-    """Print an answer as text, or its data as JSON."""
+def print_answer(data: object, as_json: bool, renderable: object, *after: str) -> None:
+    """Print an answer as text, with what stands ``after`` it for a reader, or its data as JSON."""
     if as_json:
         typer.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        print_whole(renderable)
+        return
+    print_whole(renderable)
+    for told in after:
+        typer.echo(f"\n{told}")
 
 
 @contextmanager

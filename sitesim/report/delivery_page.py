@@ -9,9 +9,9 @@ from sitesim.report import delivery_choice, delivery_order, delivery_watch, deli
 from sitesim.report.charts import plain_layout, titled
 from sitesim.report.colours import BLUE, INK, VERMILION
 from sitesim.report.delivery_report import mark, side_by_side
+from sitesim.report.document import Section, document
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
-from sitesim.report.page import document
 from sitesim.report.words import Style, mean
 
 if TYPE_CHECKING:
@@ -26,23 +26,13 @@ _DARKEST = (0x6F, 0xB3, 0xE0)
 def delivery_page(summary: Summary) -> str:
     """Build the page of a plan of deliveries from its summary."""
     style = Style.of(summary)
-    sections = [(anchor, question, body) for anchor, question, body in _sections(style, summary) if body]
-    body = joined(
-        [
-            element(
-                "header",
-                element("h1", f"{summary['scenario']}: deliveries"),
-                paragraph(delivery_choice.answer(summary), class_="answer"),
-                paragraph(_facts(summary), class_="facts"),
-                element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in sections)),
-            ),
-            element(
-                "main",
-                *(element("section", element("h2", question), part, id=anchor) for anchor, question, part in sections),
-            ),
-        ]
-    )
-    return document(f"{summary['scenario']}: deliveries", body)
+    title = f"{summary['scenario']}: deliveries"
+    head = [
+        element("h1", title),
+        paragraph(delivery_choice.answer(summary), class_="answer"),
+        paragraph(_facts(summary), class_="facts"),
+    ]
+    return document(title, head, _sections(style, summary), needs="")
 
 
 def _facts(summary: Summary) -> str:
@@ -51,7 +41,7 @@ def _facts(summary: Summary) -> str:
     return f"{where} · {ways} ways of delivery · {runs:,} runs of each under the same luck · seed {summary['seed']}"
 
 
-def _sections(style: Style, summary: Summary) -> Iterator[tuple[str, str, Html]]:
+def _sections(style: Style, summary: Summary) -> Iterator[Section]:
     day = summary["day"]
     if day is not None:
         yield "order", "What to order?", _the_order(style, summary)

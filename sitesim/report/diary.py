@@ -65,7 +65,7 @@ class _Teller:
         self._ledger = played.ledger
         self._rejected = {_load_of(one): one for one in played.ledger.rejections or ()}
         self._let_go = {_load_of(one): one.let_go for one in played.ledger.departures or ()}
-        self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
+        self._style = Style.of_plan(plan)
 
     def lines(self) -> Iterator[Line]:
         for entry in self._ledger.entries:

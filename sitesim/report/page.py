@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.document import Section, document
 from sitesim.report.engagements import engagements
-from sitesim.report.markup import Html, bullets, element, escaped, joined, paragraph
+from sitesim.report.markup import Html, bullets, element, joined, paragraph
 from sitesim.report.relief_beside import ReliefBeside
 from sitesim.report.sections import (
     assumed,
@@ -30,9 +30,6 @@ from sitesim.report.words import Style, several
 if TYPE_CHECKING:
     import pandas as pd
 
-_POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:"
-"""What a browser may load for the page: nothing but what is in it."""
-
 
 def build_page(
     summary: Mapping[str, Any],
@@ -48,33 +45,14 @@ def build_page(
     the runs that stand for the confidences; ``weeks``, their time account by weeks, None where the folder has none;
     ``manifest``, as in ``manifest.json``; ``relief``, what a relief study of the same site found, None without one.
     """
-    told = [
-        (anchor, question, body)
-        for anchor, question, body in _sections(summary, runs, activities, weeks, manifest, relief)
-        if body
-    ]
     name = summary["scenario"]
-    body = joined(
-        [
-            element(
-                "header",
-                element("h1", name),
-                paragraph(answer(summary), class_="answer"),
-                paragraph(_facts(summary, manifest), class_="facts"),
-                element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
-                element(
-                    "noscript",
-                    paragraph("The charts need scripts; the tables say the same without.", class_="notice"),
-                ),
-            ),
-            element(
-                "main",
-                *(element("section", element("h2", question), part, id=anchor) for anchor, question, part in told),
-            ),
-            _footer(manifest),
-        ]
-    )
-    return document(name, body)
+    head = [
+        element("h1", name),
+        paragraph(answer(summary), class_="answer"),
+        paragraph(_facts(summary, manifest), class_="facts"),
+    ]
+    sections = _sections(summary, runs, activities, weeks, manifest, relief)
+    return document(name, head, sections, _footer(manifest))
 
 
 def _sections(
@@ -84,8 +62,8 @@ def _sections(
     weeks: pd.DataFrame | None,
     manifest: Mapping[str, Any],
     relief: ReliefBeside | None,
-) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections in turn: anchor, question, answer."""
+) -> Iterator[Section]:
+    """Give the sections in turn."""
     style = Style.of(summary)
     standing = summary["standing_for"]["P80"]
     entries = engagements(activities, standing)
@@ -134,31 +112,3 @@ def _footer(manifest: Mapping[str, Any]) -> Html:
     }
     pairs = [element("dt", name) + element("dd", value) for name, value in known.items() if value]
     return element("footer", element("dl", *(Html(pair) for pair in pairs))) if pairs else Html("")
-
-
-def document(title: str, body: Html) -> str:
-    """Make a whole page that opens without a network: title and body with style and scripts in it."""
-    from plotly.offline import get_plotlyjs
-
-    room = files("sitesim.report")
-    css, script = (room.joinpath(name).read_text(encoding="utf-8") for name in ("style.css", "charts.js"))
-    return "\n".join(
-        (
-            "<!DOCTYPE html>",
-            '<html lang="en">',
-            "<head>",
-            '<meta charset="utf-8">',
-            f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">',
-            '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f"<title>{escaped(title)}</title>",
-            '<link rel="icon" href="data:,">',
-            f"<style>\n{css}</style>",
-            "</head>",
-            f"<body>\n{body}",
-            f"<script>{get_plotlyjs()}</script>",
-            f"<script>\n{script}</script>",
-            "</body>",
-            "</html>",
-            "",
-        )
-    )

@@ -69,7 +69,7 @@ class DayChart:
         self._plan = plan
         self._told = told
         self._teller = DayTeller(plan, told)
-        self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
+        self._style = Style.of_plan(plan)
         self._bars: dict[str, Bars] = {}
         self._trucks = [ticket for ticket in told.tickets if ticket.batched is not None] if not told.batches else []
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from sitesim.answers.printed_day import ToldDay, told_days
 from sitesim.plan import Doing, Plan
+from sitesim.report.document import Section, document
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
-from sitesim.report.page import document
 from sitesim.report.print_day_chart import DayChart
 from sitesim.report.print_day_terminal import (
     BATCH_HEADS,
@@ -39,33 +39,20 @@ def build_print_day_page(replayed: Replayed, day: int, building: str = "") -> st
     if not told:
         return ""
     heading = day_heading(plan, played, day)
-    parts = [part for one in told for part in _sections(plan, one)]
+    name = f"{plan.name}, run {played.run}"
+    head = [
+        element("h1", name),
+        paragraph(heading, class_="facts"),
+        *(paragraph(_answer(plan, one), class_="answer") for one in told),
+    ]
+    sections = [section for one in told for section in _sections(plan, one)]
     if replayed.cautions:
-        parts.append(("cautions", "Cautions", bullets(replayed.cautions)))
-    body = joined(
-        [
-            element(
-                "header",
-                element("h1", f"{plan.name}, run {played.run}"),
-                paragraph(heading, class_="facts"),
-                *(paragraph(_answer(plan, one), class_="answer") for one in told),
-                element("nav", bullets(element("a", title, href=f"#{anchor}") for anchor, title, _ in parts)),
-                element(
-                    "noscript",
-                    paragraph("The chart needs scripts; the tables say the same without.", class_="notice"),
-                ),
-            ),
-            element(
-                "main",
-                *(element("section", element("h2", title), part, id=anchor) for anchor, title, part in parts),
-            ),
-            element(
-                "footer",
-                paragraph("One run of many, played again: this day could come out so, with other luck it will not."),
-            ),
-        ]
+        sections.append(("cautions", "Cautions", bullets(replayed.cautions)))
+    said = "One run of many, played again: this day could come out so, with other luck it will not."
+    foot = element("footer", paragraph(said))
+    return document(
+        f"{name}, day {day}", head, sections, foot, "The chart needs scripts; the tables say the same without."
     )
-    return document(f"{plan.name}, run {played.run}, day {day}", body)
 
 
 def _answer(plan: Plan, told: ToldDay) -> str:
@@ -79,9 +66,9 @@ def _answer(plan: Plan, told: ToldDay) -> str:
     )
 
 
-def _sections(plan: Plan, told: ToldDay) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections of one building in turn: anchor, title, content."""
-    style = Style(plan.units_of_measure == "us", plan.costs.currency)
+def _sections(plan: Plan, told: ToldDay) -> Iterator[Section]:
+    """Give the sections of one building in turn."""
+    style = Style.of_plan(plan)
     teller = DayTeller(plan, told)
     name = told.printed.building
     anchor = "".join(letter if letter.isalnum() else "-" for letter in name)

@@ -29,7 +29,7 @@ def print_day_parts(plan: Plan, told: ToldDay) -> Iterator[RenderableType]:
     """Lay a print day out, part after part."""
     from rich.text import Text
 
-    style = Style(plan.units_of_measure == "us", plan.costs.currency)
+    style = Style.of_plan(plan)
     teller = DayTeller(plan, told)
     for line in teller.headings():
         yield Text(line)

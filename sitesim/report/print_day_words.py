@@ -65,7 +65,7 @@ class DayTeller:
     def __init__(self, plan: Plan, told: ToldDay) -> None:
         self._plan = plan
         self._told = told
-        self._style = Style(plan.units_of_measure == "us", plan.costs.currency)
+        self._style = Style.of_plan(plan)
 
     def events(self) -> list[Event]:
         """Give what happened, in order."""

@@ -4,8 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from sitesim.answers.variants import AsPlanned
+from sitesim.report.document import Section, document
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph
-from sitesim.report.page import document
+from sitesim.report.words import Style, several
+
+
+def facts_of(style: Style, planned: AsPlanned, each: str, seed: int) -> list[str]:
+    """Say what was played: the site, from when, how often ``each``, and with which seed."""
+    start = f"planned start {style.long_date(planned.start)}"
+    return [planned.name, start, f"{several(planned.runs, 'run')} of each {each}", f"seed {seed}"]
 
 
 def question_page(
@@ -14,25 +22,20 @@ def question_page(
     answer: str,
     facts: Sequence[str],
     more: Sequence[str],
-    sections: Iterable[tuple[str, str, Html]],
+    sections: Iterable[Section],
 ) -> str:
     """Build the page.
 
     Parameters: ``heading``, the question; ``name`` of the site; ``answer``, in a sentence; ``facts`` about what was
-    played; ``more`` answers, a line each; ``sections``, anchor, question and answer of each, left out where empty.
+    played; ``more`` answers, a line each; ``sections`` behind them.
     """
-    told = [(anchor, question, body) for anchor, question, body in sections if body]
-    header = element(
-        "header",
+    head = [
         element("h1", heading),
         paragraph(answer, class_="answer"),
         paragraph(" · ".join(facts), class_="facts"),
         bullets(more),
-        element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told)),
-        element("noscript", paragraph("The charts need scripts; the tables say the same without.", class_="notice")),
-    )
-    parts = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
-    return document(f"{heading}: {name}", joined([header, element("main", *parts)]))
+    ]
+    return document(f"{heading}: {name}", head, sections)
 
 
 def notice(heading: str, named: Sequence[tuple[str, str]]) -> Html:

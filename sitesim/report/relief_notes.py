@@ -8,7 +8,7 @@ from sitesim.study.relieving import ReliefStudy
 
 def how_sure(study: ReliefStudy) -> list[str]:
     """Say what the figures mean and how sure they are."""
-    runs, seed = study.planned.runs, study.seed
+    runs, seed = study.planned.runs, study.basis.seed
     return [
         f"Each relief was played {several(runs, 'time')} with seed {seed}: run by run the same weather, breakdowns and "
         "inspections as the site as planned, so that the difference is the relief's own.",

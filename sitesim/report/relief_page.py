@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitesim.answers.relief import Relieved
+from sitesim.report.document import Section, write_with_data
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, element, in_full, joined, paragraph, small, table
-from sitesim.report.question_page import assumed, notice, question_page
-from sitesim.report.relief_beside import DATA, PAGE
+from sitesim.report.question_page import assumed, facts_of, notice, question_page
+from sitesim.report.relief_beside import PAGE
 from sitesim.report.relief_charts import relief_chart
 from sitesim.report.relief_figures import (
     a_day_interval,
@@ -33,45 +34,39 @@ from sitesim.report.relief_words import (
     moved_most,
     not_told,
     reason,
-    style_of,
     together_in_words,
     unpriced_of,
 )
 from sitesim.report.shift_words import interval_of, signed
 from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
-from sitesim.study import StudyFolder
 from sitesim.study.relieving import ReliefStudy
 
 
 def write_relief_page(study: ReliefStudy) -> Path:
     """Write the page of a relief study, and its figures for programs, into its folder; returns the page's place."""
-    folder = StudyFolder(study.folder)
-    folder.write_json(DATA, as_data(study))
-    folder.write_bytes(study.folder / PAGE, build_relief_page(study).encode())
-    return study.folder / PAGE
+    return write_with_data(study.basis.folder / PAGE, build_relief_page(study), as_data(study))
 
 
 def build_relief_page(study: ReliefStudy) -> str:
     """Build the page of a relief study."""
-    style, planned = style_of(study), study.planned
-    facts = [planned.name, f"planned start {style.long_date(planned.start)}"]
-    facts += [f"{several(planned.runs, 'run')} of each relief", f"seed {study.seed}"]
+    planned = study.planned
+    facts = facts_of(Style.of_basis(study.basis), planned, "relief", study.basis.seed)
     return question_page(HEADING, planned.name, answer(study), facts, more_answers(study), _sections(study))
 
 
-def _sections(study: ReliefStudy) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections in turn: anchor, question, answer."""
-    style = style_of(study)
+def _sections(study: ReliefStudy) -> Iterator[Section]:
+    """Give the sections in turn."""
+    style = Style.of_basis(study.basis)
     yield "worth", "What wins days, and for how much?", _ranking(style, study)
     yield "why", "Why?", _why(study)
     yield "together", "And together?", _together(style, study)
     yield "homes", "Which homes are handed over earlier?", _homes(study)
     yield "busy", "Would they be busy?", _busy(study)
     yield "played", "What was played?", _played(study)
-    yield "assumed", "What is assumed?", assumed(ASSUMED, study.assumptions)
+    yield "assumed", "What is assumed?", assumed(ASSUMED, study.basis.assumptions)
     yield "sure", "How sure are these figures?", bullets(how_sure(study))
-    yield "cautions", "Cautions", bullets([*CAUTIONS, *study.cautions])
+    yield "cautions", "Cautions", bullets([*CAUTIONS, *study.basis.cautions])
 
 
 def _ranking(style: Style, study: ReliefStudy) -> Html:
@@ -83,7 +78,7 @@ def _ranking(style: Style, study: ReliefStudy) -> Html:
     )
     return joined(
         [
-            notice("Does not apply to this scenario:", study.left_out),
+            notice("Does not apply to this scenario:", study.basis.left_out),
             Html("") if figure is None else chart(figure, "Working days won and money for each relief", caption),
             _table(style, study, shown),
             _untold(style, study),
@@ -204,7 +199,7 @@ def _busy(study: ReliefStudy) -> Html:
 
 
 def _played(study: ReliefStudy) -> Html:
-    rows = [[name, joined(lines, " ")] for name, lines in study.played if lines]
+    rows = [[name, joined(lines, " ")] for name, lines in study.basis.played if lines]
     if not rows:
         return Html("")
     told = table("With each relief", ["", "Told of it"], rows)

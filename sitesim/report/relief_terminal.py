@@ -14,7 +14,6 @@ from sitesim.report.relief_words import (
     more_answers,
     not_told,
     reason,
-    style_of,
     together_in_words,
     unpriced_of,
 )
@@ -61,12 +60,12 @@ def _parts(study: ReliefStudy) -> Iterator[RenderableType]:
             yield Text(f"{_UNPRICED} The scenario has no price for part of it: what it takes is on the page.")
         yield _reasons(shown)
     if study.pairs:
-        yield _pairs(style_of(study), study.pairs)
+        yield _pairs(Style.of_basis(study.basis), study.pairs)
     untold = [name for name in not_told(study) if not study.asked_only]
     if untold:
         yield Text(f"Win nothing that the runs can tell: {together(in_a_sentence(name) for name in untold)}.")
-    if study.left_out:
-        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
+    if study.basis.left_out:
+        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.basis.left_out))
     yield Text(
         f"{several(study.planned.runs, 'run')} of each, under the same weather and breakdowns. Told to win or to lose "
         "by the mean of the pairs of runs. Intervals at 95 %, for all reliefs together. Dates are chances, not "
@@ -86,7 +85,7 @@ def shown_of(study: ReliefStudy) -> tuple[Relieved, ...]:
 
 
 def _ranking(study: ReliefStudy, shown: Sequence[Relieved]) -> FittingTable[Relieved]:
-    style, unpriced = style_of(study), unpriced_of(study)
+    style, unpriced = Style.of_basis(study.basis), unpriced_of(study)
 
     def name(one: Relieved) -> str:
         unfinished = f" ({several(one.unfinished, 'run')} do not end)" if one.unfinished else ""

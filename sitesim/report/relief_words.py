@@ -29,15 +29,10 @@ HEADING = "What would bring the date forward"
 _NAMED = 3
 
 
-def style_of(study: ReliefStudy) -> Style:
-    """Take the style that the scenario asks for."""
-    return Style(study.units == "us", study.currency)
-
-
 def answer(study: ReliefStudy) -> str:
     """Answer the question: of a few reliefs that were named, each; else those that win most."""
-    style = style_of(study)
-    if not study.reliefs and not study.left_out:
+    style = Style.of_basis(study.basis)
+    if not study.reliefs and not study.basis.left_out:
         return "This scenario has nothing of which there could be more; name what might help in a list (--list)."
     if not study.reliefs:
         return "Nothing that was asked for applies to this scenario."
@@ -80,7 +75,7 @@ def _each_is_answered(study: ReliefStudy) -> bool:
 
 def _named(study: ReliefStudy, one: Relieved, days: str) -> str:
     """Name a relief with the days that it wins and what it costs."""
-    money = money_in_words(style_of(study), one.cost)
+    money = money_in_words(Style.of_basis(study.basis), one.cost)
     return f"with {with_article(one.name)} {days}, for {money}{_besides(study, one)}"
 
 
@@ -233,7 +228,7 @@ def pair_sentence(style: Style, pair: Relieved) -> str:
 
 def more_answers(study: ReliefStudy) -> list[str]:
     """Say what else a manager asks first: the planned date, the cheapest day, what comes together, what loses days."""
-    style = style_of(study)
+    style = Style.of_basis(study.basis)
     lines = [_planned(style, study)]
     if not _each_is_answered(study):
         lines += _cheapest(style, study)
@@ -280,11 +275,12 @@ def unpriced_of(study: ReliefStudy) -> dict[str, tuple[str, ...]]:
 def as_data(study: ReliefStudy) -> dict[str, Any]:
     """Give a relief study as plain data for programs; what is not finite becomes None."""
     data = asdict(study)
+    data |= data.pop("basis")
     data["answer"] = answer(study)
-    data["folder"] = str(study.folder)
-    data["left_out"] = [{"name": name, "why": why} for name, why in study.left_out]
+    data["folder"] = str(study.basis.folder)
+    data["left_out"] = [{"name": name, "why": why} for name, why in study.basis.left_out]
     data["unpriced"] = [{"name": name, "what": list(what)} for name, what in study.unpriced if what]
-    data["played"] = [{"name": name, "told": list(told)} for name, told in study.played]
+    data["played"] = [{"name": name, "told": list(told)} for name, told in study.basis.played]
     for key, reliefs in (("reliefs", study.reliefs), ("pairs", study.pairs)):
         for entry, one in zip(data[key], reliefs, strict=True):
             entry |= {"distinguishable": one.distinguishable, "wins": one.wins, "reason": reason(one)}

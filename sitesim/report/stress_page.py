@@ -9,9 +9,10 @@ from pathlib import Path
 from sitesim.answers.differences import QuantileShift
 from sitesim.answers.statistics import Estimate
 from sitesim.answers.stress import Shift
+from sitesim.report.document import Section, write_with_data
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, beneath, bullets, joined, paragraph, small, table
-from sitesim.report.question_page import assumed, notice, question_page
+from sitesim.report.question_page import assumed, facts_of, notice, question_page
 from sitesim.report.shift_words import interval_of, mean_with_interval, shift_alone
 from sitesim.report.stress_charts import months_chart, ranking_chart
 from sitesim.report.stress_terminal import duration_of, finish_range, weather_of
@@ -28,34 +29,28 @@ from sitesim.report.stress_words import (
     more_answers,
     put_off_note,
     short_month,
-    style_of,
 )
 from sitesim.report.words import Style, several, together
-from sitesim.study import StudyFolder
 from sitesim.study.stressing import StressStudy
 
-PAGE, DATA = "stress.html", "stress.json"
+PAGE = "stress.html"
 
 
 def write_stress_page(study: StressStudy) -> Path:
     """Write the page of a stress study, and its figures for programs, into its folder; returns the page's place."""
-    folder = StudyFolder(study.folder)
-    folder.write_json(DATA, as_data(study))
-    folder.write_bytes(study.folder / PAGE, build_stress_page(study).encode())
-    return study.folder / PAGE
+    return write_with_data(study.basis.folder / PAGE, build_stress_page(study), as_data(study))
 
 
 def build_stress_page(study: StressStudy) -> str:
     """Build the page of a stress study."""
-    style, planned = style_of(study), study.planned
-    facts = [planned.name, f"planned start {style.long_date(planned.start)}"]
-    facts += [f"{several(planned.runs, 'run')} of each variant", f"seed {study.seed}"]
+    planned = study.planned
+    facts = facts_of(Style.of_basis(study.basis), planned, "variant", study.basis.seed)
     return question_page(HEADING, planned.name, answer(study), facts, more_answers(study), _sections(study))
 
 
-def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
-    """Give the sections in turn: anchor, question, answer."""
-    style = style_of(study)
+def _sections(study: StressStudy) -> Iterator[Section]:
+    """Give the sections in turn."""
+    style = Style.of_basis(study.basis)
     yield "worst", "What hurts most?", _ranking(style, study)
     yield "weather", "What does the weather cost, month by month?", weather_section(style, study)
     yield "held", "What held the date then?", _held(study)
@@ -63,7 +58,7 @@ def _sections(study: StressStudy) -> Iterator[tuple[str, str, Html]]:
     yield "played", "What was played?", _played(study)
     yield "assumed", "What is assumed?", _assumed(study)
     yield "sure", "How sure are these figures?", bullets(how_sure(study))
-    yield "cautions", "Cautions", bullets(study.cautions) if study.cautions else Html("")
+    yield "cautions", "Cautions", bullets(study.basis.cautions) if study.basis.cautions else Html("")
 
 
 def _ranking(style: Style, study: StressStudy) -> Html:
@@ -140,7 +135,7 @@ def _chance_cell(meets: Estimate) -> Html:
 def _left_out(study: StressStudy) -> Html:
     return joined(
         [
-            notice("Does not apply to this scenario:", study.left_out),
+            notice("Does not apply to this scenario:", study.basis.left_out),
             notice("Was played, but may change little:", study.doubted),
         ]
     )
@@ -208,7 +203,7 @@ def _months(style: Style, study: StressStudy) -> Html:
 
 
 def _played(study: StressStudy) -> Html:
-    rows = [[name, joined(lines, " ")] for name, lines in study.played if lines]
+    rows = [[name, joined(lines, " ")] for name, lines in study.basis.played if lines]
     if not rows:
         return Html("")
     return joined(
@@ -230,4 +225,4 @@ def _assumed(study: StressStudy) -> Html:
         "Rain that lasts longer eats into the dry hours after each spell. The worst year is the one in which the site, "
         "played a few times in each, finishes last on average; it comes again day after day as it was, in every run.",
     ]
-    return assumed(lines, study.assumptions)
+    return assumed(lines, study.basis.assumptions)

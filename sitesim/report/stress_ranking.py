@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from sitesim.answers.stress import Shift
 from sitesim.report.fitting_table import Choice, Column, FittingTable
 from sitesim.report.shift_words import mean_alone, mean_with_interval, shift_alone, shift_with_interval
-from sitesim.report.stress_words import called, chance_to_meet, style_of
-from sitesim.report.words import several
+from sitesim.report.stress_words import called, chance_to_meet
+from sitesim.report.words import Style, several
 from sitesim.study.stressing import StressStudy
 
 _TITLE = "What hurts most?  (shift of the finish in working days, + later, with its interval)"
@@ -21,7 +21,7 @@ def stress_ranking(study: StressStudy) -> FittingTable[Shift]:
 
 def _choices(study: StressStudy) -> Iterator[Choice[Shift]]:
     """Give the columns from all that there is down to the date alone."""
-    style = style_of(study)
+    style = Style.of_basis(study.basis)
     asked = f"Still by\n{style.short_date(study.planned.asked)}" if study.planned.asked else "Still on time"
     p80: Column[Shift] = Column("At 4 in 5", lambda one: shift_with_interval(one.p80))
     p50: Column[Shift] = Column("At 1 in 2", lambda one: shift_with_interval(one.p50))

@@ -15,7 +15,6 @@ from sitesim.report.stress_words import (
     more_answers,
     put_off_note,
     short_month,
-    style_of,
 )
 from sitesim.report.terminal import plain_row, plain_table
 from sitesim.report.weather_cost_words import weather_sentences
@@ -45,12 +44,12 @@ def stress_report(study: StressStudy) -> Group:
 def _parts(study: StressStudy) -> Iterator[RenderableType]:
     from rich.text import Text
 
-    style = style_of(study)
+    style = Style.of_basis(study.basis)
     if study.shifts:
         yield stress_ranking(study)
         yield _held(study)
-    if study.left_out:
-        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.left_out))
+    if study.basis.left_out:
+        yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.basis.left_out))
     if study.doubted:
         yield Text("\n".join(f"Mind: {name}: {why}." for name, why in study.doubted))
     if lines := weather_sentences(style, study):

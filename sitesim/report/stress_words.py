@@ -21,11 +21,6 @@ HEADING = "What if it goes wrong"
 _NAMED = 3
 
 
-def style_of(study: StressStudy) -> Style:
-    """Take the style that the scenario asks for."""
-    return Style(study.units == "us", study.currency)
-
-
 def answer(study: StressStudy) -> str:
     """Say in a sentence which stresses put the finish off most, each by itself, on the mean of the pairs of runs."""
     worst = [one for one in study.shifts if _is_single_harm(one)][:_NAMED]
@@ -38,7 +33,7 @@ def answer(study: StressStudy) -> str:
 
 def more_answers(study: StressStudy) -> list[str]:
     """Say what else a scheduler asks first: the planned date, what comes together, what gains time, when to start."""
-    style = style_of(study)
+    style = Style.of_basis(study.basis)
     lines = [_planned(style, study)]
     joint = next((one for one in study.shifts if one.parts and one.distinguishable and one.moved > 0), None)
     if joint is not None:
@@ -165,7 +160,7 @@ def moved_cause(cause: MovedCause) -> str:
 
 def how_sure(study: StressStudy) -> list[str]:
     """Say what the figures mean and how sure they are."""
-    runs, seed = study.planned.runs, study.seed
+    runs, seed = study.planned.runs, study.basis.seed
     return [
         f"Each variant was played {several(runs, 'time')} with seed {seed}: run by run the same weather, breakdowns "
         "and inspections wherever the stress leaves them alone, so that the shift is the stress's own.",
@@ -193,8 +188,9 @@ def how_sure(study: StressStudy) -> list[str]:
 def as_data(study: StressStudy) -> dict[str, Any]:
     """Give a stress study as plain data for programs; what is not finite becomes None."""
     data = asdict(study)
-    data["folder"] = str(study.folder)
-    data["left_out"] = [{"name": name, "why": why} for name, why in study.left_out]
+    data |= data.pop("basis")
+    data["folder"] = str(study.basis.folder)
+    data["left_out"] = [{"name": name, "why": why} for name, why in study.basis.left_out]
     data["doubted"] = [{"name": name, "why": why} for name, why in study.doubted]
     for shift, one in zip(data["shifts"], study.shifts, strict=True):
         shift["distinguishable"] = one.distinguishable

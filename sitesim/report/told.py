@@ -31,7 +31,7 @@ def diary_report(plan: Plan, played: Played, building: str, day: int | None, hin
     from rich.constrain import Constrain
     from rich.text import Text
 
-    style = Style(plan.units_of_measure == "us", plan.costs.currency)
+    style = Style.of_plan(plan)
     parts: list[RenderableType] = [Text(f"{plan.name}, run {played.run}", style="bold")]
     printed = [] if day is None else told_days(plan, played.ledger, day, building)
     for of_day in diary(plan, played, building, day):
@@ -80,7 +80,7 @@ def as_data(plan: Plan, played: Played, building: str, day: int | None) -> dict[
 
 def day_heading(plan: Plan, played: Played, day: int) -> str:
     """Head a day of a run, counted from 1: its weekday, date, number and weather."""
-    style = Style(plan.units_of_measure == "us", plan.costs.currency)
+    style = Style.of_plan(plan)
     return _heading(plan, style, Day(plan.start + timedelta(days=day - 1), played.hours.weather_of(day - 1), ()))
 
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sitesim.report.charts import as_letters, look, plain_layout, titled, wrapped
 from sitesim.report.colours import BLUE, INK, WEATHER_LOOKS
+from sitesim.report.document import Section, document, write_with_data
 from sitesim.report.figures import chart
 from sitesim.report.markup import Html, bullets, element, in_full, joined, paragraph, table
-from sitesim.report.page import document
 from sitesim.report.weather_words import (
     IN_TURN,
     LEAST_SHOWN,
@@ -29,12 +28,11 @@ from sitesim.report.weather_words import (
     workable_share,
 )
 from sitesim.report.words import month_label, name_label, percent, together
-from sitesim.study import StudyFolder
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
 
-PAGE, DATA = "weather.html", "weather.json"
+PAGE = "weather.html"
 
 _SHADES = [[0.0, "#4393c3"], [1.0, "#f7fbff"]]
 """One hue, darker where little can be worked, and light enough for dark figures on it."""
@@ -44,39 +42,22 @@ Told = Mapping[str, Any]
 
 def write_weather_page(told: Told, path: Path) -> Path:
     """Write the page, and its figures as JSON beside it, into a folder; returns the page's place."""
-    folder = StudyFolder(path)
-    folder.write_bytes(path / DATA, (json.dumps(told, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode())
-    folder.write_bytes(path / PAGE, build_weather_page(told).encode())
-    return path / PAGE
+    return write_with_data(path / PAGE, build_weather_page(told), told)
 
 
 def build_weather_page(told: Told) -> str:
     """Build the page out of what `sitesim.study.weathering.study_weather` found."""
-    parts = [(anchor, question, body) for anchor, question, body in _sections(told) if body]
-    body = joined(
-        [
-            element(
-                "header",
-                element("h1", f"{told['scenario']}: weather"),
-                paragraph(answer(told), class_="answer"),
-                paragraph(record_line(told), class_="facts"),
-                _warnings(told),
-                element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in parts)),
-                element(
-                    "noscript",
-                    paragraph("The charts need scripts; the tables say the same without.", class_="notice"),
-                ),
-            ),
-            element(
-                "main",
-                *(element("section", element("h2", question), part, id=anchor) for anchor, question, part in parts),
-            ),
-        ]
-    )
-    return document(f"{told['scenario']}: weather", body)
+    title = f"{told['scenario']}: weather"
+    head = [
+        element("h1", title),
+        paragraph(answer(told), class_="answer"),
+        paragraph(record_line(told), class_="facts"),
+        _warnings(told),
+    ]
+    return document(title, head, _sections(told))
 
 
-def _sections(told: Told) -> Iterator[tuple[str, str, Html]]:
+def _sections(told: Told) -> Iterator[Section]:
     yield "workable", "When can work go on?", _when(told)
     yield "lost", "What are hours lost to?", _lost(told)
     yield "record", "What is in the record?", _record(told)

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sitesim.plan import Cause, Kind, State
+from sitesim.plan import Cause, Kind, Plan, State
+from sitesim.study.basis import Basis
 
 _MONTHS = (
     "January",
@@ -121,6 +122,16 @@ class Style:
     def of(cls, summary: Mapping[str, Any]) -> Style:
         """Take the style that a summary asks for."""
         return cls(summary["units"] == "us", summary["currency"])
+
+    @classmethod
+    def of_plan(cls, plan: Plan) -> Style:
+        """Take the style that goes with a plan."""
+        return cls(plan.units_of_measure == "us", plan.costs.currency)
+
+    @classmethod
+    def of_basis(cls, basis: Basis) -> Style:
+        """Take the style that goes with a study of variants."""
+        return cls(basis.units == "us", basis.currency)
 
     def long_date(self, day: date | str | None) -> str:
         """Write a date in full, given as such or as ISO text; ``no date`` where it never came."""

@@ -18,11 +18,11 @@ from sitesim.scenario.document import plain_copy
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.planning import make_plan
 from sitesim.scenario.telling import (
+    assume_weather,
     tell_assumptions,
     tell_cautions,
     tell_description,
     tell_limits,
-    tell_weather,
     tell_weather_cautions,
 )
 from sitesim.scenario.telling.measures import Measures
@@ -117,7 +117,7 @@ class Scenario:
 
     def weather_assumptions(self) -> list[str]:
         """Say what the model assumes of the weather."""
-        return [*tell_weather(self.model, self.record), *tell_trouble(self.model)]
+        return [*assume_weather(self.model, self.record), *tell_trouble(self.model)]
 
     def weather_cautions(self) -> list[str]:
         """Say what nobody should forget when looking at the weather."""

@@ -17,7 +17,7 @@ from sitesim.plan import Link, Plan, ReadyMix, day_target, one_print_day, plain
 from sitesim.policies import FixedSpacing, WillCall
 from sitesim.site import Stage, play
 from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, runs_of_class
-from sitesim.study.deliveries import finite, rows_of, summary_of, told_estimate
+from sitesim.study.delivery_summary import finite, rows_of, summary_of, told_estimate
 from sitesim.study.ordered_loads import OrderedLoad, let_in_at, ordered_loads
 from sitesim.study.print_days import PlayedPrintDays, Told, play_print_days
 from sitesim.study.runner import StudySettings

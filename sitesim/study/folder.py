@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -44,7 +45,7 @@ class StudyFolder:
             raise StudyFolderError(f"{self.manifest_path}: cannot be read as JSON ({error})") from None
         return found
 
-    def write_json(self, name: str, content: dict[str, Any]) -> None:
+    def write_json(self, name: str, content: Mapping[str, Any]) -> None:
         """Write a JSON file whole or not at all."""
         text = json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
         self.write_bytes(self.path / name, text.encode())

@@ -13,7 +13,8 @@ from sitesim.answers.statistics import Estimate, mean_interval
 from sitesim.answers.summary import cost_in_the_end
 from sitesim.answers.variants import AsPlanned, as_planned
 from sitesim.study.answering import check_that_it_ends
-from sitesim.study.choosing import chosen, told_besides
+from sitesim.study.basis import Basis
+from sitesim.study.choosing import chosen
 from sitesim.study.runner import Progress, StudySettings
 from sitesim.study.site_facts import PlayedFacts
 from sitesim.study.theatre import PLANNED, Staged, Theatre
@@ -41,25 +42,17 @@ class ReliefStudy:
     """What a relief study found.
 
     Parameters: ``cost`` [currency] as planned, mean of the runs that end; ``reliefs``, by what they win; ``pairs`` of
-    the best; ``left_out``, names of reliefs that do not apply, with the reason; ``unpriced``, for each relief what it
-    takes that has no price; ``played``, what is told of each besides; ``asked_only``, whether reliefs were named to be
-    set against each other; ``folder`` that holds a folder of runs for each.
+    the best; ``unpriced``, for each relief what it takes that has no price; ``asked_only``, whether reliefs were named
+    to be set against each other; ``basis`` of the figures.
     """
 
     planned: AsPlanned
     cost: Estimate
     reliefs: tuple[Relieved, ...]
     pairs: tuple[Relieved, ...]
-    left_out: tuple[tuple[str, str], ...]
     unpriced: tuple[tuple[str, tuple[str, ...]], ...]
-    played: tuple[tuple[str, tuple[str, ...]], ...]
     asked_only: bool
-    units: str
-    currency: str
-    seed: int
-    assumptions: tuple[str, ...]
-    cautions: tuple[str, ...]
-    folder: Path
+    basis: Basis
 
 
 def play_reliefs(
@@ -98,16 +91,9 @@ def play_reliefs(
         cost=_mean_cost(planned),
         reliefs=ranked,
         pairs=rank_reliefs(planned, found_pairs, found),
-        left_out=tuple((one.laid.name, one.why_not) for one in (*singles, *joint) if one.scenario is None),
         unpriced=tuple((relief.name, relief.unpriced) for relief, _ in (*applied, *applied_pairs)),
-        played=tuple((relief.name, told_besides(scenario, one)) for relief, one in applied),
         asked_only=bool(asked.only),
-        units=scenario.units,
-        currency=scenario.currency,
-        seed=settings.seed,
-        assumptions=tuple(scenario.assumptions()),
-        cautions=tuple(scenario.cautions()),
-        folder=theatre.place,
+        basis=theatre.basis([*singles, *joint], applied),
     )
 
 

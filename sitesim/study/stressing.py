@@ -15,7 +15,8 @@ from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost, cost_of_ta
 from sitesim.hours import NEVER, civil_date
 from sitesim.plan import UnitKind
 from sitesim.study.answering import check_that_it_ends
-from sitesim.study.choosing import chosen, told_besides
+from sitesim.study.basis import Basis
+from sitesim.study.choosing import chosen
 from sitesim.study.runner import Progress, StudySettings
 from sitesim.study.site_facts import PlayedFacts
 from sitesim.study.theatre import PLANNED, Staged, Theatre
@@ -73,26 +74,18 @@ class WeatherAnswers:
 class StressStudy:
     """What a stress study found.
 
-    Parameters: ``shifts``, by how much they hurt; ``weather``, what it costs; ``left_out``, names of stresses that do
-    not apply, with the reason; ``doubted``, names of stresses that may change little, with the reason; ``months`` of
-    start in order; ``months_apart``, the best against the worst of them; ``played``, for each stress what is told of it
-    besides; ``folder`` that holds a folder of runs for each variant.
+    Parameters: ``shifts``, by how much they hurt; ``weather``, what it costs; ``doubted``, names of stresses that may
+    change little, with the reason; ``months`` of start in order; ``months_apart``, the best against the worst of them;
+    ``basis`` of the figures.
     """
 
     planned: AsPlanned
     shifts: tuple[Shift, ...]
     weather: WeatherAnswers
-    left_out: tuple[tuple[str, str], ...]
     doubted: tuple[tuple[str, str], ...]
     months: tuple[StartMonth, ...]
     months_apart: MonthsApart | None
-    played: tuple[tuple[str, tuple[str, ...]], ...]
-    units: str
-    currency: str
-    seed: int
-    assumptions: tuple[str, ...]
-    cautions: tuple[str, ...]
-    folder: Path
+    basis: Basis
 
 
 def play_under_stress(
@@ -133,17 +126,10 @@ def play_under_stress(
         planned=told,
         shifts=rank(planned, under_stress, told.asked, parts),
         weather=_weather(staged[0], staged[1 + len(applied) :], named, facts, settings.seed, bool(asked.months)),
-        left_out=tuple((one.laid.name, one.why_not) for one in found if one.scenario is None),
         doubted=tuple((one.laid.name, doubt) for one in found for doubt in one.doubts),
         months=_start_months(months, [start.wanted for start in starts]) if asked.months else (),
         months_apart=months_apart(months),
-        played=tuple((stress.name, told_besides(scenario, one)) for stress, one in applied),
-        units=scenario.units,
-        currency=scenario.currency,
-        seed=settings.seed,
-        assumptions=tuple(scenario.assumptions()),
-        cautions=tuple(scenario.cautions()),
-        folder=theatre.place,
+        basis=theatre.basis(found, applied),
     )
 
 

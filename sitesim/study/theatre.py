@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from sitesim.answers.variants import PlayedVariant
 from sitesim.study.answering import answer
+from sitesim.study.basis import Basis
+from sitesim.study.choosing import told_besides
 from sitesim.study.folder import StudyFolder
 from sitesim.study.runner import Progress, StudySettings, free_folder
 
@@ -51,6 +53,7 @@ class Theatre:
         self, kind: str, scenario: Scenario, settings: StudySettings, out: Path | None, progress: Progress | None
     ) -> None:
         self._kind = kind
+        self._scenario = scenario
         self._stem = f"{scenario.path.stem}-{kind}"
         self._settings = settings
         self._out = out
@@ -98,6 +101,24 @@ class Theatre:
             staged.append(Staged(scenario, StudyFolder(path), self._runs))
         self._waiting.clear()
         return staged
+
+    def basis(self, laid: Sequence[LaidOver[AnyListed]], told: Sequence[tuple[AnyListed, Scenario]]) -> Basis:
+        """Give what the figures of all that was played stand on.
+
+        Parameters: ``laid``, what has been laid over the scenario, whether it applies or not; ``told``, what was taken
+        on of it and is told of besides.
+        """
+        scenario = self._scenario
+        return Basis(
+            left_out=tuple((one.laid.name, one.why_not) for one in laid if one.scenario is None),
+            played=tuple((one.name, told_besides(scenario, changed)) for one, changed in told),
+            units=scenario.units,
+            currency=scenario.currency,
+            seed=self._settings.seed,
+            assumptions=tuple(scenario.assumptions()),
+            cautions=tuple(scenario.cautions()),
+            folder=self.place,
+        )
 
     def _part(self, before: int, wanted: int) -> Progress | None:
         """Give the progress of one variant as part of the whole; dates of different variants say nothing together."""

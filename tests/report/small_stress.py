@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 from rigs import MONDAY, WEEKDAYS, bare_plan
@@ -14,6 +15,7 @@ from rigs import MONDAY, WEEKDAYS, bare_plan
 from sitesim.answers.stress import months_apart, rank, start_month
 from sitesim.answers.variants import PlayedVariant, as_planned
 from sitesim.answers.weather_cost import MonthOfWeather, WeatherCost
+from sitesim.study.basis import Basis
 from sitesim.study.stressing import StressStudy, WeatherAnswers, YearOfRecord
 
 PLAN = bare_plan((), (), (), days=600, calendar=WEEKDAYS)
@@ -73,15 +75,22 @@ def small_stress(runs: int = 30, never: bool = False, months: int = 3, asked: da
         planned=replace(told, name="Reed Bank <i>& Co"),
         shifts=rank(planned, stressed, told.asked, parts),
         weather=small_weather_answers(months) if months else WeatherAnswers(),
-        left_out=(("Plant closed", "no concrete comes from a <plant>"),),
         doubted=(("Start two weeks later", "it is <late> anyway"),),
         months=tuple(start_month(one) for one in [planned, *later]) if months else (),
         months_apart=months_apart([planned, *later]),
-        played=(("Windows four weeks late", ("Windows delivery: ordered after walls, 33 wd & more.",)),),
-        units="metric",
-        currency="EUR",
-        seed=7,
-        assumptions=("Gangs share <one> fortune.",),
-        cautions=("Limits defer to the engineer & the code.",),
-        folder=Path("outputs/reed-bank-stress"),
+        basis=Basis(
+            left_out=(("Plant closed", "no concrete comes from a <plant>"),),
+            played=(("Windows four weeks late", ("Windows delivery: ordered after walls, 33 wd & more.",)),),
+            units="metric",
+            currency="EUR",
+            seed=7,
+            assumptions=("Gangs share <one> fortune.",),
+            cautions=("Limits defer to the engineer & the code.",),
+            folder=Path("outputs/reed-bank-stress"),
+        ),
     )
+
+
+def with_basis(study: StressStudy, **changed: Any) -> StressStudy:
+    """Change what the figures of a study stand on."""
+    return replace(study, basis=replace(study.basis, **changed))

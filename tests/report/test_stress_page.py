@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 from rich.console import Console
-from small_stress import MARKED, small_stress, small_weather_answers
+from small_stress import MARKED, small_stress, small_weather_answers, with_basis
 from test_page_in_browser import Opened, browser  # noqa: F401  # the fixture
 
 from sitesim.answers.stress import MonthsApart
@@ -250,14 +250,14 @@ def test_what_users_write_is_no_html() -> None:
 
 
 def test_page_and_data_are_written_into_the_folder(tmp_path: Path) -> None:
-    study = replace(small_stress(), folder=tmp_path)
+    study = with_basis(small_stress(), folder=tmp_path)
     assert write_stress_page(study) == tmp_path / "stress.html"
     assert json.loads((tmp_path / "stress.json").read_text())["seed"] == 7
 
 
 STUDIES = {
     "all": small_stress(never=True, months=12),
-    "bare": replace(small_stress(months=0), shifts=(), left_out=(), doubted=(), played=()),
+    "bare": with_basis(replace(small_stress(months=0), shifts=(), doubted=()), left_out=(), played=()),
 }
 
 

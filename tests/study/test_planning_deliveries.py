@@ -16,8 +16,10 @@ from sitesim.ledger.print_days import PrintDays, in_columns
 from sitesim.plan import printing_only
 from sitesim.scenario import Scenario, load
 from sitesim.study.day_order import Day, plan_day
-from sitesim.study.deliveries import Playing, claim_folder, keep, plan_deliveries, read_supplies
+from sitesim.study.deliveries import plan_deliveries, read_supplies
+from sitesim.study.delivery_folder import claim_folder, keep
 from sitesim.study.kept_print_days import KeptPrintDays
+from sitesim.study.played_ways import Playing
 from sitesim.study.print_days import play_print_days
 from sitesim.study.runner import Interrupted, StudySettings
 from sitesim.study.ways import Grid, ways_of

@@ -197,9 +197,10 @@ def test_entries_and_changes_that_are_none_are_told_once_and_in_the_words_of_the
 
 
 def test_a_scenario_that_suggests_no_relief_says_so(played: ReliefStudy) -> None:
-    nothing = replace(played, reliefs=(), pairs=(), left_out=())
+    nothing = replace(played, reliefs=(), pairs=(), basis=replace(played.basis, left_out=()))
     assert answer(nothing).startswith("This scenario has nothing of which there could be more")
-    left_out = replace(nothing, left_out=(("Second tent", "the scenario says nothing of tent"),))
+    unasked = (("Second tent", "the scenario says nothing of tent"),)
+    left_out = replace(nothing, basis=replace(nothing.basis, left_out=unasked))
     assert answer(left_out) == "Nothing that was asked for applies to this scenario."
 
 
@@ -236,7 +237,7 @@ def test_what_cannot_be_told_apart_at_4_in_5_is_told_by_its_mean(played: ReliefS
 
 def test_no_day_won_reads_the_same_on_the_page_and_in_the_terminal(tmp_path: Path, played: ReliefStudy) -> None:
     nobody = next(one for one in played.reliefs if one.order.same.value == 1.0)
-    study = replace(played, reliefs=(nobody,), pairs=(), folder=tmp_path, asked_only=True)
+    study = replace(played, reliefs=(nobody,), pairs=(), basis=replace(played.basis, folder=tmp_path), asked_only=True)
     page = write_relief_page(study).read_text(encoding="utf-8")
     console = Console(width=140)
     with console.capture() as captured:

@@ -106,7 +106,7 @@ def test_a_delivery_shifts_it_by_what_is_beyond_its_float(played: StressStudy) -
 def test_factors_of_one_change_nothing_to_the_byte(played: StressStudy) -> None:
     assert shifts(played)["Nothing"] == 0.0
     digests = {
-        name: StudyFolder(played.folder / name).manifest()["tables_digest"] for name in ("as-planned", "nothing")
+        name: StudyFolder(played.basis.folder / name).manifest()["tables_digest"] for name in ("as-planned", "nothing")
     }
     assert digests["as-planned"] == digests["nothing"]
 
@@ -122,11 +122,11 @@ def test_the_ranking_is_by_the_shift(played: StressStudy) -> None:
 
 
 def test_what_does_not_apply_is_told(played: StressStudy) -> None:
-    assert played.left_out == (("Printer down", "nothing is printed in the scenario"),)
+    assert played.basis.left_out == (("Printer down", "nothing is printed in the scenario"),)
 
 
 def test_what_was_played_is_told(played: StressStudy) -> None:
-    told = dict(played.played)
+    told = dict(played.basis.played)
     assert told["Framers missing"][0] == "Goes wrong: gang framers is missing for 14 days from 8 March 2027."
     assert told["Nothing"] == ()
 
@@ -138,7 +138,7 @@ def test_months_of_start(played: StressStudy) -> None:
 
 
 def test_every_variant_is_a_study_of_its_own_that_can_be_replayed(played: StressStudy) -> None:
-    folders = sorted(folder.name for folder in played.folder.iterdir() if folder.is_dir())
+    folders = sorted(folder.name for folder in played.basis.folder.iterdir() if folder.is_dir())
     assert folders == [
         "as-planned",
         "both-missing",
@@ -149,8 +149,8 @@ def test_every_variant_is_a_study_of_its_own_that_can_be_replayed(played: Stress
         "start-2027-05",
         "windows-late",
     ]
-    assert replay_run(played.folder / "framers-missing", 0).played.finished
-    summary = json.loads((played.folder / "framers-missing" / "summary.json").read_text())
+    assert replay_run(played.basis.folder / "framers-missing", 0).played.finished
+    summary = json.loads((played.basis.folder / "framers-missing" / "summary.json").read_text())
     assert summary["scenario"] == "Rig: Framers missing"
 
 
@@ -252,7 +252,11 @@ stresses:
         rig(tmp_path), stresses(tmp_path, text), StressAsked(months=0), settings(), tmp_path / "out"
     )
     assert sorted(shifts(study).values()) == [1.0, 1.0]
-    assert sorted(folder.name for folder in study.folder.iterdir()) == ["as-planned", "as-planned-2", "as-planned-3"]
+    assert sorted(folder.name for folder in study.basis.folder.iterdir()) == [
+        "as-planned",
+        "as-planned-2",
+        "as-planned-3",
+    ]
 
 
 def test_stresses_are_chosen_by_their_names_or_parts_of_them(tmp_path: Path) -> None:

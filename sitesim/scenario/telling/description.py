@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import inf
 
-from sitesim.plan import Plan, Wall
+from sitesim.plan import Plan
 from sitesim.scenario.model import ScenarioModel
-from sitesim.scenario.planning.climate import replayed_years
 from sitesim.scenario.sections.calendar import WEEKDAYS, WorkingWeek
 from sitesim.scenario.sections.supply import ReadyMixSupply, SiteMixing
-from sitesim.scenario.sections.weather import Weather, WorkLimits
 from sitesim.scenario.telling.flow import tell_flow
+from sitesim.scenario.telling.inspections import tell_inspections
 from sitesim.scenario.telling.measures import (
     Measures,
     day,
@@ -24,10 +22,11 @@ from sitesim.scenario.telling.measures import (
     working_days,
 )
 from sitesim.scenario.telling.money import tell_money
+from sitesim.scenario.telling.printing import tell_stops, tell_walls
 from sitesim.scenario.telling.relocation import tell_relocation
 from sitesim.scenario.telling.sharing import tell_sharing
-from sitesim.weather.record import HourlyObservations, WeatherRecord
-from sitesim.weather.resampling import MANY_YEARS
+from sitesim.scenario.telling.weather import tell_weather
+from sitesim.weather.record import WeatherRecord
 
 
 def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | None) -> list[str]:
@@ -37,15 +36,15 @@ def tell_description(model: ScenarioModel, plan: Plan, record: WeatherRecord | N
         [
             *_site(model),
             *_hours(model),
-            *_walls(model, plan, measures),
+            *tell_walls(model, plan, measures),
             *_supply(model, measures),
             *_pours(model, plan, measures),
             *_crews(model, plan),
             *tell_relocation(model, plan, measures),
             *_finishing(model, plan),
-            *_inspections(model),
-            *_weather(model, record, measures),
-            *_stops(model),
+            *tell_inspections(model),
+            *tell_weather(model, record, measures),
+            *tell_stops(model),
             *tell_money(model, plan),
         ]
     )
@@ -87,41 +86,6 @@ def _days(days: tuple[int, ...]) -> str:
     if len(days) > 2 and days[-1] - days[0] == len(days) - 1:
         return f"{WEEKDAYS[days[0]]}-{WEEKDAYS[days[-1]]}"
     return ", ".join(WEEKDAYS[day] for day in days)
-
-
-def _walls(model: ScenarioModel, plan: Plan, measures: Measures) -> Iterator[str]:
-    alike: dict[str, list[str]] = {}
-    walls: dict[str, Wall] = {}
-    for building in plan.buildings:
-        if building.shell is not None:
-            looks = repr(building.shell.wall)
-            walls[looks] = building.shell.wall
-            alike.setdefault(looks, []).append(building.name)
-    for looks, names in alike.items():
-        yield from _wall(model, plan, walls[looks], names, measures)
-
-
-def _wall(model: ScenarioModel, plan: Plan, wall: Wall, names: list[str], measures: Measures) -> Iterator[str]:
-    entry = model.walls[names[0]]
-    path = sum(entry.path_of(layer) for layer in range(1, entry.layers + 1))
-    fastest, slowest = min(wall.nozzle_hours), max(wall.nozzle_hours)
-    yield (
-        f"Wall of {together(names)}: {wall.layers} layers of {measures.thickness(entry.layer_height)}, "
-        f"{measures.height(entry.height)} high; path {measures.length(path)}, concrete "
-        f"{measures.volume(sum(wall.volume))} with waste; {60 * fastest:.1f} to {60 * slowest:.1f} min a layer, "
-        f"{sum(wall.nozzle_hours):.1f} h of nozzle."
-    )
-    rules = plan.print_day
-    days, done = [], 0
-    while done < wall.layers:
-        target = wall.day_target(done)
-        need = wall.day_need(done, target) if rules is None else rules.day_need(wall, done, 0.0, target)
-        days.append(f"{done + 1}-{target} ({measures.volume(need)})")
-        done = target
-    yield (
-        f"Print days of {together(names)} as planned, layers and concrete with priming, hose and specimens: "
-        f"{', '.join(days)}."
-    )
 
 
 def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
@@ -248,110 +212,3 @@ def _finishing(model: ScenarioModel, plan: Plan) -> Iterator[str]:
                 f"{(entry.delivery.name or f'{task} delivery').capitalize()}: ordered after {ordered}, "
                 f"{working_days(entry.delivery.lead, model.day_hours)}."
             )
-
-
-def _inspections(model: ScenarioModel) -> Iterator[str]:
-    for name, inspector in model.inspections.inspectors.items():
-        called = [*_after_tasks(model, name), *_at_layers(model, name)]
-        if called:
-            moved = (
-                ""
-                if inspector.moved_until is None
-                else (f", which can be moved up to {inspector.moved_until:g} h before it")
-            )
-            yield (
-                f"Inspector {name}: {'; '.join(called)}; notice "
-                f"{working_days(inspector.notice, model.day_hours)}, "
-                f"{several(inspector.visits_a_day, 'visit')} a day at most{moved}."
-            )
-
-
-def _after_tasks(model: ScenarioModel, inspector: str) -> Iterator[str]:
-    """Say for which tasks an inspector is called."""
-    for kind, said in (("hold", "after"), ("witness", "as a witness of")):
-        points = model.inspections.points.items()
-        tasks = [task for task, point in points if point.by == inspector and point.kind == kind]
-        if tasks:
-            yield f"{said} {together(task.replace('_', ' ') for task in tasks)}"
-
-
-def _at_layers(model: ScenarioModel, inspector: str) -> Iterator[str]:
-    """Say to which layers of printed walls an inspector is called, alike walls once."""
-    for kind, said in (("hold", "holds printing"), ("witness", "is invited to witness")):
-        at = dict.fromkeys(
-            f"layer {point.layer} ({point.name})"
-            for wall in model.walls.values()
-            for point in wall.points
-            if point.by == inspector and point.kind == kind
-        )
-        if at:
-            yield f"{said} at {together(at)}" if kind == "hold" else f"{said} {together(at)}"
-
-
-def _weather(model: ScenarioModel, record: WeatherRecord | None, measures: Measures) -> Iterator[str]:
-    weather = model.weather
-    if weather is None or record is None:
-        yield "Weather: none; nothing waits for it."
-        return
-    years = record.whole_years
-    few = "; that is few, and what those years did not hold is not played" if years < MANY_YEARS else ""
-    step = " by the hour" if isinstance(record, HourlyObservations) else ""
-    yield f"Weather: {record.name}, {several(years, 'year')}{step} from {day(record.first_day)}{few}."
-    yield from _draw(weather, record)
-    for name, limits in weather.limits.items():
-        yield f"Limits of {name}: {tell_limits(limits, measures)}."
-
-
-def _draw(weather: Weather, record: WeatherRecord) -> Iterator[str]:
-    if isinstance(weather.draw, int):
-        yield f"Weather is that of {weather.draw}, again and again."
-    elif replayed_years(weather, record):
-        yield "Weather is drawn as whole years, one after the other as in the record."
-
-
-def tell_limits(limits: WorkLimits, measures: Measures) -> str:
-    """Say in one line in which weather a kind of work may go on, and where it is done."""
-    said = []
-    low, high = limits.temperature.low, limits.temperature.high
-    if low > -inf and high < inf:
-        said.append(f"{measures.temperature(low)} to {measures.temperature(high)}")
-    elif low > -inf:
-        said.append(f"{measures.temperature(low)} or more")
-    elif high < inf:
-        said.append(f"{measures.temperature(high)} or less")
-    if limits.gust < inf:
-        said.append(f"gusts up to {measures.wind(limits.gust)}")
-    if limits.wind < inf:
-        said.append(f"mean wind up to {measures.wind(limits.wind)}")
-    if limits.rain < inf:
-        said.append(measures.rain(limits.rain))
-    if limits.height is not None and min(limits.gust, limits.wind) < inf:
-        said.append(f"at {measures.length(limits.height)} above ground")
-    if limits.after_rain:
-        said.append(f"not within {limits.after_rain:g} h after rain")
-    if limits.before_rain:
-        said.append(f"not within {limits.before_rain:g} h before rain")
-    if limits.ground is not None:
-        said.append(f"at most {measures.rainfall(limits.ground.rain)} of rain in {limits.ground.within:g} h before")
-    if limits.frost is not None:
-        mean = f"a mean below {measures.temperature(limits.frost.below)} over {limits.frost.over / 24:g} days"
-        said.append(f"no frost in the ground ({mean})")
-    if limits.humidity is not None:
-        said.append(f"humidity up to {share(limits.humidity)}")
-    if limits.evaporation is not None:
-        kept = limits.evaporation.measures
-        wet = f", above it {minutes(kept)} a layer to keep it wet" if kept else ""
-        said.append(f"evaporation up to {measures.evaporation(limits.evaporation.most)}{wet}")
-    place = {"tent": "in the tent", "indoors": "indoors", "none": "in the open"}[limits.shelter]
-    return f"{', '.join(said) or 'none'}, {place}"
-
-
-def _stops(model: ScenarioModel) -> Iterator[str]:
-    if not model.walls:
-        return
-    stops = [f"{stop.name} every {stop.every:g} h {_measure(stop.per)}" for stop in model.breakdowns]
-    yield f"Unplanned stops: {', '.join(stops)}." if stops else "Unplanned stops: none."
-
-
-def _measure(per: str) -> str:
-    return "of pumping" if per == "pumped" else "of nozzle"
