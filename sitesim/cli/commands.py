@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from sitesim.cli.asked import date_of, folder_of, load_scenario, print_day_of, settings_of
+from sitesim.cli.asked import as_typed, confidence_of, date_of, folder_of, load_scenario, print_day_of, settings_of
 from sitesim.cli.options import AsJson, Engine, FileArgument, Quiet, Runs, Seed, Sets, Until, Workers
 from sitesim.cli.shown import bar, plain_errors, print_answer, print_whole, progress_of
 
@@ -84,10 +84,10 @@ def run(
         with progress_of(scenario, quiet or as_json) as progress:
             summary = answer(scenario, settings, folder, progress)
         page = write_page(folder)
-        print_answer(summary, as_json, run_report(summary))
+        if not as_json and runs is not None and summary["runs"] > runs:
+            typer.echo(f"The folder held {summary['runs']} runs already; all of them are in the answer.\n")
+        print_answer(summary, as_json, run_report(summary, as_typed(file, sets)))
         if not as_json:
-            if runs is not None and summary["runs"] > runs:
-                typer.echo(f"\nThe folder held {summary['runs']} runs already; all of them are in the answer.")
             typer.echo(f"\nThe page: {page}\nThe tables: {folder}")
 
 
@@ -111,12 +111,13 @@ def compare(
         scenarios = [load_scenario(file, sets) for file in files]
         settings = settings_of(runs, seed, workers, engine, None)
         names = [file.stem for file in files]
+
+        def told_more(played: int) -> None:
+            typer.echo(f"A folder held {played} runs already, so each scenario is played as often.\n")
+
         with progress_of(scenarios[0], quiet or as_json) as progress:
-            compared = compare_scenarios(scenarios, names, settings, out, progress)
+            compared = compare_scenarios(scenarios, names, settings, out, progress, None if as_json else told_more)
         print_answer(as_data(compared), as_json, comparison_report(compared))
-        played = compared[0].summary["runs"]
-        if not as_json and played > runs:
-            typer.echo(f"\nA folder held {played} runs already, so each scenario is played as often.")
 
 
 @app.command(epilog="Example: sitesim stress scenarios/tern-quay.yaml --date 2027-12-17")
@@ -301,7 +302,8 @@ def deliveries(
 def quote(
     source: Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")],
     confidence: Annotated[
-        float | None, typer.Option("--confidence", min=1, max=99, help="In per cent; the scenario's own if left out.")
+        str | None,
+        typer.Option("--confidence", metavar="PERCENT", help="Such as 80; the scenario's own if left out."),
     ] = None,
     runs: Runs = 300,
     seed: Seed = 1,
@@ -319,6 +321,7 @@ def quote(
         from sitesim.study.answering import answer
         from sitesim.study.quoting import quote_folder
 
+        wanted = None if confidence is None else confidence_of(confidence)
         folder = source
         if source.is_dir() and sets:
             raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
@@ -333,14 +336,16 @@ def quote(
             folder = out or folder_of(source, scenario, settings)
             with progress_of(scenario, quiet or as_json) as progress:
                 answer(scenario, settings, folder, progress)
-        quoted = quote_folder(folder, None if confidence is None else confidence / 100)
+        quoted = quote_folder(folder, wanted)
         print_answer(as_data(quoted), as_json, quote_report(quoted))
 
 
 @app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")
 def replay(
     folder: Annotated[Path, typer.Argument(help="A folder of runs.")],
-    run: Annotated[int, typer.Argument(min=0, help="The number of the run.")],
+    run: Annotated[
+        str, typer.Argument(help="The number of the run, or the confidence that it stands for: P10, P50, P80 or P90.")
+    ],
     building: Annotated[str, typer.Option("--building", help="Only this building.")] = "",
     day: Annotated[
         str | None,
@@ -358,10 +363,10 @@ def replay(
     with plain_errors():
         from sitesim.report.pages import write_print_day_page
         from sitesim.report.told import as_data, diary_report
-        from sitesim.study.replaying import parse_day, replay_run
+        from sitesim.study.replaying import parse_day, replay_run, run_meant
 
         asked = None if day is None else parse_day(day)
-        replayed = replay_run(folder, run, building)
+        replayed = replay_run(folder, run_meant(folder, run), building)
         number = None if asked is None else replayed.day_of_run(asked, building)
         hint = "" if number is None else replayed.nearest_print_days(number, building)
         page = None if number is None or no_page else write_print_day_page(folder, replayed, number, building)
@@ -411,6 +416,7 @@ def new(file: Annotated[Path, typer.Argument(help="The file to write; it must no
 
         for written in write_new(file):
             typer.echo(f"written: {written}")
+        typer.echo(f"Next: sitesim check {as_typed(file)}, then sitesim run {as_typed(file)}")
 
 
 @app.command(epilog="Example: sitesim schema > sitesim.schema.json")
