@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import os
+import shlex
+import subprocess
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -29,6 +33,26 @@ def runs_until(runs: int | None, until: str | None) -> tuple[int, float | None]:
     if runs is not None and until is not None:
         raise UserError("--runs and --until: name one of the two; --until finds the number of runs by itself")
     return 300 if runs is None else runs, None if until is None else parse_until(until)
+
+
+def as_typed(file: Path, sets: list[str] | None = None) -> str:
+    """Give a file and its settings as they may be typed again."""
+    words = [str(file), *(word for one in sets or () for word in ("--set", one))]
+    return subprocess.list2cmdline(words) if os.name == "nt" else shlex.join(words)
+
+
+def confidence_of(written: str) -> float:
+    """Read a confidence in per cent, such as ``80`` or ``80 %``, as a share; raises UserError for what is none."""
+    from sitesim.errors import UserError
+
+    try:
+        percent = float(written.strip().removesuffix("%"))
+    except ValueError:
+        percent = math.nan
+    if 1.0 <= percent <= 99.0:
+        return percent / 100.0
+    hint = f"; {written} of all is {100.0 * percent:g}" if 0.01 <= percent < 1.0 else ""
+    raise UserError(f"--confidence {written}: should be per cent, from 1 to 99{hint}; write it like 80")
 
 
 def date_of(written: str, example: str) -> date:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from sitesim.cli.asked import date_of, load_scenario, print_day_of, runs_until
+from sitesim.cli.asked import as_typed, confidence_of, date_of, load_scenario, print_day_of, runs_until
 from sitesim.cli.options import (
     Against,
     AsJson,
@@ -107,10 +107,11 @@ def run(file: FileArgument, runs: RunsUnlessUntil = None, until: Until = None, *
         folder = options.folder(file.stem, scenario, settings)
         with options.progress(scenario) as progress:
             summary = answer(scenario, settings, folder, progress)
-        page, played = write_page(folder), summary["runs"]
-        held = f"The folder held {played} runs already; all of them are in the answer."
-        after = [held] if runs is not None and played > runs else []
-        options.answer(summary, run_report(summary), *after, f"The page: {page}\nThe tables: {folder}")
+        page = write_page(folder)
+        if runs is not None and summary["runs"] > runs:
+            options.tell(f"The folder held {summary['runs']} runs already; all of them are in the answer.\n")
+        report = run_report(summary, as_typed(file, options.sets))
+        options.answer(summary, report, f"The page: {page}\nThe tables: {folder}")
 
 
 @app.command(epilog="Example: sitesim compare scenarios/tern-quay.yaml scenarios/tern-quay-site-mixing.yaml")
@@ -124,11 +125,13 @@ def compare(files: FilesArgument, runs: Runs = 300, *, options: PlayOptions) -> 
         scenarios = [options.scenario(file) for file in files]
         settings = options.settings(runs)
         names = [file.stem for file in files]
+
+        def told_more(played: int) -> None:
+            options.tell(f"A folder held {played} runs already, so each scenario is played as often.\n")
+
         with options.progress(scenarios[0]) as progress:
-            compared = compare_scenarios(scenarios, names, settings, options.out, progress)
-        played = compared[0].summary["runs"]
-        after = [f"A folder held {played} runs already, so each scenario is played as often."] if played > runs else []
-        options.answer(as_data(compared), comparison_report(compared), *after)
+            compared = compare_scenarios(scenarios, names, settings, options.out, progress, told_more)
+        options.answer(as_data(compared), comparison_report(compared))
 
 
 @app.command(epilog="Example: sitesim stress scenarios/tern-quay.yaml --date 2027-12-17")
@@ -264,6 +267,7 @@ def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 30
         from sitesim.study.answering import answer
         from sitesim.study.quoting import quote_folder
 
+        wanted = None if confidence is None else confidence_of(confidence)
         folder = source
         if source.is_dir() and options.sets:
             raise UserError(f"--set changes a scenario, but {source} holds runs that have been played")
@@ -278,7 +282,7 @@ def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 30
             folder = options.folder(source.stem, scenario, settings)
             with options.progress(scenario) as progress:
                 answer(scenario, settings, folder, progress)
-        quoted = quote_folder(folder, None if confidence is None else confidence / 100)
+        quoted = quote_folder(folder, wanted)
         options.answer(as_data(quoted), quote_report(quoted))
 
 
@@ -295,10 +299,10 @@ def replay(
     with plain_errors():
         from sitesim.report.pages import write_print_day_page
         from sitesim.report.told import as_data, diary_report
-        from sitesim.study.replaying import parse_day, replay_run
+        from sitesim.study.replaying import parse_day, replay_run, run_meant
 
         asked = None if day is None else parse_day(day)
-        replayed = replay_run(folder, run, building)
+        replayed = replay_run(folder, run_meant(folder, run), building)
         number = None if asked is None else replayed.day_of_run(asked, building)
         hint = "" if number is None else replayed.nearest_print_days(number, building)
         page = None if number is None or no_page else write_print_day_page(folder, replayed, number, building)
@@ -345,6 +349,7 @@ def new(file: NewFileArgument) -> None:
 
         for written in write_new(file):
             typer.echo(f"written: {written}")
+        typer.echo(f"Next: sitesim check {as_typed(file)}, then sitesim run {as_typed(file)}")
 
 
 @app.command(epilog="Example: sitesim schema > sitesim.schema.json")

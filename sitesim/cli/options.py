@@ -12,7 +12,9 @@ FilesArgument = Annotated[list[Path], typer.Argument(help="Two or more scenarios
 FolderArgument = Annotated[Path, typer.Argument(help="A folder of runs.")]
 SourceArgument = Annotated[Path, typer.Argument(help="A folder of runs, or a scenario to be played now.")]
 NewFileArgument = Annotated[Path, typer.Argument(help="The file to write; it must not exist.")]
-RunArgument = Annotated[int, typer.Argument(min=0, help="The number of the run.")]
+RunArgument = Annotated[
+    str, typer.Argument(help="The number of the run, or the confidence that it stands for: P10, P50, P80 or P90.")
+]
 
 # What is played, how often, where it goes and what is shown of it.
 Runs = Annotated[int, typer.Option("--runs", "-n", min=1, help="How many times the site is played.")]
@@ -91,7 +93,8 @@ Forecast = Annotated[
 
 # What is read off runs that have been played.
 Confidence = Annotated[
-    float | None, typer.Option("--confidence", min=1, max=99, help="In per cent; the scenario's own if left out.")
+    str | None,
+    typer.Option("--confidence", metavar="PERCENT", help="Such as 80; the scenario's own if left out."),
 ]
 OnlyBuilding = Annotated[str, typer.Option("--building", help="Only this building.")]
 OnlyDay = Annotated[

@@ -10,6 +10,8 @@ from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import typer
+
 from sitesim.cli.asked import load_scenario
 from sitesim.cli.options import AsJson, Engine, Out, Quiet, Seed, Sets, Workers
 from sitesim.cli.shown import bar, print_answer, progress_of
@@ -55,6 +57,11 @@ class PlayOptions:
     def bar(self, scenario: Scenario) -> AbstractContextManager[Told | None]:
         """Show a plain progress bar, unless silenced or piped."""
         return bar(scenario.name, self.quiet or self.as_json)
+
+    def tell(self, text: str) -> None:
+        """Say what a reader has to know before the answer; a program that reads JSON is told nothing."""
+        if not self.as_json:
+            typer.echo(text)
 
     def answer(self, data: object, renderable: object, *after: str) -> None:
         """Print an answer as it is asked for; ``after`` it stands what only a reader needs."""

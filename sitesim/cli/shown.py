@@ -59,8 +59,9 @@ def progress_of(scenario: Scenario, silent: bool) -> Iterator[Progress | None]:
         yield None
         return
     from sitesim.report.progress import progress_bar
+    from sitesim.report.words import Style
 
-    with progress_bar(scenario.plan()) as progress:
+    with progress_bar(scenario.plan(), Style(scenario.units == "us", scenario.currency)) as progress:
         yield progress
 
 

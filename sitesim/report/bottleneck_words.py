@@ -67,20 +67,20 @@ def how_counted(found: Found) -> str:
     )
 
 
-def what_next(found: Found) -> str:
+def what_next(found: Found, scenario: str = "FILE") -> str:
     """Say how to ask what more of it would bring; empty where nothing that the scenario has would be more of it."""
     tried = found.get("worth_trying", [])
-    return f"What more of it would bring: {command(found)}" if tried else ""
+    return f"What more of it would bring: {command(found, scenario)}" if tried else ""
 
 
-def command(found: Found) -> str:
+def command(found: Found, scenario: str = "FILE") -> str:
     """Give the command that plays the reliefs worth trying."""
-    return " ".join(command_parts(found))
+    return " ".join(command_parts(found, scenario))
 
 
-def command_parts(found: Found) -> list[str]:
+def command_parts(found: Found, scenario: str = "FILE") -> list[str]:
     """Give that command in parts that are not to be broken."""
-    return ["sitesim relief FILE", *(f"--only {_quoted(one['only'])}" for one in found["worth_trying"])]
+    return [f"sitesim relief {scenario}", *(f"--only {_quoted(one['only'])}" for one in found["worth_trying"])]
 
 
 def _named(rows: list[Found]) -> str:

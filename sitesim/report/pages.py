@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from sitesim.study import StudyFolder, StudyFolderError
+from sitesim.study import StudyFolder
 from sitesim.study.replaying import Replayed
 
 PAGE = "report.html"
@@ -25,10 +24,7 @@ def write_page(path: Path) -> Path:
 
     folder = StudyFolder(path)
     manifest = folder.manifest()
-    summary_file = path / "summary.json"
-    if not manifest.get("complete") or not summary_file.exists():
-        raise StudyFolderError(f"{path}: the study is not complete; run it again, it goes on from what is kept")
-    summary = json.loads(summary_file.read_text(encoding="utf-8"))
+    summary = folder.summary()
     weeks = folder.table("weeks") if folder.has("weeks") else None
     runs, activities = folder.table("runs", manifest["runs"]), folder.table("activities")
     text = build_page(summary, runs, activities, weeks, manifest, relief_beside(path, manifest))

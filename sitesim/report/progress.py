@@ -11,11 +11,12 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.statistics import quantile_estimate
 from sitesim.plan import Plan
+from sitesim.report.words import Style
 from sitesim.study import Progress as Told
 
 
 @contextmanager
-def progress_bar(plan: Plan) -> Iterator[Told]:
+def progress_bar(plan: Plan, style: Style) -> Iterator[Told]:
     """Show a bar on standard error; gives the function to be told after each block of runs."""
     dates = SiteDates(plan.start, plan.calendars["site"])
     bar = Progress(
@@ -32,7 +33,7 @@ def progress_bar(plan: Plan) -> Iterator[Told]:
         task = bar.add_task(plan.name, total=None, so_far="")
 
         def told(done: int, wanted: int, finishes: list[float]) -> None:
-            bar.update(task, completed=done, total=wanted, so_far=_so_far(dates, finishes))
+            bar.update(task, completed=done, total=wanted, so_far=_so_far(style, dates, finishes))
 
         yield told
 
@@ -54,7 +55,7 @@ def plain_bar(title: str) -> Iterator[Callable[[int, int], None]]:
         yield lambda done, wanted: bar.update(task, completed=done, total=wanted)
 
 
-def _so_far(dates: SiteDates, finishes: list[float]) -> str:
+def _so_far(style: Style, dates: SiteDates, finishes: list[float]) -> str:
     """Tell the P80 date so far and how well it is known."""
     if not finishes:
         return ""
@@ -64,6 +65,6 @@ def _so_far(dates: SiteDates, finishes: list[float]) -> str:
         return "P80: not finished within the horizon"
     earliest, latest = dates.date_of(found.low), dates.date_of(found.high) if found.bounded_above else None
     if earliest is None or latest is None or not found.bounded_below:
-        return f"P80 so far {date.isoformat()}"
+        return f"P80 so far {style.short_date(date.isoformat())}"
     either_side = max(dates.working_days_between(earliest, date), dates.working_days_between(date, latest))
-    return f"P80 so far {date.isoformat()} ± {either_side} wd"
+    return f"P80 so far {style.short_date(date.isoformat())} ± {either_side} wd"

@@ -10,6 +10,7 @@ from sitesim.report.called import called_gangs
 from sitesim.report.sections.promised import place_of
 from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
 from sitesim.report.sentence import answer
+from sitesim.report.two_parts import TwoParts
 from sitesim.report.words import (
     CONCRETE,
     CONFIDENCES,
@@ -38,27 +39,30 @@ _FEW_ITEMS = 8
 Summary = Mapping[str, Any]
 
 
-def run_report(summary: Summary) -> Group:
-    """Lay a study's summary out for a terminal of 100 columns."""
+def run_report(summary: Summary, scenario: str = "FILE") -> Group:
+    """Lay a study's summary out for a terminal of 100 columns.
+
+    Parameters: ``scenario``, as it is named in a command that asks more of it.
+    """
     from rich.console import Group
     from rich.constrain import Constrain
     from rich.text import Text
 
     style = Style.of(summary)
     parts: list[RenderableType] = [Text(answer(summary), style="bold")]
-    for part in _parts(style, summary):
+    for part in _parts(style, summary, scenario):
         parts += ["", part]
     return Group(*(Constrain(part, _WIDTH) for part in parts))
 
 
-def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
+def _parts(style: Style, summary: Summary, scenario: str) -> Iterator[RenderableType]:
     yield from _unfinished(summary)
     yield _dates(style, summary)
     if summary["plain_plan"]["date"] is not None:
         yield _plain_plan(style, summary)
     yield from _promised(style, summary)
     yield from _waiting(summary)
-    yield from _bottleneck(summary)
+    yield from _bottleneck(summary, scenario)
     yield from _held(summary)
     yield from _concrete(style, summary)
     yield from _cost(style, summary)
@@ -67,11 +71,11 @@ def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     yield from _list("Cautions", summary.get("cautions", []), None)
 
 
-def _bottleneck(summary: Summary) -> Iterator[RenderableType]:
+def _bottleneck(summary: Summary, scenario: str) -> Iterator[RenderableType]:
     """Say what sets the pace, by what evidence, and how to ask what more of it would bring."""
     found = summary.get("bottleneck")
     if found is not None:
-        lines = [rhythm(found), *evidence(found), how_counted(found), what_next(found)]
+        lines = [rhythm(found), *evidence(found), how_counted(found), what_next(found, scenario)]
         yield from _list("Where is the bottleneck?", lines, None)
 
 
@@ -138,16 +142,16 @@ def _dates(style: Style, summary: Summary) -> RenderableType:
 
 
 def _date_row(style: Style, table: Table, name: str, quantiles: Summary) -> None:
-    plain_row(table, name, *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
+    table.add_row(_plain(name), *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
 
 
-def _date_and_error(style: Style, quantile: Summary) -> str:
+def _date_and_error(style: Style, quantile: Summary) -> TwoParts:
     """Write a date with its error, or with what is known of its interval."""
     written, either_side = style.short_date(quantile["date"]), quantile["working_days_either_side"]
     if either_side is not None:
-        return f"{written} ± {either_side}"
+        return TwoParts(written, f"± {either_side}")
     within = interval(style, quantile)
-    return f"{written} ({within})" if within else written
+    return TwoParts(written, f"({within})" if within else "")
 
 
 def _plain_plan(style: Style, summary: Summary) -> RenderableType:

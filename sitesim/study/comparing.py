@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,11 +27,13 @@ def compare_scenarios(
     settings: StudySettings,
     out: Path | None,
     progress: Progress | None = None,
+    more_runs: Callable[[int], None] | None = None,
 ) -> tuple[Compared, ...]:
     """Play each scenario into a folder of its own and compare each with the first.
 
     Parameters: ``names`` of their folders; ``out``, the folder that holds these, ``outputs`` where None. All are played
-    as often as the one that has the most runs already, and at least as often as ``settings`` says.
+    as often as the one that has the most runs already, and at least as often as ``settings`` says; ``more_runs``, told
+    beforehand how often that is where it is oftener.
     Raises UserError if there are fewer than two, or if their currencies differ.
     """
     if len(scenarios) < 2:
@@ -45,6 +47,8 @@ def compare_scenarios(
         for number, (scenario, name) in enumerate(zip(scenarios, names, strict=True), start=1)
     ]
     runs = max(settings.runs, *(StudyFolder(folder).run_count() for folder in folders))
+    if more_runs is not None and runs > settings.runs:
+        more_runs(runs)
     settings = replace(settings, runs=runs)
     summaries = [
         answer(scenario, settings, folder, progress) for scenario, folder in zip(scenarios, folders, strict=True)

@@ -20,6 +20,10 @@ _IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
 """The tables of which every block has a file."""
 
 
+NO_RUN_KEPT = "no run is kept here yet; play the scenario, it goes on from what is kept"
+"""What is said of a folder of runs in which there are none, since the first were interrupted."""
+
+
 class StudyFolderError(UserError):
     """A folder that cannot be used: it holds something else, or not yet what is asked for."""
 
@@ -38,12 +42,18 @@ class StudyFolder:
     def manifest(self) -> dict[str, Any]:
         """Read the manifest; raises StudyFolderError if there is none."""
         try:
-            found: dict[str, Any] = json.loads(self.manifest_path.read_text(encoding="utf-8"))
+            return _read_json(self.manifest_path)
         except FileNotFoundError:
             raise StudyFolderError(f"{self.path}: no manifest.json here, so this is not a folder of runs") from None
-        except ValueError as error:
-            raise StudyFolderError(f"{self.manifest_path}: cannot be read as JSON ({error})") from None
-        return found
+
+    def summary(self) -> dict[str, Any]:
+        """Read the summary of a complete study; raises StudyFolderError if there is none, or it is not complete."""
+        place = self.path / "summary.json"
+        if not self.manifest().get("complete") or not place.exists():
+            raise StudyFolderError(
+                f"{self.path}: the study is not complete; run it again, it goes on from what is kept"
+            )
+        return _read_json(place)
 
     def write_json(self, name: str, content: Mapping[str, Any]) -> None:
         """Write a JSON file whole or not at all."""
@@ -148,6 +158,14 @@ class StudyFolder:
 
 def _block_name(first: int, stop: int) -> str:
     return f"block-{first:07d}-{stop:07d}.parquet"
+
+
+def _read_json(file: Path) -> dict[str, Any]:
+    try:
+        found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8"))
+    except ValueError as error:
+        raise StudyFolderError(f"{file}: cannot be read as JSON ({error})") from None
+    return found
 
 
 def _read_table(file: Path) -> pd.DataFrame:

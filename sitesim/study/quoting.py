@@ -12,7 +12,7 @@ from sitesim.answers.quote import Quote, make_quote
 from sitesim.answers.statistics import Estimate
 from sitesim.errors import UserError
 from sitesim.study.answering import scenario_of
-from sitesim.study.folder import StudyFolder
+from sitesim.study.folder import NO_RUN_KEPT, StudyFolder, StudyFolderError
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,8 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
     folder = StudyFolder(path)
     manifest = folder.manifest()
     complete = bool(manifest.get("complete"))
+    if not folder.run_count():
+        raise StudyFolderError(f"{path}: {NO_RUN_KEPT}")
     scenario = scenario_of(path)
     plan = scenario.plan()
     runs = int(manifest["runs"]) if complete else None

@@ -12,7 +12,7 @@ from sitesim.hours import civil_date
 from sitesim.plan import Plan
 from sitesim.site import Played, Stage, play
 from sitesim.study.answering import scenario_of
-from sitesim.study.folder import StudyFolder, StudyFolderError
+from sitesim.study.folder import NO_RUN_KEPT, StudyFolder, StudyFolderError
 from sitesim.study.runner import versions
 
 _FEW = 3
@@ -70,6 +70,21 @@ def parse_day(written: str) -> Day:
         ) from None
 
 
+def run_meant(path: Path, written: str) -> int:
+    """Read which run is meant: its number, or the confidence that it stands for, such as P80.
+
+    Raises StudyFolderError if the folder holds no finished study and a confidence is asked for, UserError for what is
+    neither.
+    """
+    if written.isascii() and written.isdigit():
+        return int(written)
+    standing: dict[str, int] = StudyFolder(path).summary().get("standing_for", {}) if written[:1] in "Pp" else {}
+    if written.upper() in standing:
+        return standing[written.upper()]
+    named = f", or {', '.join(standing)}" if standing else ", or the confidence that it stands for, such as P80"
+    raise UserError(f"{written}: is not a run; write its number, such as 12{named}")
+
+
 def replay_run(path: Path, run: int, building: str = "") -> Replayed:
     """Play one run of a folder of runs again.
 
@@ -78,6 +93,8 @@ def replay_run(path: Path, run: int, building: str = "") -> Replayed:
     """
     manifest = StudyFolder(path).manifest()
     runs = int(manifest.get("runs", 0)) or StudyFolder(path).run_count()
+    if not runs:
+        raise StudyFolderError(f"{path}: {NO_RUN_KEPT}")
     if not 0 <= run < runs:
         raise UserError(f"{path}: there is no run {run}; the runs are 0 to {runs - 1}")
     played_with = manifest["versions"]

@@ -18,6 +18,8 @@ _STEPS_AROUND = (-2, -1, 0, 1, 2)
 _SPACINGS_AROUND = (0.55, 0.67, 0.78, 0.89, 1.0, 1.11, 1.22, 1.33, 1.44, 1.55)
 """Spacings that are tried, as shares of the scenario's own, rounded to five minutes."""
 _MOST = 400
+_NAMED = 3
+"""How many ways are named that fail for one reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +85,18 @@ def ways_of(scenario: Scenario, sets: Sequence[str], grid: Grid, needs_one: bool
 
 def none_can_be_played(impossible: Sequence[Impossible]) -> UserError:
     """Make the error that tells why none of the combinations can be."""
-    reasons = "\n".join(sorted({f"{one.load}, {one.spacing}: {one.reason}" for one in impossible}))
+    named: dict[str, list[str]] = {}
+    for one in impossible:
+        named.setdefault(one.reason, []).append(", ".join(part for part in (one.load, one.spacing) if part))
+    reasons = "\n".join(sorted(f"{_few(ways)}: {reason}" for reason, ways in named.items()))
     return UserError(f"deliveries: none of the combinations can be played\n{reasons}")
+
+
+def _few(ways: Sequence[str]) -> str:
+    """Name a few of the ways that fail for one reason, and count the others."""
+    different = list(dict.fromkeys(ways))
+    more = len(different) - _NAMED
+    return "; ".join(different[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
 
 
 def _as_settings(load: str, spacing: str, trucks: int) -> tuple[str, ...]:

@@ -49,7 +49,12 @@ from small_sites import network_file
         (("run", "two-homes.yaml", "--seed", "-1"), r"--seed"),
         (("run", "two-homes.yaml", "--out", "two-homes.yaml"), r"^two-homes\.yaml: Not a directory$"),
         (("run", "two-homes.yaml", "--out", "."), r"is not empty and holds no runs; choose another folder with --out"),
-        (("quote", "two-homes.yaml", "--confidence", "100"), r"--confidence"),
+        (("quote", "two-homes.yaml", "--confidence", "100"), r"^--confidence 100: should be per cent, from 1 to 99;"),
+        (("quote", "two-homes.yaml", "--confidence", "0.8"), r"0\.8 of all is 80; write it like 80$"),
+        (("quote", "two-homes.yaml", "--confidence", "sure"), r"--confidence sure: should be per cent"),
+        (("replay", ".", "P80"), r"no manifest\.json here"),
+        (("replay", ".", "first"), r"^first: is not a run; write its number, such as 12"),
+        (("stress", "two-homes.yaml", "--only", "rainn"), r"did you mean rain, as in Rain lasts half again as long\?"),
         (("check", "two-homes.yaml", "--set", "crews.gang"), r"should be path=value"),
         (("check", "two-homes.yaml", "--set", "crews.gang.siez=3"), r"did you mean size\?"),
         (

@@ -41,7 +41,9 @@ def test_the_schema_is_json_and_knows_the_sections() -> None:
 
 
 def test_from_an_empty_folder_to_a_date(tmp_path: Path) -> None:
-    assert "written: my-site.yaml" in done("new", "my-site.yaml")
+    told = done("new", "my-site.yaml")
+    assert "written: my-site.yaml" in told
+    assert told.endswith("Next: sitesim check my-site.yaml, then sitesim run my-site.yaml\n")
     assert "Two printed buildings" in done("check", "my-site.yaml")
     text = words(done("run", "my-site.yaml", "--runs", 5, *HERE))
     assert "Four in five runs finish by" in text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from pathlib import Path
@@ -89,6 +90,27 @@ def test_a_day_without_printing_is_told_as_ever(played: Path) -> None:
 )
 def test_a_wrong_day_is_refused_with_the_nearest_print_days(played: Path, day: str, said: str) -> None:
     assert re.search(said, refused("replay", played, 3, f"--day={day}"))
+
+
+def test_a_run_can_be_named_by_the_confidence_that_it_stands_for(played: Path) -> None:
+    standing = strict_json((played / "summary.json").read_text())["standing_for"]
+    for confidence, run in standing.items():
+        assert strict_json(done("replay", played, confidence.lower(), "--json"))["run"] == run
+    assert f"or {', '.join(standing)}" in refused("replay", played, "P75")
+
+
+def test_what_was_interrupted_before_a_run_was_kept_is_told_as_such(played: Path, tmp_path: Path) -> None:
+    begun = tmp_path / "begun"
+    begun.mkdir()
+    manifest = strict_json((played / "manifest.json").read_text())
+    for kept in ("scenario.yaml", "seattle-daily-2012-2015.csv"):
+        shutil.copy(played / kept, begun / kept)
+    del manifest["runs"]
+    (begun / "manifest.json").write_text(json.dumps(manifest | {"complete": False}))
+    for command in (("quote", begun), ("replay", begun, 0)):
+        assert "begun: no run is kept here yet" in refused(*command)
+    for command in (("report", begun), ("replay", begun, "P80")):
+        assert "begun: the study is not complete; run it again" in refused(*command)
 
 
 def test_a_run_or_building_that_is_not_there(played: Path) -> None:

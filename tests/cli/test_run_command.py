@@ -13,7 +13,7 @@ from command_line import (
     strict_json,
     words,
 )
-from small_sites import network_file
+from small_sites import low_walls_file, network_file
 
 
 def test_run_leaves_what_users_rely_on(played: Path) -> None:
@@ -26,6 +26,14 @@ def test_run_tells_the_date_its_error_and_the_places_of_page_and_tables(tmp_path
     text = words(done("run", network_file(tmp_path), "--runs", 60, "--out", "out", *HERE))
     assert re.search(r"Four in five runs finish by \d+ April 2027 \(± \d working days\)", text)
     assert "The page: out/report.html The tables: out" in text
+
+
+def test_the_command_that_asks_for_more_can_be_typed_as_it_is_printed(tmp_path: Path) -> None:
+    folder = tmp_path / "my site"
+    folder.mkdir()
+    file = low_walls_file(folder)
+    told = words(done("run", file, "--runs", 4, "--set", "supply.spacing=120 min", *HERE))
+    assert f"sitesim relief '{file}' --set 'supply.spacing=120 min' --only " in told
 
 
 def test_run_as_json(tmp_path: Path) -> None:

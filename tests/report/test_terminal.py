@@ -28,6 +28,12 @@ def test_it_fits(width: int) -> None:
     assert max(len(line) for line in printed(small_study(), width).splitlines()) <= min(width, 100)
 
 
+def test_a_narrow_terminal_breaks_no_date_from_its_error() -> None:
+    narrow, wide = printed(small_study(), 80), printed(small_study(), 100)
+    assert not any(line.rstrip().endswith("±") for line in narrow.splitlines())
+    assert "Jul 9, 2027 ± " in wide
+
+
 def test_it_is_plain_text_when_piped() -> None:
     assert "\x1b" not in printed(small_study())
 

@@ -197,6 +197,14 @@ def test_none_that_can_be_is_an_error(demo: Scenario) -> None:
         ways_of(demo, [], Grid(("11 yd^3",), ("135 min",), (3,)))
 
 
+def test_what_none_can_be_for_is_told_once(demo: Scenario) -> None:
+    with pytest.raises(UserError) as told:
+        ways_of(demo, [], Grid(("4",), ("75 min", "90 min", "105 min", "120 min"), (3,)))
+    assert str(told.value).splitlines()[1:] == [
+        "4, 75 min; 4, 90 min; 4, 105 min; and 1 more: 4 has no unit; write it like 3 yd^3"
+    ]
+
+
 def test_two_supplies_of_a_kind_are_refused(demo: Scenario) -> None:
     with pytest.raises(UserError, match="supplied in the same way"):
         read_supplies(demo, demo)
