@@ -55,7 +55,9 @@ from sitesim.plan import (
 from sitesim.plan.absences import absent
 from sitesim.policies import (
     COMING,
+    AdjustTheOrder,
     AtNotice,
+    ConfirmTheOrder,
     DaysNeed,
     FixedSpacing,
     GantryMoves,
@@ -207,7 +209,7 @@ def random_plan(number: int) -> Plan:
             nodes=tuple(draft.nodes),
             relocation=relocation,
             print_day=_print_day(dice, extras, shell_gangs, "print" if with_weather else ""),
-            supply=_supply(dice, extras),
+            supply=_supply(dice, extras, Random(f"mornings of site {number}")),
             fortune=dice.choice((Fortune(0.0, 0.0), Fortune(0.1, 0.1))),
             costs=NO_COSTS,
             sharing=_sharing(Random(f"sharing of site {number}")),
@@ -363,7 +365,7 @@ def _climate(dice: Random) -> Climate:
     return Climate(rough_weather(dice.randrange(5)), limits, 1.5, 10, 15, dice.choice((1.0, 0.8)))
 
 
-def _supply(dice: Random, extras: Random) -> Supply:
+def _supply(dice: Random, extras: Random, mornings: Random) -> Supply:
     """Draw a supply; the dice that decided before there was so much to decide still decide the same."""
     if dice.random() < 0.35:
         return site_mix(
@@ -386,6 +388,9 @@ def _supply(dice: Random, extras: Random) -> Supply:
         traffic=extras.choice(((), (Traffic(6.0, 9.0, 1.15), Traffic(15.0, 18.0, 1.05)))),
         outages=_outages(extras),
         holding=_holding(extras, sizes.load),
+        cut_off=mornings.choice((15.0, 15.0, 10.0)),
+        morning_call=mornings.choice((AdjustTheOrder(), AdjustTheOrder(), ConfirmTheOrder())),
+        notice=mornings.choice((0.0, 0.0, 0.5, 3.0)),
     )
 
 

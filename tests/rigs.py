@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
+
 from sitesim.chance import Distribution, Fixed
 from sitesim.hours import WeekPattern, everlasting
 from sitesim.ledger import Account, Entry
@@ -14,8 +16,10 @@ from sitesim.plan import (
     Climate,
     Costs,
     Fortune,
+    HourlyRecord,
     Inspector,
     Kind,
+    Limits,
     Node,
     Plan,
     PrintDay,
@@ -321,6 +325,29 @@ def printing_plan(
             stops=tuple(stops),
         ),
     )
+
+
+def with_rules(plan: Plan, **changes: object) -> Plan:
+    """Change the rules of a plan's print days."""
+    assert plan.print_day is not None
+    rules: PrintDay = replace(plan.print_day, **changes)  # type: ignore[arg-type]  # the names are checked by replace
+    return replace(plan, print_day=rules)
+
+
+def windy(shut: dict[int, list[tuple[int, int]]], kind: str, every_day: bool = False) -> Climate:
+    """Make a year that is calm but for some hours of some days, counted from the first of March."""
+    wind = np.full((365, 24), 2.0)
+    first = (date(2026, 3, 1) - date(2026, 1, 1)).days
+    for day, spans in shut.items():
+        for begin, end in spans:
+            if every_day:
+                wind[:, begin:end] = 20.0
+            else:
+                wind[first + day, begin:end] = 20.0
+    days = np.arange(365) + date(2026, 1, 1).toordinal()
+    record = HourlyRecord("by hand", "for a test", days, 1, np.full((365, 24), 15.0), wind, np.zeros((365, 24)))
+    # With no window to either side every block is the record's own date.
+    return Climate(record, {kind: Limits(kind, gust=15.0)}, 1.5, 10, 0, 1.0)
 
 
 def play_plan(plan: Plan, seed: int = 1, run: int = 0, keep_diary: bool = False) -> Played:

@@ -33,6 +33,10 @@ ACCOUNT_ORDER: tuple[Doing | Cause, ...] = (
 """The items of a print day's time, in the order in which they are told: what was done, and what was waited for."""
 
 
+CALLED_OFF_IN_THE_MORNING = "called off in the morning"
+"""The verdict on a load that the day turned out not to need."""
+
+
 class ToldLayer(NamedTuple):
     """A layer: instants [h], its concrete's ``age`` at its end [h], and what it lies on.
 
@@ -291,7 +295,14 @@ def _tickets(
     came = {(load.ordered, load.due) for load in loads}
     for volume, due in printed.order.loads:
         if (volume, due) not in came:
-            yield Ticket(None, volume, due, None, None, None, None, None, None, None, 0.0, 0.0, 0.0, 0.0, "not batched")
+            yield _not_batched(volume, due, "not batched")
+    if printed.placed is not None:
+        for volume, due in printed.placed.loads[len(printed.order.loads) :]:
+            yield _not_batched(volume, due, CALLED_OFF_IN_THE_MORNING)
+
+
+def _not_batched(volume: float, due: float, verdict: str) -> Ticket:
+    return Ticket(None, volume, due, None, None, None, None, None, None, None, 0.0, 0.0, 0.0, 0.0, verdict)
 
 
 def _happened(instant: float) -> float | None:

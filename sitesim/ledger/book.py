@@ -69,7 +69,8 @@ class Counts:
     and ``heated_hours`` [h] of tents at full power.
 
     ``days_short_of_concrete`` are print days that ended because no more concrete was to come;
-    ``loads_called_off_by_forecast``, those of the loads called off whose day was no go.
+    ``loads_called_off_by_weather``, those of the loads called off whose day was no go, or that were not needed any more
+    since the weather had cut the day before short.
     """
 
     print_days: int = 0
@@ -79,7 +80,7 @@ class Counts:
     blockages_and_faults: int = 0
     loads: int = 0
     loads_called_off: int = 0
-    loads_called_off_by_forecast: int = 0
+    loads_called_off_by_weather: int = 0
     inspections: int = 0
     failed_inspections: int = 0
     lost_visits: int = 0

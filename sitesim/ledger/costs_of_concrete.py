@@ -49,9 +49,9 @@ def bill_supply(
     bill.add(SpentOn.CONCRETE, None, "short loads", supply.short_load * short)
     standby = supply.standby * sum(load.standby for load in paid)
     bill.add(SpentOn.STANDBY, Cause.PRINTER, "truck standby", standby)
-    forecast = counts.loads_called_off_by_forecast
-    bill.add(SpentOn.WASTE, Cause.WEATHER, "loads called off", supply.cancellation * forecast)
-    others = counts.loads_called_off - forecast
+    by_weather = counts.loads_called_off_by_weather
+    bill.add(SpentOn.WASTE, Cause.WEATHER, "loads called off", supply.cancellation * by_weather)
+    others = counts.loads_called_off - by_weather
     bill.add(SpentOn.WASTE, Cause.PRINTER, "loads called off", supply.cancellation * others)
     if supply.holding and supply.holding.day:
         days = working_days.within(_span_of_printing(ledger))

@@ -190,7 +190,8 @@ class PrintedDay(NamedTuple):
 
     ``go``, ``start`` and ``end`` [h]: the word to go, the crew's start, the end of wash-out; the day began with layer
     ``first``, was to end with ``target`` and ended with ``last`` in place, less than ``first`` where none was finished;
-    ``spans`` tile [start, end]; ``tomorrow``, what was ordered when the nozzle had been shut.
+    ``spans`` tile [start, end]; ``tomorrow``, what was ordered when the nozzle had been shut; ``placed``, what had been
+    ordered for this day where the morning's call found that it needs something else than ``order`` had been for.
     """
 
     building: str
@@ -211,6 +212,7 @@ class PrintedDay(NamedTuple):
     washed_out: float
     spans: tuple[Span, ...]
     flows: tuple[Flow, ...]
+    placed: OrderedDay | None = None
 
 
 class Departure(NamedTuple):

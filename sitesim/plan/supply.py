@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from sitesim.chance import Distribution, Fixed, stream
-from sitesim.policies import OrderingPolicy
+from sitesim.policies import AdjustTheOrder, MorningCall, OrderingPolicy
 
 
 class Link(StrEnum):
@@ -85,7 +85,9 @@ class ReadyMix:
     ``short_load`` [/m³ under ``short_under`` m³], ``standby`` [/h] beyond ``standby_free`` [h/m³], ``disposal`` [/m³]
     of concrete returned or rejected, ``cancellation`` [/load called off after the cut-off]. ``hours`` names the
     plant's calendar, empty for one that never shuts; ``other_customers`` is the share of a bay's time that their loads
-    take; ``holding``, a holding hopper on site.
+    take; ``holding``, a holding hopper on site. With the go of a morning the ``morning_call`` decides what of the
+    evening's order comes; a load can be called off or changed until ``notice`` [h] before it is due to be batched,
+    without one until it is batched.
     """
 
     ordering: OrderingPolicy
@@ -110,6 +112,8 @@ class ReadyMix:
     traffic: tuple[Traffic, ...] = ()
     outages: tuple[Outage, ...] = ()
     holding: HoldingHopper | None = None
+    morning_call: MorningCall = field(default_factory=AdjustTheOrder)
+    notice: float = 0.0
 
     def traffic_at(self, instant: float) -> float:
         """Give the factor on the road at an instant [h]; where spans overlap, the first that is named holds."""

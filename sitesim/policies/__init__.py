@@ -3,6 +3,7 @@
 from sitesim.policies.building_order import OrderBy, Plot, building_order, taking_turns
 from sitesim.policies.course import Course
 from sitesim.policies.crew_flow import AtNotice, KeptRunning, Stint
+from sitesim.policies.morning_call import AdjustTheOrder, ConfirmTheOrder, MorningCall, MorningView
 from sitesim.policies.ordering import (
     DaysNeed,
     Delivery,
@@ -19,7 +20,9 @@ __all__ = [
     "COMING",
     "GOING",
     "SETTLING",
+    "AdjustTheOrder",
     "AtNotice",
+    "ConfirmTheOrder",
     "Course",
     "DaysNeed",
     "Delivery",
@@ -27,6 +30,8 @@ __all__ = [
     "GantryMoves",
     "KeptRunning",
     "LoadSizes",
+    "MorningCall",
+    "MorningView",
     "OrderBy",
     "OrderingPolicy",
     "Plot",

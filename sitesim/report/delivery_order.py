@@ -147,10 +147,17 @@ def _stirring_lines(style: Style, day: Summary) -> Iterator[str]:
 def _go_or_no_go(style: Style, day: Summary, ordered: Sequence[Summary]) -> str:
     charge = f", for {style.money(day['call_off_price'])}" if day["call_off_price"] else ""
     which = "The load ordered" if len(ordered) == 1 else "The last load"
+    notice, batched = day["call_off_notice"], ordered[-1]["batched"]
+    until = f"{minutes(notice)} before it is batched, {clock(batched - notice)}" if notice else ""
+    adjusted = (
+        " Say with the go which of them come if fewer layers than these are left to print."
+        if day["morning_call_adjusts"]
+        else ""
+    )
     return (
         f"Go or no go at {clock(day['crew_begins'] - day['go_before'])}, before the first batch at "
-        f"{clock(ordered[0]['batched'])}. {which} may be called off until it is batched, "
-        f"{clock(ordered[-1]['batched'])}{charge}."
+        f"{clock(ordered[0]['batched'])}.{adjusted} {which} may be called off until "
+        f"{until or f'it is batched, {clock(batched)}'}{charge}."
     )
 
 

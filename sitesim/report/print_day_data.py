@@ -40,6 +40,7 @@ def day_as_data(plan: Plan, told: ToldDay) -> dict[str, Any]:
         "last_layer_in_place": printed.last,
         "ended_by": printed.ended_by,
         "order": order(printed.order),
+        "order_of_the_evening_before": order(printed.placed),
         "order_for_next_day": order(printed.tomorrow),
         "events": [
             {

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from enum import IntEnum
 
-from sitesim.answers.printed_day import Batch, Ticket, ToldDay
+from sitesim.answers.printed_day import CALLED_OFF_IN_THE_MORNING, Batch, Ticket, ToldDay
 from sitesim.hours import civil_time
 from sitesim.ledger import REFUSED, REPLACEMENT, OrderedDay, Rejection, Span
 from sitesim.plan import Cause, Doing, Plan, ReadyMix, State
@@ -76,6 +76,12 @@ class DayTeller:
         """Say what was planned: layers, concrete, loads, crew."""
         printed = self._told.printed
         ordered = self.order(printed.order)
+        if printed.placed is not None:
+            placed = self.order(printed.placed)
+            changed = (
+                f" With the go: {self._loads(printed.order)}." if printed.placed.loads != printed.order.loads else ""
+            )
+            ordered = f"{placed} That was for {self._style.fine_volume(printed.placed.need)}.{changed}"
         return [
             f"{printed.building}, {span_of_layers(printed.first, printed.target)} planned; {self._crew_name()}",
             f"Needed with priming, hose and specimens: {self._style.fine_volume(printed.order.need)}. {ordered}",
@@ -113,8 +119,12 @@ class DayTeller:
         """Say which loads were ordered, and for when."""
         if not ordered.loads:
             return "Mixed on site as the printer needs it."
-        loads = together(f"{self._style.fine_volume(volume)} at {self.clock(due)}" for volume, due in ordered.loads)
-        return f"Ordered: {loads}."
+        return f"Ordered: {self._loads(ordered)}."
+
+    def _loads(self, ordered: OrderedDay) -> str:
+        if not ordered.loads:
+            return "no load"
+        return together(f"{self._style.fine_volume(volume)} at {self.clock(due)}" for volume, due in ordered.loads)
 
     def fate(self, ticket: Ticket) -> str:
         """Say what became of a load, and when and at which age some of it was rejected."""
@@ -172,6 +182,8 @@ class DayTeller:
         printed = self._told.printed
         if printed.go < printed.start:
             yield Event(printed.go, Turn.HAPPENED, "go: the forecast leaves enough hours")
+        if printed.placed is not None and printed.placed.loads != printed.order.loads:
+            yield Event(printed.go, Turn.HAPPENED, f"the plant is told what comes: {self._loads(printed.order)}")
         shut = next((span.start for span in printed.spans if span.doing is Doing.WASHING_OUT), printed.end)
         yield Event(shut, Turn.HAPPENED, f"nozzle shut: {self.in_place()}")
         if printed.tomorrow is not None:
@@ -209,6 +221,9 @@ class DayTeller:
 
     def _delivery(self, ticket: Ticket, tests: float) -> Iterator[Event]:
         name = f"{load_name(ticket.number)}, {self._style.fine_volume(ticket.ordered)}"
+        if ticket.verdict == CALLED_OFF_IN_THE_MORNING:
+            yield Event(self._told.printed.go, Turn.HAPPENED, f"{name}, due {self.clock(ticket.due)}: {ticket.verdict}")
+            return
         if ticket.batched is None or ticket.left_plant is None or ticket.arrived is None:
             yield Event(ticket.due, Turn.HAPPENED, f"{name}, due now: not batched, called off or the plant shut")
             return

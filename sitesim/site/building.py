@@ -317,11 +317,11 @@ class PrintedBuilding:
             else:
                 front = front.held(Hold(order.morning, cause, NOBODY))
             if promised >= rules.least_hours:
-                return front, order
+                return front, self._confirm(order, campaign, target)
             counts = world.ledger.counts
             others = counts.loads_called_off
-            self._supply.call_off(order)
-            counts.loads_called_off_by_forecast += counts.loads_called_off - others
+            self._supply.call_off(order, self._building.name, world.env.now)
+            counts.loads_called_off_by_weather += counts.loads_called_off - others
             counts.days_called_off += 1
             world.ledger.remark(world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised)
             cause = Cause.WEATHER
@@ -344,10 +344,26 @@ class PrintedBuilding:
         else:
             return None
         if standing is not None:
-            self._supply.call_off(standing)
+            self._supply.call_off(standing, self._building.name, min(now, standing.morning - rules.go_before))
         done = campaign.done
         need = rules.day_need(self._shell.wall, done.layers, done.in_part, target)
         return self._supply.order(need, morning, self._course(done.layers, done.in_part, target, morning))
+
+    def _confirm(self, order: Order, campaign: Campaign, target: int) -> Order:
+        """Say to the plant with the go what of its order comes, by how far the wall really is."""
+        world, rules, done = self._world, self._world.plan.print_day, campaign.done
+        assert rules is not None
+        need = rules.day_need(self._shell.wall, done.layers, done.in_part, target)
+        counts = world.ledger.counts
+        before = counts.loads_called_off
+        course = self._course(done.layers, done.in_part, target, order.morning)
+        confirmed = self._supply.confirm(order, need, course)
+        called_off = counts.loads_called_off - before
+        if campaign.between is Cause.WEATHER:
+            counts.loads_called_off_by_weather += called_off
+        if world.ledger.diary is not None and (told := confirmed.told_in_the_morning()):
+            world.ledger.remark(world.env.now, self._building.name, told)
+        return confirmed
 
     def _course(self, done: int, in_part: float, target: int, morning: float) -> Callable[[float], Course]:
         """Give what works out the expected use of concrete of a day that begins with ``done`` layers."""
@@ -463,6 +479,7 @@ class PrintedBuilding:
                 concrete.washed_out,
                 tuple(notes.spans),
                 tuple(notes.flows),
+                None if order.placed is None else _ordered(order.placed),
             )
         )
 

@@ -10,13 +10,13 @@ from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import REPLACEMENT, Departure, Load, Rejection
 from sitesim.plan import Link, ReadyMix, in_drops
-from sitesim.policies import Course, Delivery, TodayView, TomorrowView
+from sitesim.policies import Course, Delivery, MorningView, TodayView, TomorrowView
 from sitesim.site.engine import Engine
 from sitesim.site.holding import HoldingGate
 from sitesim.site.outages import Outages
 from sitesim.site.places import Places
 from sitesim.site.pump import Pump
-from sitesim.site.supply import Destination, Gate, Order, Truckload, cut_off_before
+from sitesim.site.supply import Destination, Gate, Order, ShutSite, Truckload, cut_off_before
 from sitesim.site.world import Process
 from sitesim.trade.waiting import mean_wait_behind_others, wait_behind_others
 
@@ -153,14 +153,43 @@ class ReadyMixSupply:
         self._under_way.append((load, gate))
         self._env.process(self.deliver(load, day, gate, refuse))
 
-    def call_off(self, order: Order) -> None:
-        """Count the loads that the plant had planned for nothing."""
-        self._ledger.counts.loads_called_off += len(order.deliveries)
+    def confirm(self, order: Order, need: float, course: Callable[[float], Course]) -> Order:
+        """Tell the plant with the go what of an order comes, where the day needs something else than it was for."""
+        if need == order.need:
+            return order
+        now, plan = self._env.now, self._plan
+        view = MorningView(
+            order.deliveries,
+            [self._is_settled(load.due, now) for load in order.deliveries],
+            self.order(need, order.morning, course).deliveries,
+            now + plan.notice + on_clock(plan.expected_lead),
+        )
+        coming = plan.morning_call.call(view)
+        self._ledger.counts.loads_called_off += len(order.deliveries) - len(coming)
+        return Order(need, order.morning, coming, order)
+
+    def call_off(self, order: Order, building: str, said: float) -> None:
+        """Count the loads that the plant had planned for nothing; those that are settled come for nothing."""
+        day, site = int(order.morning // 24), ShutSite(self._ledger.concrete)
+        for delivery in order.deliveries:
+            if self._is_settled(delivery.due, said):
+                self._ledger.counts.loads += 1
+                load = self._take_on(building, day, delivery)
+                self._env.process(self.deliver(load, day, site, site.send_back))
+            else:
+                self._ledger.counts.loads_called_off += 1
+
+    def _is_settled(self, due: float, said: float) -> bool:
+        """Tell whether a load [h] can be called off or changed no more when the plant is told at an instant [h]."""
+        notice = self._plan.notice
+        return notice > 0.0 and self._planned_batching(due) < said + notice
 
     def last_call(self, gate: Gate) -> None:
-        """Call off every load for this gate that has not been batched."""
+        """Call off every load for this gate that has not been batched and is not settled."""
         for load, its_gate in self._under_way:
-            if its_gate is gate and load.batched > self._env.now and not load.called_off:
+            if its_gate is not gate or load.called_off or self._is_settled(load.due, self._env.now):
+                continue
+            if load.batched > self._env.now:
                 load.called_off = True
                 gate.pump.no_longer_expect(load.volume)
                 self._ledger.counts.loads_called_off += 1
@@ -218,9 +247,13 @@ class ReadyMixSupply:
 
     def _to_be_dispatched(self, due: float) -> float:
         """Give the instant [h] at which a load comes to the bay so as to be at the gate when it is due."""
+        return self._planned_batching(due) - self._wait_at_the_bay
+
+    def _planned_batching(self, due: float) -> float:
+        """Give the instant [h] at which the plant plans to begin with a load so as to be at the gate when it is due."""
         plan = self._plan
         factor = plan.traffic_at(due - plan.haul.mean) if plan.traffic else 1.0
-        return on_clock(due - plan.loading.mean - plan.haul.mean * factor) - self._wait_at_the_bay
+        return on_clock(due - plan.loading.mean - plan.haul.mean * factor)
 
     def _after_other_customers(self, ordinal: int) -> float:
         """Give the instant [h] at which the turn of a load comes whose truck is at the bay now."""

@@ -100,7 +100,11 @@ class SiteMixSupply:
         gate.pump.on_loss = make_up
         self._env.process(self._mix_the_day(order, gate, mixing))
 
-    def call_off(self, order: Order) -> None:
+    def confirm(self, order: Order, need: float, course: Callable[[float], Course]) -> Order:
+        """Leave what the day needs as it was noted, once the day before was over."""
+        return order
+
+    def call_off(self, order: Order, building: str, said: float) -> None:
         """Leave the mixer shut; nothing has been lost."""
 
     def last_call(self, gate: Gate) -> None:

@@ -38,6 +38,12 @@ class Truckload:
     note: str = "on order"
     called_off: bool = False
 
+    def send_back(self, concrete: Concrete) -> None:
+        """Send it back unused, which the run's balance of ``concrete`` counts."""
+        self.sent_back = self.volume
+        self.note = "returned"
+        concrete.returned += self.volume
+
     @property
     def rejected(self) -> float:
         """What was thrown away of it [m³]: turned away whole, or too old in truck or hopper."""
@@ -81,11 +87,53 @@ class Destination(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What has been ordered for a day: ``need`` [m³], the loads if they come by truck, and the morning [h]."""
+    """What has been ordered for a day: ``need`` [m³], the loads if they come by truck, and the morning [h].
+
+    ``placed`` is the order of the evening before, where the morning's call found that the day needs something else.
+    """
 
     need: float
     morning: float
     deliveries: tuple[Delivery, ...] = ()
+    placed: Order | None = None
+
+    def told_in_the_morning(self) -> str:
+        """Say what the morning's call changed of the order that was placed; empty if there was nothing to change."""
+        placed = self.placed
+        if placed is None:
+            return ""
+        fewer = len(placed.deliveries) - len(self.deliveries)
+        pairs = list(zip(placed.deliveries, self.deliveries, strict=False))
+        smaller = sum(now.volume < before.volume for before, now in pairs)
+        moved = sum(now.due != before.due for before, now in pairs)
+        changes = [
+            f"{count} of {len(placed.deliveries)} loads {how}"
+            for count, how in ((fewer, "called off"), (smaller, "made smaller"), (moved, "put to another time"))
+            if count
+        ]
+        if changes:
+            return "the morning's call: " + ", ".join(changes)
+        too_late = "less is needed than was ordered, but no load can be called off or made smaller any more"
+        return too_late if self.need < placed.need else ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShutSite:
+    """Where loads go that nobody wants and nobody could call off any more: they go back as they came."""
+
+    concrete: Concrete
+
+    def receive(self, load: Truckload) -> Process:
+        """Send a load back."""
+        self.send_back(load)
+        yield from ()
+
+    def miss(self, load: Truckload) -> None:
+        """Miss nothing."""
+
+    def send_back(self, load: Truckload) -> None:
+        """Send a load back, whatever its test says."""
+        load.send_back(self.concrete)
 
 
 def cut_off_before(shift: Calendar, midnight: float, cut_off: float) -> float | None:
@@ -126,8 +174,18 @@ class Supply(Protocol):
         """Set the order going; the concrete comes to ``gate``."""
         ...
 
-    def call_off(self, order: Order) -> None:
-        """Call a whole day off in the morning, before the first batch."""
+    def confirm(self, order: Order, need: float, course: Callable[[float], Course]) -> Order:
+        """Say with the go of a morning what of an order comes, now that the day is known to need ``need`` [m³].
+
+        Parameters: ``course``, as for `order`.
+        """
+        ...
+
+    def call_off(self, order: Order, building: str, said: float) -> None:
+        """Call a whole day of a building off; what it is too late for comes and goes back.
+
+        Parameters: ``said`` [h], when the plant was told.
+        """
         ...
 
     def last_call(self, gate: Gate) -> None:
@@ -173,7 +231,7 @@ class Gate:
     def may_take(self, load: Truckload) -> bool:
         """Tell whether a load may still be used; one that comes too late in the day, or too old, is sent away."""
         if not self.is_open:
-            self._send_back(load)
+            load.send_back(self.concrete)
         elif self.env.now >= load.expires:
             self.pump.no_longer_expect(load.volume)
             self._turn_away(load)
@@ -196,8 +254,3 @@ class Gate:
         load.turned_away = load.volume
         load.note = "too old"
         self.concrete.rejected += load.volume
-
-    def _send_back(self, load: Truckload) -> None:
-        load.sent_back = load.volume
-        load.note = "returned"
-        self.concrete.returned += load.volume

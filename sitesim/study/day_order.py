@@ -14,7 +14,7 @@ from sitesim.errors import UserError
 from sitesim.hours import Calendar, everlasting
 from sitesim.ledger.print_days import in_columns
 from sitesim.plan import Link, Plan, ReadyMix, day_target, one_print_day, plain
-from sitesim.policies import FixedSpacing, WillCall
+from sitesim.policies import AdjustTheOrder, FixedSpacing, WillCall
 from sitesim.site import Stage, play
 from sitesim.site.weather_class import DaysNear, WeatherClass, days_near, runs_of_class
 from sitesim.study.delivery_summary import finite, rows_of, summary_of, told_estimate
@@ -206,6 +206,8 @@ def _told_day(
         "top_up": isinstance(supply.ordering, FixedSpacing) and supply.ordering.calls,
         "order_by": _order_by(whole, day, supply),
         "call_off_price": supply.cancellation,
+        "call_off_notice": supply.notice,
+        "morning_call_adjusts": isinstance(supply.morning_call, AdjustTheOrder),
         "working_life": rules.working_life,
         "life_falls_with_heat": rules.life_falls_with_heat,
         "open_time": rules.open_time,

@@ -184,7 +184,7 @@ def test_ready_mix_is_paid_by_the_load() -> None:
             washed_out=0.25,
             lost_to_blockages=0.25,
         ),
-        counts=Counts(loads_called_off=3, loads_called_off_by_forecast=2),
+        counts=Counts(loads_called_off=3, loads_called_off_by_weather=2),
     )
     bill = billed(replace(plan_of(), supply=ready_mix()), ledger)
     assert lines(bill) == {

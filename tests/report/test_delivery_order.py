@@ -51,6 +51,8 @@ def of_day(loads: list[dict[str, Any]], ordering: str = "fixed", **more: Any) ->
         "top_up": False,
         "order_by": "2027-05-03T15:00",
         "call_off_price": 150.0,
+        "call_off_notice": 0.0,
+        "morning_call_adjusts": True,
         "open_time": 65 / 60,
         "joint_time": 0.75,
         "crew_begins": 6.0,
@@ -82,6 +84,16 @@ def test_loads_at_a_spacing_are_all_ordered_and_may_be_held_back() -> None:
     assert any(
         "Load 1 is empty at about 09:15 (9 in 10 by 09:30); load 2 is batched at 07:45" in line for line in watched
     )
+
+
+def test_the_plants_notice_is_told_with_the_go() -> None:
+    loads = [a_load(1, 7.0), a_load(2, 9.0)]
+    go = "Go or no go at 05:30, before the first batch at 05:45."
+    adjusted = "Say with the go which of them come if fewer layers than these are left to print."
+    noticed = "The last load may be called off until 60 min before it is batched, 06:45, for $150."
+    assert f"{go} {adjusted} {noticed}" in delivery_order.order_lines(US, of_day(loads, call_off_notice=1.0))
+    confirmed = of_day(loads, call_off_notice=1.0, morning_call_adjusts=False)
+    assert f"{go} {noticed}" in delivery_order.order_lines(US, confirmed)
 
 
 def test_on_call_one_load_is_ordered_and_the_others_are_likely_calls() -> None:

@@ -11,6 +11,8 @@ PLANT = """  calendar: plant
   ordering: will-call
   lead: 90 min
   early: 20 min
+  morning_call: confirm
+  notice: 45 min
   traffic:
     - {hours: ["07:00-09:00", "16:00-18:00"], factor: 1.2}
   outages:

@@ -619,6 +619,12 @@ OF_EVERYTHING = [
     ("ordering: will-call", "ordering: days-need\n  top_up: true",
      "supply.top_up: goes with fixed ordering, not with days-need"),
     ("ordering: will-call", "ordering: by-call", "supply.ordering: by-call should be fixed, will-call or days-need"),
+    ("morning_call: confirm", "morning_call: ask", "supply.morning_call: ask should be adjust or confirm"),
+    # From three in the afternoon to 05:59, when the first load is batched.
+    ("notice: 45 min", "notice: 16 h",
+     "supply.notice: 16 h before a load is batched is before it is ordered: from the cut-off (15:00) to the first "
+     "batch (05:59) there are 899 min"),
+    ("notice: 45 min", "notise: 45 min", "supply.notise: is not known here: did you mean notice?"),
     ("other_customers: 60 %", "other_customers: 96 %",
      "supply.other_customers: 96 % is too much, it should be at most 0.95 (95 %)"),
     ("factor: 1.2}", "factor: 0.1}", "supply.traffic.0.factor: 0.1 is too little, it should be at least 0.2"),

@@ -184,7 +184,8 @@ def test_a_building_that_is_promised_need_not_say_its_date_twice(tmp_path: Path)
 def test_what_is_charged_by_a_rule_is_said() -> None:
     assert (
         "Charged are truck standby to the printing that trucks wait for; loads called off to the weather where the day "
-        "was no go, else to the printing; heating to the weather; lost visits to the work that was late."
+        "was no go or the one before was cut short by it, else to the printing; heating to the weather; lost visits to "
+        "the work that was late."
     ) in load(DEMO).assumptions()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from cases import DEMO, SCENARIOS, plain_network
+from cases import DEMO, SCENARIOS, changed, plain_network
 
 from sitesim.scenario import Scenario, load
 
@@ -103,3 +103,39 @@ def test_cautions_are_of_what_is_played(tmp_path: Path) -> None:
 def test_a_tent_that_leaves_early_is_told_where_it_is_missed(tmp_path: Path) -> None:
     sets = ["relocation.tent_leaves=walls", "relocation.gantry_leaves=walls"]
     assert any("beam" in line and "has left by then" in line for line in load(DEMO, sets).assumptions())
+
+
+@pytest.mark.parametrize(
+    ("sets", "told"),
+    [
+        (
+            [],
+            "With the go of a morning, 30 min before the crew begins, what the day will not need any more is called "
+            "off or made smaller; a load can be called off until it is batched, for USD 150 each.",
+        ),
+        (
+            ["supply.morning_call=confirm", "supply.notice=1 h", "costs.cancellation=0"],
+            "With the go of a morning, 30 min before the crew begins, the order is confirmed, or called off as a "
+            "whole; a load can be called off up to 60 min before it is batched.",
+        ),
+    ],
+)
+def test_the_mornings_call_is_said_back(sets: list[str], told: str) -> None:
+    assert told in load(DEMO, sets).description()
+
+
+def test_what_the_mornings_call_takes_for_granted_is_an_assumption(tmp_path: Path) -> None:
+    cut = "Where a day has fallen short, the loads ordered for the layers after it are cut in the morning"
+    batches = "The plant batches nothing before the go, and a load can be called off until it is batched"
+    untold = "assumed since the scenario says nothing of it"
+    site = changed(tmp_path)  # which says nothing of either
+    silent = load(site).assumptions()
+    assert any(line.startswith(cut) and untold in line for line in silent)
+    assert any(line.startswith(batches) and untold in line for line in silent)
+    said = load(site, ["supply.morning_call=adjust", "supply.notice=0 min"]).assumptions()
+    assert any(line.startswith(cut) and untold not in line for line in said)
+    assert any(line.startswith(batches) and untold not in line for line in said)
+    # The first load, batched at 05:59 for seven, would have to be called off an hour before, and the go is at 05:30.
+    late = load(site, ["supply.morning_call=confirm", "supply.notice=1 h"]).assumptions()
+    assert not any(line.startswith((cut, batches)) for line in late)
+    assert any(line.startswith("Go or no go falls 31 min too late to call the first load off") for line in late)

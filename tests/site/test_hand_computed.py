@@ -8,9 +8,7 @@ from the stated rules: no source outside the project.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 
-import numpy as np
 import pytest
 from rigs import (
     MONDAY,
@@ -22,6 +20,8 @@ from rigs import (
     printing_plan,
     ready_mix,
     site_mix,
+    windy,
+    with_rules,
 )
 
 from sitesim.chance import Fixed, Observed
@@ -30,12 +30,9 @@ from sitesim.ledger import Layer, Load, time_account
 from sitesim.plan import (
     Cause,
     Climate,
-    HourlyRecord,
     Inspection,
-    Limits,
     Plan,
     PlannedStop,
-    PrintDay,
     State,
     Stop,
 )
@@ -59,12 +56,6 @@ def layer_ends(played: Played, building: str = "A") -> list[float]:
 
 def loads_of(played: Played, day: int) -> list[Load]:
     return sorted((load for load in played.ledger.loads if load.day == day), key=lambda load: load.number)
-
-
-def with_rules(plan: Plan, **changes: object) -> Plan:
-    assert plan.print_day is not None
-    rules: PrintDay = replace(plan.print_day, **changes)  # type: ignore[arg-type]  # the names are checked by replace
-    return replace(plan, print_day=rules)
 
 
 def with_stop(plan: Plan, layer: int, hours: float) -> Plan:
@@ -372,22 +363,6 @@ def test_a_visit_that_comes_too_early_is_lost(ended: float, lost: int, seen: flo
 
 
 # ----------------------------------------------------------------------------------------------------- weather
-
-
-def windy(shut: dict[int, list[tuple[int, int]]], kind: str, every_day: bool = False) -> Climate:
-    """Make a year that is calm but for some hours of some days, counted from the first of March."""
-    wind = np.full((365, 24), 2.0)
-    first = (date(2026, 3, 1) - date(2026, 1, 1)).days
-    for day, spans in shut.items():
-        for begin, end in spans:
-            if every_day:
-                wind[:, begin:end] = 20.0
-            else:
-                wind[first + day, begin:end] = 20.0
-    days = np.arange(365) + date(2026, 1, 1).toordinal()
-    record = HourlyRecord("by hand", "for a test", days, 1, np.full((365, 24), 15.0), wind, np.zeros((365, 24)))
-    # With no window to either side every block is the record's own date.
-    return Climate(record, {kind: Limits(kind, gust=15.0)}, 1.5, 10, 0, 1.0)
 
 
 def weathered(duration: float, climate: Climate, splittable: bool) -> Plan:

@@ -12,11 +12,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rigs import MONDAY, entries_of, play_plan, printing_plan, ready_mix
+from rigs import MONDAY, entries_of, play_plan, printing_plan, ready_mix, with_rules
 
 from sitesim.chance import Fixed
 from sitesim.ledger import Layer, Load, Piece
-from sitesim.plan import Climate, HourlyRecord, Plan, PlannedStop, PrintDay, State, Stop, Supply, in_drops
+from sitesim.plan import Climate, HourlyRecord, Plan, PlannedStop, State, Stop, Supply, in_drops
 from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
 from sitesim.trade.working_life import working_life
@@ -28,12 +28,6 @@ ENDS = [176.0 + 0.3125 * i for i in range(10)]
 ALL_AT_ONCE = ready_mix(ordering=FixedSpacing(LoadSizes(9.0, 0.5, 9.0), 2.0, 7.0))
 LASTING = {"working_life": 24.0, "open_time": 100.0}
 """Concrete that never grows too old or cold."""
-
-
-def with_rules(plan: Plan, **changes: object) -> Plan:
-    assert plan.print_day is not None
-    rules: PrintDay = replace(plan.print_day, **changes)  # type: ignore[arg-type]  # the names are checked by replace
-    return replace(plan, print_day=rules)
 
 
 def with_stops(plan: Plan, stops: dict[int, float]) -> Plan:

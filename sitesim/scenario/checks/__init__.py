@@ -32,6 +32,7 @@ _CHECKS = (
     walls.check_meal,
     supply.check_load,
     supply.check_ordering,
+    supply.check_notice,
     supply.check_plant,
     supply.check_holding_hopper,
     supply.check_shares,

@@ -108,6 +108,24 @@ def check_plant(case: Case) -> None:
             case.say(trail, f"{outage.name} never happens; write on: with dates, or a chance with a time")
 
 
+def check_notice(case: Case) -> None:
+    """What is ordered by the cut-off can still be called off at least until then."""
+    supply = case.model.supply
+    if not isinstance(supply, ReadyMixSupply) or not supply.notice:
+        return
+    batched = supply.first_arrival - supply.loading.mean - supply.haul.mean
+    most = 24.0 + batched - supply.cut_off
+    if supply.notice > most:
+        case.say(
+            ("supply", "notice"),
+            f"{case.text(('supply', 'notice'))} before a load is batched is before it is ordered: from the cut-off "
+            f"({time_of_day(supply.cut_off)}) to the first batch ({time_of_day(batched % 24.0)}) there are "
+            f"{minutes(most)}",
+            ("supply", "cut_off"),
+            ("supply", "first_arrival"),
+        )
+
+
 def check_holding_hopper(case: Case) -> None:
     """A holding hopper takes a whole load."""
     supply = case.model.supply

@@ -6,7 +6,15 @@ from math import inf
 
 from sitesim.chance import Fixed
 from sitesim.plan import DryStore, HoldingHopper, Outage, Pour, ReadyMix, SiteMix, Supply, Traffic, in_drops
-from sitesim.policies import DaysNeed, FixedSpacing, LoadSizes, OrderingPolicy, WillCall
+from sitesim.policies import (
+    AdjustTheOrder,
+    ConfirmTheOrder,
+    DaysNeed,
+    FixedSpacing,
+    LoadSizes,
+    OrderingPolicy,
+    WillCall,
+)
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.money import CostRates
 from sitesim.scenario.sections.supply import (
@@ -55,6 +63,8 @@ def _ready_mix(supply: ReadyMixSupply, costs: CostRates) -> ReadyMix:
         traffic=tuple(Traffic(*span, entry.factor) for entry in supply.traffic for span in entry.hours),
         outages=tuple(map(_outage, supply.outages)),
         holding=_holding(supply.holding_hopper, costs),
+        morning_call=AdjustTheOrder() if supply.morning_call == "adjust" else ConfirmTheOrder(),
+        notice=supply.notice,
     )
 
 

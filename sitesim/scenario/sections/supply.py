@@ -96,6 +96,12 @@ class ReadyMixSupply(Section):
     """Share of a bay's time that loads of other customers take."""
     cut_off: TimeOfDay = USUAL_CUT_OFF
     """The time of day by which tomorrow's loads are ordered."""
+    morning_call: Literal["adjust", "confirm"] = "adjust"
+    """With the go of a morning loads that the day will not need are called off or made smaller; or the order is
+    confirmed as it is."""
+    notice: ClockHours = 0.0
+    """How long before a load is batched the plant has to hear that it is not wanted, or smaller; until it is batched
+    unless given."""
     loading: ClockTime = Fixed(0.25)
     haul: ClockTime
     traffic: tuple[TrafficSpan, ...] = ()

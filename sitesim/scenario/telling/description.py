@@ -99,6 +99,7 @@ def _supply(model: ScenarioModel, measures: Measures) -> Iterator[str]:
             f"{time_of_day(supply.cut_off)} the day before; haul {minutes(supply.haul.mean)} on average; "
             f"{share(supply.refused)} of loads are refused at the gate."
         )
+        yield _morning_call(model, supply)
         yield from _plant(supply)
         if supply.holding_hopper is not None:
             hopper = supply.holding_hopper
@@ -147,6 +148,20 @@ def _ordering(supply: ReadyMixSupply) -> str:
         return f"from {first}, each {early} before those ahead of it are expected to be used up,"
     again = f", one more called {minutes(supply.lead or 0.0)} ahead when a day will run short" if supply.top_up else ""
     return f"{minutes(supply.spacing or 0.0)} apart from {first}{again},"
+
+
+def _morning_call(model: ScenarioModel, supply: ReadyMixSupply) -> str:
+    """Say what the plant is told with the go of a morning, until when it takes that, and for how much."""
+    fee = model.costs.cancellation
+    price = f", for {model.costs.currency} {fee:,.2f} each".replace(".00", "") if fee else ""
+    until = f"up to {minutes(supply.notice)} before it is batched" if supply.notice else "until it is batched"
+    what = (
+        "what the day will not need any more is called off or made smaller"
+        if supply.morning_call == "adjust"
+        else "the order is confirmed, or called off as a whole"
+    )
+    before = f", {minutes(model.printer.go_before)} before the crew begins" if model.printer is not None else ""
+    return f"With the go of a morning{before}, {what}; a load can be called off {until}{price}."
 
 
 def _plant(supply: ReadyMixSupply) -> Iterator[str]:

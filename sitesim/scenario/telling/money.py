@@ -92,7 +92,10 @@ def _charged(model: ScenarioModel, plan: Plan) -> Iterator[str]:
     if isinstance(supply, ReadyMix) and supply.standby:
         yield "truck standby to the printing that trucks wait for"
     if isinstance(supply, ReadyMix) and supply.cancellation:
-        yield "loads called off to the weather where the day was no go, else to the printing"
+        yield (
+            "loads called off to the weather where the day was no go or the one before was cut short by it, else to "
+            "the printing"
+        )
     if plan.costs.heater_hour or plan.costs.heater_day:
         yield "heating to the weather"
     if costs.lost_visit:

@@ -9,6 +9,7 @@ from sitesim.plan import Wall as PlannedWall
 from sitesim.policies import TakeDown
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.printing import Concrete
+from sitesim.scenario.sections.supply import ReadyMixSupply
 from sitesim.scenario.sections.wall import Wall
 from sitesim.scenario.telling.measures import Measures, minutes, together
 from sitesim.trade.fresh import LinearGrowth, layers_to_failure, steady_rise
@@ -105,8 +106,15 @@ def assume_printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Ite
             "Concrete is ordered for the next morning once the step before is done or will be done that day; a load "
             "that fails its test is replaced by the plant as soon as it can, at the plant's cost."
         )
+        yield from _morning_call(model)
         late = _first_load_late(plan, day, plan.supply)
-        if late > 0.0:
+        if plan.supply.notice and late + plan.supply.notice > 0.0:
+            yield (
+                f"Go or no go falls {minutes(late + plan.supply.notice)} too late to call the first load off: on a day "
+                "that is no go it comes for nothing, and goes back. Decide earlier (printer.go_before), or let it come "
+                "later (supply.first_arrival)."
+            )
+        elif late > 0.0:
             yield (
                 f"The first load of a day cannot be at the gate in time: go or no go falls {minutes(late)} too late. "
                 "Decide earlier (printer.go_before), or let it come later (supply.first_arrival)."
@@ -115,6 +123,22 @@ def assume_printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Ite
         yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
+
+
+def _morning_call(model: ScenarioModel) -> Iterator[str]:
+    """Say what is taken for granted of the call to the plant in the morning."""
+    supply = model.supply
+    if not isinstance(supply, ReadyMixSupply):
+        return
+    if supply.morning_call == "adjust":
+        given = "" if "morning_call" in supply.model_fields_set else ", assumed since the scenario says nothing of it"
+        yield (
+            "Where a day has fallen short, the loads ordered for the layers after it are cut in the morning to what is "
+            f"left to print{given}; no more comes than was ordered."
+        )
+    if not supply.notice:
+        given = "" if "notice" in supply.model_fields_set else ", assumed since the scenario says nothing of it"
+        yield f"The plant batches nothing before the go, and a load can be called off until it is batched{given}."
 
 
 def _admixtures(concrete: Concrete, day: PrintDay) -> Iterator[str]:
