@@ -126,7 +126,11 @@ class Relocation:
 
         Parameters: ``again``, whether another slab waited for it when it left.
         """
-        return again or thing != "printer" or not self.in_one_piece
+        return again or not self.stays_here(thing)
+
+    def stays_here(self, thing: str) -> bool:
+        """Tell whether a thing stands on the site in one piece from its first slab until its last."""
+        return thing == "printer" and self.in_one_piece
 
     def may_come(self, thing: str) -> tuple[str, ...]:
         """Name all steps by which a thing may come, for the first time or again, in order."""

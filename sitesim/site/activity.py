@@ -19,7 +19,7 @@ from sitesim.plan import (
     UnitKind,
     WitnessPoint,
 )
-from sitesim.site.crews import Ask, Crew
+from sitesim.site.crews import Ask, Crew, Rank
 from sitesim.site.foresight import Foresight
 from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
@@ -276,14 +276,17 @@ def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple
     return front, start, Crew((), hours, shift)
 
 
-def hold_machine(world: World, kind: UnitKind, units: tuple[int, ...], building: int, front: Front) -> Process:
+def hold_machine(
+    world: World, kind: UnitKind, units: tuple[int, ...], building: int, front: Front, rank: Rank
+) -> Process:
     """Ask for a printer or a tent, to be held until it has left the building.
 
-    Parameters: ``units`` of which any one serves. Returns the front with the wait for it, and the unit.
+    Parameters: ``units`` of which any one serves, by their ``rank``. Returns the front with the wait for it, and the
+    unit.
     """
     place = world.plan.buildings[building]
     always = world.stage.everlasting, world.stage.everlasting
-    ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always)
+    ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always, rank=rank)
     yield ask
     return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
 

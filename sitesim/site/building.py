@@ -129,13 +129,29 @@ class PrintedBuilding:
         whereabouts = self._whereabouts
         for thing in self._relocation.asked_for():
             group = self._serving[thing]
-            front, unit = yield from hold_machine(self._world, _KINDS[thing], group, self._index, front)
+            rank = partial(self._hours_to_bring, thing)
+            front, unit = yield from hold_machine(self._world, _KINDS[thing], group, self._index, front, rank)
             self._held[thing] = unit
             steps = self._relocation.coming(thing, whereabouts.has_been_here(unit))
             way = whereabouts.way(unit, self._index)
             whereabouts.comes(unit, self._index, group)
             front = yield from self._move(COMING[thing], steps, front, unit, way)
         return (yield from self._move(SETTLING, SETTLING, front, self._held["printer"]))
+
+    def _hours_to_bring(self, thing: str, unit: int) -> float:
+        """Give the time [h] that it is expected to take to bring a thing onto this slab from where it stands.
+
+        One that has not been here yet is out of question where those that stand here in one piece are all needed.
+        """
+        whereabouts = self._whereabouts
+        again = whereabouts.has_been_here(unit)
+        stays, group = self._relocation.stays_here(thing), self._serving[thing]
+        if stays and not again and not whereabouts.takes_more_than_stand(group):
+            return NEVER
+        way = whereabouts.way(unit, self._index)
+        steps = self._relocation.coming(thing, again)
+        tasks = [self._world.plan.nodes[self._moves[step]].task for step in steps if step in self._moves]
+        return sum(task.duration.mean + task.pace * way for task in tasks)
 
     def _take_down(self, event: TakeDown, front: Front) -> Process:
         """Bring off the slab what leaves after an event; it is free then for the building that asks next."""

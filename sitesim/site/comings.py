@@ -13,7 +13,7 @@ from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Coming
 from sitesim.policies import AtNotice
-from sitesim.site.crews import Ask, Crews, Needs, OpenHours
+from sitesim.site.crews import Ask, Crews, Needs, OpenHours, Rank
 from sitesim.site.sharing import Homes, Stay
 from sitesim.site.stage import Stage
 
@@ -61,13 +61,14 @@ class ComingCrews(Crews):
         window: float = 0.0,
         lead: float = 0.0,
         stay: Stay | None = None,
+        rank: Rank | None = None,
     ) -> Ask:
         """Put a request as in `Crews`; the start delay of those whose first it is begins to run."""
         self._expected.pop(key, None)
         for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._late):
             begin = self._shifts[unit].finish(self._env.now, self._late.pop(unit))
             self._come_at(unit, begin, "is kept running, with a start delay that ends past the horizon")
-        return super().ask(key, building_rank, task_rank, needs, open_hours, window, lead, stay)
+        return super().ask(key, building_rank, task_rank, needs, open_hours, window, lead, stay, rank)
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units; whoever has no more to do leaves."""

@@ -19,6 +19,12 @@ from sitesim.site.sharing import Homes, Stay
 OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
 """Gives the hours in which chosen units may do a work, and the same without the weather."""
 
+Rank = Callable[[int], float]
+"""Ranks the units of which any one serves: the lowest goes first, of equals the one that has been idle longest.
+
+One whose rank is `NEVER` does not serve now; another one will be free.
+"""
+
 Needs = tuple[tuple[int, ...], ...]
 """For each gang or machine needed the unit indices of which any one serves."""
 
@@ -31,7 +37,8 @@ class Ask(Happening):
 
     ``key`` says for what. ``open_hours`` gives the calendars that hold with the units chosen; ``window`` [h] has to fit
     into one interval of them, 0 for work that may be split; ``lead`` [h], how long before its hours open it may be
-    granted; ``stay``, the homes that it occupies where they are not for everybody at once.
+    granted; ``stay``, the homes that it occupies where they are not for everybody at once; ``rank``, which units go
+    first, None where the one that has been idle longest does.
 
     ``sole`` is the one unit needed where no other serves, else `NOBODY`. Once it is granted, ``units`` are what was
     handed over, ``hours`` and ``shift`` when they may work with and without the weather, ``free_since`` [h] when the
@@ -56,6 +63,7 @@ class Ask(Happening):
         window: float,
         lead: float,
         stay: Stay | None,
+        rank: Rank | None,
     ) -> None:
         self.env = env
         self.callbacks = []
@@ -65,6 +73,7 @@ class Ask(Happening):
         self.window = window
         self.lead = lead
         self.stay = stay
+        self.rank = rank
         self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
 
     @property
@@ -129,6 +138,7 @@ class Crews:
         window: float = 0.0,
         lead: float = 0.0,
         stay: Stay | None = None,
+        rank: Rank | None = None,
     ) -> Ask:
         """Put a request; its ``granted`` event happens when all of ``needs`` are handed over together.
 
@@ -137,7 +147,7 @@ class Crews:
         """
         env = self._env
         self._asked += 1
-        ask = Ask(env, key, needs, open_hours, window, lead, stay)
+        ask = Ask(env, key, needs, open_hours, window, lead, stay, rank)
         insort(self._pending, (building_rank, task_rank, env.now, self._asked, ask))
         if not self._deciding:
             self._decide_later()
@@ -175,6 +185,7 @@ class Crews:
         granted: list[int] = []
         spoken_for: dict[int, float] = {}
         wake = NEVER
+        ranked = False
         for place, pending in enumerate(self._pending):
             ask = pending[-1]
             sole = ask.sole
@@ -182,8 +193,10 @@ class Crews:
                 if busy[sole]:
                     continue
                 units: tuple[int, ...] | None = ask.needs[0]
+            elif ask.rank is not None and ranked:
+                continue
             else:
-                units = self._choose(ask.needs)
+                units = self._choose(ask.needs, ask.rank)
             if units is None:
                 continue
             if ask.stay is not None and not self._admits(ask.stay):
@@ -202,8 +215,11 @@ class Crews:
                     continue
             granted.append(place)
             self._grant(ask, units, hours, shift)
+            ranked = ranked or (ask.rank is not None and sole == NOBODY)
         for place in reversed(granted):
             del self._pending[place]
+        if ranked and self._pending:
+            self._decide_later()  # whoever has got something by its rank may have changed how others rank
         if wake < self._wake_at:
             self._wake_at = wake
             self._env.timeout(wake - now).callbacks.append(self._wake)
@@ -214,17 +230,19 @@ class Crews:
         if not self._deciding:
             self._decide_later()
 
-    def _choose(self, needs: Needs) -> tuple[int, ...] | None:
-        """Pick for each need the free unit that has been idle longest; None if one is missing."""
+    def _choose(self, needs: Needs, rank: Rank | None) -> tuple[int, ...] | None:
+        """Pick for each need the free unit of lowest rank, of equals that idle longest; None if one is missing."""
         busy = self._busy
         chosen: list[int] = []
         for group in needs:
             best = NOBODY
+            least = NEVER
             for unit in group:
                 if busy[unit] or unit in chosen:
                     continue
-                if best == NOBODY or self._freed_at[unit] < self._freed_at[best]:
-                    best = unit
+                mine = 0.0 if rank is None else rank(unit)
+                if mine < least or (mine == least < NEVER and self._freed_at[unit] < self._freed_at[best]):
+                    best, least = unit, mine
             if best == NOBODY:
                 return None
             chosen.append(best)

@@ -14,8 +14,9 @@ Group = tuple[int, ...]
 class Whereabouts:
     """Knows of each gantry and tent beside which slab it stands, and for how many buildings they are still wanted.
 
-    A unit is wanted again where more buildings wait to be served by its group than units of the group are free, or
-    leave another slab, so that each that stays in one piece is sure to be taken.
+    A unit is wanted again where more buildings wait to be served by its group than units of the group stand here free,
+    or leave another slab. One that has not been here yet is taken only where more wait than stand here. So each that
+    stays in one piece is sure to be taken, and none is fetched while another one is taken down.
     """
 
     def __init__(self, plan: Plan) -> None:
@@ -27,7 +28,8 @@ class Whereabouts:
         self._beside: dict[int, int] = {}
         shells = [building.shell for building in plan.buildings if building.shell is not None]
         self._waiting = Counter(self.serving(shell, kind) for shell in shells for kind in self._of_kind)
-        self._free = {group: len(group) for group in self._waiting}
+        self._standing = dict.fromkeys(self._waiting, 0)
+        """How many of a group have left a slab, or are leaving it, for another."""
 
     def serving(self, shell: Shell, kind: UnitKind) -> Group:
         """Give the units of which any one serves a building."""
@@ -45,15 +47,19 @@ class Whereabouts:
 
     def comes(self, unit: int, building: int, group: Group) -> None:
         """Take note that a unit has been given to a building."""
+        self._standing[group] -= unit in self._beside
         self._beside[unit] = building
         self._waiting[group] -= 1
-        self._free[group] -= 1
 
     def leaves(self, group: Group) -> bool:
         """Take note that a unit leaves its building; tells whether another one waits for it.
 
-        Enough are free without one that nobody waits for, and it is not counted any more.
+        Enough stand here without one that nobody waits for, and it is not counted any more.
         """
-        again = self._waiting[group] > self._free[group]
-        self._free[group] += again
+        again = self.takes_more_than_stand(group)
+        self._standing[group] += again
         return again
+
+    def takes_more_than_stand(self, group: Group) -> bool:
+        """Tell whether more buildings wait to be served by a group than units of it stand here free, or will soon."""
+        return self._waiting[group] > self._standing[group]

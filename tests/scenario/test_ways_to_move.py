@@ -565,3 +565,13 @@ def test_each_scenario_is_played_to_its_end(name: str) -> None:
 def test_a_gantry_on_rails_leaves_when_it_likes(leaves: TakeDown, tent: TakeDown) -> None:
     sets = (STRENGTH, f"relocation.gantry_leaves={leaves}", f"relocation.tent_leaves={tent}")
     assert play(Stage(load(SCENARIOS / "tern-quay-rails.yaml", sets).plan()), 1, 0).finished
+
+
+def test_which_of_several_is_given_is_said() -> None:
+    said = "Where more than one {} is free, a building is given the one that is expected to be on its slab soonest"
+    demo = load(DEMO).assumptions()
+    assert not any(line.startswith("Where more than one") for line in demo)
+    tents = load(DEMO, ["tent.count=2"]).assumptions()
+    assert any(line.startswith(said.format("tent")) and "one piece" not in line for line in tents)
+    pieces = load(IN_ONE_PIECE, ["printer.count=2", "tent.count=2"]).assumptions()
+    assert any(line.startswith(said.format("gantry or tent")) and "in one piece will do" in line for line in pieces)

@@ -213,10 +213,14 @@ def test_a_second_tent_gains_the_hours_that_it_is_raised_ahead() -> None:
     assert week.worked(440.9375, 513.0) == ahead
 
 
-def uncontended(printers: int, slabs: Sequence[float], gantry_moves: GantryMoves = GantryMoves.TAKEN_DOWN) -> Plan:
+def uncontended(
+    printers: int, slabs: Sequence[float], gantry_moves: GantryMoves = GantryMoves.TAKEN_DOWN, apart: float = 0.0
+) -> Plan:
     """Make a site on which nobody waits for anything but gantries: a gang, a crane and a tent for each building."""
     count = len(slabs)
-    plan = printing_plan(buildings=count, printers=printers, tents=count, supply=site_mix(), gantry_moves=gantry_moves)
+    plan = printing_plan(
+        buildings=count, printers=printers, tents=count, supply=site_mix(), gantry_moves=gantry_moves, apart=apart
+    )
     first = len(plan.units)
     gangs = (SHELL, *range(first, first + count - 1))
     cranes = (CRANE, *range(first + count - 1, first + 2 * count - 2))
@@ -265,6 +269,77 @@ def test_a_gantry_that_is_taken_down_for_good_is_not_put_onto_a_slab_in_one_piec
         ["B/gantry_up", "B/gantry_down"],
     ]
     assert entries_of(played)["B/gantry_down"].end < entries_of(played)["A/gantry_off"].end
+
+
+def by_printer(plan: Plan, played: Played, step: str) -> dict[str, str]:
+    """Name for each building the printer that was moved by a step there."""
+    return {
+        entry.key.partition("/")[0]: plan.units[unit].name
+        for entry in played.ledger.entries
+        for unit in entry.units
+        if entry.key.endswith(f"/{step}") and plan.units[unit].kind is UnitKind.PRINTER
+    }
+
+
+def test_the_gantry_that_stands_nearest_is_fetched_and_not_the_one_idle_longest() -> None:
+    # Both stand free when the slab of C is ready: printer 1, idle longer, at A, 80 m away, printer 2 at B, 40 m away.
+    # Fetching it takes 2 h and an hour for each 40 m; D is left with printer 1, 120 m away.
+    plan = uncontended(2, (0.0, 100.0, 2000.0, 2100.0), GantryMoves.CRANE, apart=40.0)
+    played = play_plan(plan)
+    entries = entries_of(played)
+    assert entries["A/gantry_off"].end < entries["B/gantry_off"].end < 2000.0
+    assert by_printer(plan, played, "gantry_on") == {"C": "printer 2", "D": "printer 1"}
+    hours = {name: entries[f"{name}/gantry_travel"].hours for name in "CD"}
+    worked = {name: found.worked(*spans_of(played, name, "gantry_travel")[0]) for name, found in hours.items() if found}
+    assert worked == {"C": 3.0, "D": 5.0}
+
+
+def test_of_gantries_equally_near_the_one_idle_longest_is_fetched() -> None:
+    plan = uncontended(2, (0.0, 100.0, 2000.0, 2100.0), GantryMoves.CRANE)
+    played = play_plan(plan)
+    assert by_printer(plan, played, "gantry_on") == {"C": "printer 1", "D": "printer 2"}
+
+
+def test_a_gantry_that_stands_in_one_piece_is_moved_before_another_one_is_set_up() -> None:
+    # One slab after the other: moving takes 4 h of crane and gang, setting the second gantry up 16.
+    plan = uncontended(2, (0.0, 1000.0, 2000.0), GantryMoves.CRANE)
+    assert moves_by_gantry(plan, play_plan(plan)) == [
+        ["A/gantry_up", "A/gantry_off", "B/gantry_on", "B/gantry_off", "C/gantry_on", "C/gantry_down"],
+        [],
+    ]
+
+
+def test_a_gantry_that_is_set_up_sooner_than_one_is_fetched_is_taken_only_if_more_slabs_wait_than_gantries() -> None:
+    # From A to B it is 800 m, 22 h with loading, and 4 h to set it on; a new one is up in 16 h. But when the slab of B
+    # is ready and no further one waits, the first gantry stays in one piece for it and is fetched all the same.
+    far = 800.0
+    plan = uncontended(2, (0.0, 2000.0), GantryMoves.CRANE, apart=far)
+    assert moves_by_gantry(plan, play_plan(plan)) == [
+        ["A/gantry_up", "A/gantry_off", "B/gantry_travel", "B/gantry_on", "B/gantry_down"],
+        [],
+    ]
+    plan = uncontended(2, (0.0, 2000.0, 2000.0), GantryMoves.CRANE, apart=far)
+    assert [moves[:4] for moves in moves_by_gantry(plan, play_plan(plan))] == [
+        ["A/gantry_up", "A/gantry_off", "C/gantry_travel", "C/gantry_on"],
+        ["B/gantry_up", "B/gantry_down"],
+    ]
+
+
+@pytest.mark.parametrize("moves", [GantryMoves.CRANE, GantryMoves.RAILS])
+@pytest.mark.parametrize("apart", [0.0, 40.0, 900.0])
+@pytest.mark.parametrize("printers", [2, 3])
+@pytest.mark.parametrize("slabs", [(0.0,) * 5, (0.0, 100.0, 500.0, 900.0, 900.0), (500.0, 0.0, 300.0, 0.0, 2000.0)])
+def test_each_gantry_that_stays_in_one_piece_is_fetched_and_taken_down_in_the_end(
+    moves: GantryMoves, apart: float, printers: int, slabs: tuple[float, ...]
+) -> None:
+    plan = uncontended(printers, slabs, moves, apart)
+    played = play_plan(plan)
+    assert played.finished
+    for steps in moves_by_gantry(plan, played):
+        names = [step.partition("/")[2] for step in steps]
+        assert names.count("gantry_up") == names.count("gantry_down") <= 1
+        assert names[:1] in ([], ["gantry_up"])
+        assert names[-1:] in ([], ["gantry_down"])
 
 
 def test_a_front_keeps_its_gantry_and_its_tent() -> None:

@@ -109,7 +109,29 @@ def assume_relocation(model: ScenarioModel, plan: Plan) -> Iterator[str]:
             "A gantry that has left its slab in one piece stands beside it and in nobody's way until the next building "
             "asks for it; what carries it there, and the ground under it, are not checked here."
         )
+    yield from _which_of_several(relocation, plan)
     yield from _second_tent(relocation, [building.shell for building in plan.buildings if building.shell], plan)
+
+
+def _which_of_several(relocation: Relocation, plan: Plan) -> Iterator[str]:
+    """Say which gantry or tent a building is given where several of a group are free."""
+    shells = [building.shell for building in plan.buildings if building.shell is not None]
+    of_kind = Counter(unit.kind for unit in plan.units)
+    several = [
+        thing
+        for thing, kind in (("gantry", UnitKind.PRINTER), ("tent", UnitKind.TENT))
+        if any((len(shell.served_by[kind]) if kind in shell.served_by else of_kind[kind]) > 1 for shell in shells)
+    ]
+    if several:
+        kept = (
+            " A gantry that is not on the site yet is not fetched where those that stand there in one piece will do."
+            if "gantry" in several and relocation.in_one_piece
+            else ""
+        )
+        yield (
+            f"Where more than one {' or '.join(several)} is free, a building is given the one that is expected to be "
+            f"on its slab soonest, by its way and its steps; of several as near, the one idle longest.{kept}"
+        )
 
 
 def _ripening_of(entry: RelocationEntry) -> str:
