@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from sitesim.report import delivery_choice, delivery_order, delivery_watch, delivery_words
+from sitesim.report.laid_out import laid_out, listed, plain_row, plain_table
 from sitesim.report.words import Style, item_label, mean
 
 if TYPE_CHECKING:
     from rich.console import Group, RenderableType
-    from rich.table import Table
 
-_WIDTH = 98
 _CHEAPEST = 8
 
 Summary = Mapping[str, Any]
@@ -20,21 +19,16 @@ Summary = Mapping[str, Any]
 
 def delivery_report(summary: Summary) -> Group:
     """Lay a plan of deliveries out for a terminal of 100 columns."""
-    from rich.console import Group
-    from rich.constrain import Constrain
     from rich.text import Text
 
     style = Style.of(summary)
-    parts: list[RenderableType] = [Text(delivery_choice.answer(summary), style="bold")]
-    for part in _parts(style, summary):
-        parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH) for part in parts))
+    return laid_out([Text(delivery_choice.answer(summary), style="bold")], _parts(style, summary))
 
 
 def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     if summary["day"] is not None:
-        yield _list("The order, to be read out", delivery_order.order_lines(style, summary))
-        yield _list("What to watch", delivery_watch.watch_lines(style, summary))
+        yield listed("The order, to be read out", delivery_order.order_lines(style, summary))
+        yield listed("What to watch", delivery_watch.watch_lines(style, summary))
         yield delivery_watch.weather_line(style, summary)
     else:
         yield _supplies(style, summary)
@@ -47,31 +41,6 @@ def _parts(style: Style, summary: Summary) -> Iterator[RenderableType]:
     if summary["day"] is None and delivery_choice.overhead(style, summary):
         yield delivery_choice.overhead(style, summary)
     yield delivery_words.DAY_CAUTION
-
-
-def _table(title: str, heads: Sequence[str], numbers: Sequence[int]) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(
-        title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False, expand=True
-    )
-    for place, head in enumerate(heads):
-        table.add_column(head, justify="right" if place in numbers else "left", overflow="fold")
-    return table
-
-
-def _list(title: str, lines: Sequence[str]) -> RenderableType:
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.title, table.title_justify, table.title_style = title, "left", "bold"
-    table.add_column(width=1)
-    table.add_column()
-    for line in lines:
-        table.add_row("·", Text(line))
-    return table
 
 
 def side_by_side(style: Style, summary: Summary) -> tuple[list[str], list[list[str]]]:
@@ -107,26 +76,23 @@ def _figure(style: Style, name: str, value: Mapping[str, float | None]) -> str:
 
 
 def _supplies(style: Style, summary: Summary) -> RenderableType:
-    from rich.text import Text
 
     heads, rows = side_by_side(style, summary)
-    table = _table("Side by side  (mean of the runs)", heads, range(1, len(heads)))
+    table = plain_table("Side by side  (mean of the runs)", *heads, numbers=range(1, len(heads)))
     for row in rows:
-        table.add_row(*(Text(cell) for cell in row))
+        plain_row(table, *row)
     return table
 
 
 def _changes(style: Style, summary: Summary) -> RenderableType:
-    from rich.text import Text
 
-    table = _table("What would change the answer?", ["", "Now", "They change places at", ""], (1,))
+    table = plain_table("What would change the answer?", "", "Now", "They change places at", "", numbers=(1,))
     for row in delivery_choice.change_rows(style, summary):
-        table.add_row(*(Text(cell) for cell in row))
+        plain_row(table, *row)
     return table
 
 
 def _ways(style: Style, summary: Summary) -> RenderableType:
-    from rich.text import Text
 
     ways = sorted(summary["ways"], key=lambda one: one["cost"]["value"])
     shown = ways[:_CHEAPEST]
@@ -134,7 +100,7 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
     if own is not None and own not in shown:
         shown.append(own)
     heads = ["", f"cost per {style.volume_unit}", "rejected", "waiting, h", "joints", "standby, h", ""]
-    table = _table(f"The cheapest of {len(ways)} ways  (all of them on the page)", heads, range(1, 6))
+    table = plain_table(f"The cheapest of {len(ways)} ways  (all of them on the page)", *heads, numbers=range(1, 6))
     for one in shown:
         means = one["means"]
         cells = [
@@ -144,7 +110,7 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
             *(f"{means[name]['value']:.1f}" for name in ("waiting_hours", "unplanned_joints", "standby_hours")),
             mark(summary, one),
         ]
-        table.add_row(*(Text(cell) for cell in cells))
+        plain_row(table, *cells)
     return table
 
 

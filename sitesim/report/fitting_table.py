@@ -6,13 +6,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from sitesim.report.terminal import plain_row, plain_table
+from sitesim.report.laid_out import plain_row, plain_table
 
 if TYPE_CHECKING:
     from rich.console import Console, ConsoleOptions, RenderableType
     from rich.table import Table
 
 Row = TypeVar("Row")
+
+WIDTH = 118
+"""How wide it may be where there is room; it is read along its rows, not as lines of text."""
 
 _LEAST_NAME = 24
 """Fewer characters and names take too many lines."""

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from sitesim.answers.printed_day import Balance, ToldDay
 from sitesim.plan import Plan
+from sitesim.report.laid_out import plain_row, plain_table
 from sitesim.report.print_day_words import DayTeller, Event, account_label, load_name
 from sitesim.report.rounding import adding_up
-from sitesim.report.terminal import plain_row, plain_table
 from sitesim.report.words import CONCRETE, Style, hours_and_minutes
 
 if TYPE_CHECKING:

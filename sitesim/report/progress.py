@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, ProgressColumn, TextColumn, TimeRemainingColumn
 
 from sitesim.answers.dates import SiteDates
 from sitesim.answers.statistics import quantile_estimate
@@ -19,17 +19,7 @@ from sitesim.study import Progress as Told
 def progress_bar(plan: Plan, style: Style) -> Iterator[Told]:
     """Show a bar on standard error; gives the function to be told after each block of runs."""
     dates = SiteDates(plan.start, plan.calendars["site"])
-    bar = Progress(
-        TextColumn("{task.description}"),
-        BarColumn(),
-        MofNCompleteColumn(),
-        TextColumn("runs"),
-        TimeRemainingColumn(),
-        TextColumn("{task.fields[so_far]}"),
-        console=Console(stderr=True),
-        transient=True,
-    )
-    with bar:
+    with _bar(TextColumn("{task.fields[so_far]}")) as bar:
         task = bar.add_task(plan.name, total=None, so_far="")
 
         def told(done: int, wanted: int, finishes: list[float]) -> None:
@@ -41,18 +31,23 @@ def progress_bar(plan: Plan, style: Style) -> Iterator[Told]:
 @contextmanager
 def plain_bar(title: str) -> Iterator[Callable[[int, int], None]]:
     """Show a bar on standard error; gives the function to be told how many runs are done and wanted."""
-    bar = Progress(
+    with _bar() as bar:
+        task = bar.add_task(title, total=None)
+        yield lambda done, wanted: bar.update(task, completed=done, total=wanted)
+
+
+def _bar(*more: ProgressColumn) -> Progress:
+    """Make a bar that counts runs, with what is told of them besides, and goes away when they are done."""
+    return Progress(
         TextColumn("{task.description}"),
         BarColumn(),
         MofNCompleteColumn(),
         TextColumn("runs"),
         TimeRemainingColumn(),
+        *more,
         console=Console(stderr=True),
         transient=True,
     )
-    with bar:
-        task = bar.add_task(title, total=None)
-        yield lambda done, wanted: bar.update(task, completed=done, total=wanted)
 
 
 def _so_far(style: Style, dates: SiteDates, finishes: list[float]) -> str:

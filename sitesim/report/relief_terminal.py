@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from sitesim.answers.relief import Relieved
-from sitesim.report.fitting_table import Choice, Column, FittingTable
+from sitesim.report.fitting_table import WIDTH, Choice, Column, FittingTable
+from sitesim.report.laid_out import laid_out, plain_row, plain_table
 from sitesim.report.relief_figures import a_day_won, mean_days, money_interval, money_signed, won_alone
 from sitesim.report.relief_words import (
     HEADING,
@@ -18,7 +19,6 @@ from sitesim.report.relief_words import (
     unpriced_of,
 )
 from sitesim.report.shift_words import interval_of, signed
-from sitesim.report.terminal import plain_row, plain_table
 from sitesim.report.words import Style, several, together
 from sitesim.scenario.reliefs import in_a_sentence
 from sitesim.study.relieving import ReliefStudy
@@ -26,8 +26,6 @@ from sitesim.study.relieving import ReliefStudy
 if TYPE_CHECKING:
     from rich.console import Group, RenderableType
 
-_WIDTH = 98
-_WIDTH_OF_RANKING = 118
 _TITLE = "What wins days?  (working days won, + earlier; money, + dearer; with their intervals)"
 _UNPRICED = "*"
 _WINNERS = 8
@@ -35,25 +33,21 @@ _WINNERS = 8
 
 
 def relief_report(study: ReliefStudy) -> Group:
-    """Lay a relief study out for a terminal of 100 columns; the ranking takes more where they are."""
-    from rich.console import Group
-    from rich.constrain import Constrain
+    """Lay a relief study out for the terminal; the ranking takes more than 100 columns where they are."""
     from rich.text import Text
 
-    parts: list[RenderableType] = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
-    parts += [Text(line) for line in more_answers(study)]
-    for part in _parts(study):
-        parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, FittingTable) else _WIDTH) for part in parts))
+    answers = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
+    return laid_out([*answers, *map(Text, more_answers(study))], _parts(study))
 
 
 def _parts(study: ReliefStudy) -> Iterator[RenderableType]:
+    from rich.constrain import Constrain
     from rich.text import Text
 
     every = shown_of(study)
     shown = every if study.asked_only else _few(every)
     if shown:
-        yield _ranking(study, shown)
+        yield Constrain(_ranking(study, shown), WIDTH)
         if len(shown) < len(every):
             yield Text(f"And {several(len(every) - len(shown), 'relief')} more that win less, on the page.")
         if any(one.name in unpriced_of(study) for one in shown):

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sitesim.answers.stress import StartMonth
-from sitesim.report.fitting_table import FittingTable
+from sitesim.report.fitting_table import WIDTH
+from sitesim.report.laid_out import laid_out, plain_row, plain_table
 from sitesim.report.stress_ranking import stress_ranking
 from sitesim.report.stress_words import (
     HEADING,
@@ -16,7 +17,6 @@ from sitesim.report.stress_words import (
     put_off_note,
     short_month,
 )
-from sitesim.report.terminal import plain_row, plain_table
 from sitesim.report.weather_cost_words import weather_sentences
 from sitesim.report.words import Style, several
 from sitesim.study.stressing import StressStudy
@@ -24,29 +24,22 @@ from sitesim.study.stressing import StressStudy
 if TYPE_CHECKING:
     from rich.console import Group, RenderableType
 
-_WIDTH = 98
-_WIDTH_OF_RANKING = 118
-
 
 def stress_report(study: StressStudy) -> Group:
-    """Lay a stress study out for a terminal of 100 columns; the ranking takes more where they are."""
-    from rich.console import Group
-    from rich.constrain import Constrain
+    """Lay a stress study out for the terminal; the ranking takes more than 100 columns where they are."""
     from rich.text import Text
 
-    parts: list[RenderableType] = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
-    parts += [Text(line) for line in more_answers(study)]
-    for part in _parts(study):
-        parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH_OF_RANKING if isinstance(part, FittingTable) else _WIDTH) for part in parts))
+    answers = [Text(f"{HEADING}: {study.planned.name}"), Text(answer(study), style="bold")]
+    return laid_out([*answers, *map(Text, more_answers(study))], _parts(study))
 
 
 def _parts(study: StressStudy) -> Iterator[RenderableType]:
+    from rich.constrain import Constrain
     from rich.text import Text
 
     style = Style.of_basis(study.basis)
     if study.shifts:
-        yield stress_ranking(study)
+        yield Constrain(stress_ranking(study), WIDTH)
         yield _held(study)
     if study.basis.left_out:
         yield Text("\n".join(f"Does not apply: {name}: {why}." for name, why in study.basis.left_out))

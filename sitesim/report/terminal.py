@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitesim.report.bottleneck_words import evidence, how_counted, rhythm, what_next
 from sitesim.report.called import called_gangs
+from sitesim.report.laid_out import laid_out, listed, plain_row, plain_table
 from sitesim.report.sections.promised import place_of
 from sitesim.report.sections.whose_days import a_day, charged_lines, told_causes
 from sitesim.report.sentence import answer
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from rich.console import Group, RenderableType
     from rich.table import Table
 
-_WIDTH = 98
 _FEW_ASSUMPTIONS = 4
 _FEW_ITEMS = 8
 
@@ -40,19 +40,14 @@ Summary = Mapping[str, Any]
 
 
 def run_report(summary: Summary, scenario: str = "FILE") -> Group:
-    """Lay a study's summary out for a terminal of 100 columns.
+    """Lay a study's summary out for the terminal.
 
     Parameters: ``scenario``, as it is named in a command that asks more of it.
     """
-    from rich.console import Group
-    from rich.constrain import Constrain
     from rich.text import Text
 
     style = Style.of(summary)
-    parts: list[RenderableType] = [Text(answer(summary), style="bold")]
-    for part in _parts(style, summary, scenario):
-        parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH) for part in parts))
+    return laid_out([Text(answer(summary), style="bold")], _parts(style, summary, scenario))
 
 
 def _parts(style: Style, summary: Summary, scenario: str) -> Iterator[RenderableType]:
@@ -67,8 +62,10 @@ def _parts(style: Style, summary: Summary, scenario: str) -> Iterator[Renderable
     yield from _concrete(style, summary)
     yield from _cost(style, summary)
     yield from _days_of_causes(style, summary)
-    yield from _list("What is assumed?", summary.get("assumptions", []), _FEW_ASSUMPTIONS)
-    yield from _list("Cautions", summary.get("cautions", []), None)
+    if summary.get("assumptions"):
+        yield listed("What is assumed?", summary["assumptions"], _FEW_ASSUMPTIONS)
+    if summary.get("cautions"):
+        yield listed("Cautions", summary["cautions"])
 
 
 def _bottleneck(summary: Summary, scenario: str) -> Iterator[RenderableType]:
@@ -76,38 +73,7 @@ def _bottleneck(summary: Summary, scenario: str) -> Iterator[RenderableType]:
     found = summary.get("bottleneck")
     if found is not None:
         lines = [rhythm(found), *evidence(found), how_counted(found), what_next(found, scenario)]
-        yield from _list("Where is the bottleneck?", lines, None)
-
-
-def plain_table(title: str, *columns: str, numbers: tuple[int, ...] = ()) -> Table:
-    """Begin a table as wide as it may be; the columns at ``numbers`` are set flush right and never broken."""
-    from rich import box
-    from rich.table import Table
-
-    table = Table(
-        title=title,
-        title_justify="left",
-        title_style="bold",
-        box=box.SIMPLE_HEAD,
-        pad_edge=False,
-        expand=True,
-    )
-    for place, column in enumerate(columns):
-        is_number = place in numbers
-        table.add_column(column, justify="right" if is_number else "left", no_wrap=is_number, overflow="fold")
-    return table
-
-
-def _plain(text: str) -> RenderableType:
-    """Take text as it stands, without reading marks in it."""
-    from rich.text import Text
-
-    return Text(text)
-
-
-def plain_row(table: Table, *cells: str) -> None:
-    """Add a row of cells that are taken as they stand."""
-    table.add_row(*(_plain(cell) for cell in cells))
+        yield listed("Where is the bottleneck?", lines)
 
 
 def _unfinished(summary: Summary) -> Iterator[RenderableType]:
@@ -142,7 +108,9 @@ def _dates(style: Style, summary: Summary) -> RenderableType:
 
 
 def _date_row(style: Style, table: Table, name: str, quantiles: Summary) -> None:
-    table.add_row(_plain(name), *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
+    from rich.text import Text
+
+    table.add_row(Text(name), *(_date_and_error(style, quantiles[confidence]) for confidence in CONFIDENCES))
 
 
 def _date_and_error(style: Style, quantile: Summary) -> TwoParts:
@@ -157,7 +125,7 @@ def _date_and_error(style: Style, quantile: Summary) -> TwoParts:
 def _plain_plan(style: Style, summary: Summary) -> RenderableType:
     plain = summary["plain_plan"]
     within = chance_range(plain["chance"])
-    return _plain(
+    return (
         f"Plain plan (expected durations, no stops, no weather): {style.long_date(plain['date'])}, met by "
         f"{chance_of(plain['chance']['value'] or 0.0, summary['runs'])}"
         + (f" (95 % interval {within})." if within else ".")
@@ -188,7 +156,7 @@ def _waiting(summary: Summary) -> Iterator[RenderableType]:
         )
     yield table
     if told := called_gangs(summary):
-        yield _plain(told)
+        yield told
 
 
 def _held(summary: Summary) -> Iterator[RenderableType]:
@@ -220,7 +188,7 @@ def _concrete(style: Style, summary: Summary) -> Iterator[RenderableType]:
         found = summary["concrete"][column]
         plain_row(table, label, style.mean_volume(found), percent((found["value"] or 0.0) / batched["value"]))
     yield table
-    yield _plain(" ".join([*printing_lines(summary), *beside_lines(style, summary)]))
+    yield " ".join([*printing_lines(summary), *beside_lines(style, summary)])
 
 
 def beside_lines(style: Style, summary: Summary) -> list[str]:
@@ -278,7 +246,7 @@ def _cost(style: Style, summary: Summary) -> Iterator[RenderableType]:
             percent(amount / cost["mean"]["value"]),
         )
     yield table
-    yield _plain(f"Four in five runs cost no more than {style.money(cost['P80']['value'])}.")
+    yield f"Four in five runs cost no more than {style.money(cost['P80']['value'])}."
 
 
 def _days_of_causes(style: Style, summary: Summary) -> Iterator[RenderableType]:
@@ -301,7 +269,7 @@ def _days_of_causes(style: Style, summary: Summary) -> Iterator[RenderableType]:
         days = f"{row['days']['value']:.1f}" if row["days"]["value"] else "–"
         plain_row(table, HELD_BY[row["cause"]], days, *parts, style.money(row["amount"]["value"]), a_day(style, row))
     yield table
-    yield _plain(" ".join(charged_lines(style, summary)[:2]))
+    yield " ".join(charged_lines(style, summary)[:2])
 
 
 def _promised(style: Style, summary: Summary) -> Iterator[RenderableType]:
@@ -324,20 +292,3 @@ def _promised(style: Style, summary: Summary) -> Iterator[RenderableType]:
 def _item(row: Summary) -> dict[str, float | None]:
     """Give an item's mean as an estimate, with its interval where one was reckoned."""
     return {"value": row["mean"], "low": row.get("low"), "high": row.get("high")}
-
-
-def _list(title: str, lines: list[str], at_most: int | None) -> Iterator[RenderableType]:
-    from rich.table import Table
-
-    if not lines:
-        return
-    shown = lines if at_most is None else lines[:at_most]
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.title, table.title_justify, table.title_style = title, "left", "bold"
-    table.add_column(width=1)
-    table.add_column()
-    for line in shown:
-        plain_row(table, "·", line)
-    if len(shown) < len(lines):
-        plain_row(table, "", f"and {len(lines) - len(shown)} more, on the page.")
-    yield table

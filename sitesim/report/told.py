@@ -9,6 +9,7 @@ from sitesim.answers.printed_day import told_days
 from sitesim.hours import civil_time
 from sitesim.plan import Plan
 from sitesim.report.diary import Day, diary
+from sitesim.report.laid_out import in_width
 from sitesim.report.print_day_data import day_as_data
 from sitesim.report.print_day_terminal import print_day_parts
 from sitesim.report.words import Style
@@ -17,7 +18,6 @@ from sitesim.site import DayWeather, Played
 if TYPE_CHECKING:
     from rich.console import Group, RenderableType
 
-_WIDTH = 98
 _MILES_AN_HOUR = 0.44704
 _INCH = 25.4
 
@@ -27,8 +27,6 @@ def diary_report(plan: Plan, played: Played, building: str, day: int | None, hin
 
     Parameters: ``hint``, said where the day that is asked for is no print day.
     """
-    from rich.console import Group
-    from rich.constrain import Constrain
     from rich.text import Text
 
     style = Style.of_plan(plan)
@@ -48,7 +46,7 @@ def diary_report(plan: Plan, played: Played, building: str, day: int | None, hin
         parts += ["", f"This is no print day; {hint}."]
     if played.unfinished:
         parts += ["", Text(f"This run did not come to an end. {played.unfinished}", style="bold")]
-    return Group(*(Constrain(Text(part) if isinstance(part, str) else part, _WIDTH) for part in parts))
+    return in_width(parts)
 
 
 def as_data(plan: Plan, played: Played, building: str, day: int | None) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from sitesim.report.laid_out import laid_out, listed, plain_row, titled_grid
 from sitesim.report.monthly_table import MonthlyTable, close_table
 from sitesim.report.weather_words import (
     IN_TURN,
@@ -25,56 +26,39 @@ from sitesim.report.words import month_label, name_label, percent, together
 
 if TYPE_CHECKING:
     from rich.console import Group, RenderableType
-    from rich.table import Table
 
-_WIDTH = 98
 Told = Mapping[str, Any]
 
 
 def weather_report(told: Told) -> Group:
     """Lay out for a terminal of 100 columns what the weather does to the work."""
-    from rich.console import Group
-    from rich.constrain import Constrain
     from rich.text import Text
 
-    parts: list[RenderableType] = [Text(answer(told), style="bold"), Text(record_line(told))]
     warnings = [few_years(told), *told["record"]["doubts"]]
-    parts += [Text(line, style="bold") for line in warnings if line]
-    for part in _parts(told):
-        parts += ["", part]
-    return Group(*(Constrain(part, _WIDTH) for part in parts))
+    answers = [Text(answer(told), style="bold"), Text(record_line(told))]
+    return laid_out([*answers, *(Text(line, style="bold") for line in warnings if line)], _parts(told))
 
 
 def _parts(told: Told) -> Iterator[RenderableType]:
     if told["kinds"]:
         yield _workable(told)
         yield _lost(told)
-        yield _plain(IN_TURN)
+        yield IN_TURN
         yield _lost_days(told)
     if told["unused"]:
-        yield _plain(f"Limits that no step of the site is held to: {together(told['unused'])}.")
+        yield f"Limits that no step of the site is held to: {together(told['unused'])}."
     yield _record(told)
     yield _rain(told)
-    for line in kept_and_lost(told):
-        yield _plain(line)
+    yield from kept_and_lost(told)
     if told["kinds"]:
         yield _spread(told)
-    yield from _bullets("What is assumed of the weather", told["assumptions"])
-    yield from _bullets("Cautions", told["cautions"])
+    for title, lines in (("What is assumed of the weather", told["assumptions"]), ("Cautions", told["cautions"])):
+        if lines:
+            yield listed(title, lines)
 
 
 def _monthly(title: str, first: str, told: Told, last: str) -> MonthlyTable:
     return MonthlyTable(title, first, [month_label(month["month"]) for month in told["months"]], last)
-
-
-def _plain(text: str) -> RenderableType:
-    from rich.text import Text
-
-    return Text(text)
-
-
-def _row(table: Table, *cells: str) -> None:
-    table.add_row(*(_plain(cell) for cell in cells))
 
 
 def _whole(values: Sequence[float]) -> list[str]:
@@ -123,12 +107,9 @@ def _lost_days(told: Told) -> RenderableType:
 
 
 def _record(told: Told) -> RenderableType:
-    from rich.table import Table
-
-    table = Table.grid(padding=(0, 2, 0, 0))
-    table.title, table.title_justify, table.title_style = "What is in the record?", "left", "bold"
+    table = titled_grid("What is in the record?", 2)
     for name, value in record_facts(told):
-        _row(table, name, value)
+        plain_row(table, name, value)
     return table
 
 
@@ -148,24 +129,10 @@ def _spread(told: Told) -> RenderableType:
     table.add_column("As drawn", justify="right")
     for kind in told["kinds"]:
         lost = kind["lost_hours_a_year"]
-        _row(table, name_label(kind["kind"]), _mean_and_spread(lost["record"]), _mean_and_spread(lost["drawn"]))
+        plain_row(table, name_label(kind["kind"]), _mean_and_spread(lost["record"]), _mean_and_spread(lost["drawn"]))
     return table
 
 
 def _mean_and_spread(found: Mapping[str, float | None]) -> str:
     mean, spread = found["mean"], found["spread"]
     return f"{mean:,.0f}" if spread is None else f"{mean:,.0f} ± {spread:,.0f}"
-
-
-def _bullets(title: str, lines: Sequence[str]) -> Iterator[RenderableType]:
-    from rich.table import Table
-
-    if not lines:
-        return
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.title, table.title_justify, table.title_style = title, "left", "bold"
-    table.add_column(width=1)
-    table.add_column()
-    for line in lines:
-        _row(table, "·", line)
-    yield table

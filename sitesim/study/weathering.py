@@ -24,7 +24,6 @@ from sitesim.weather.working_days import WorkingDays, spells
 if TYPE_CHECKING:
     from sitesim.scenario import Scenario
 
-MONTHS = 12
 WET_DAY = 0.25
 """Rain [mm] from which a day is called wet: a hundredth of an inch, the usual threshold of US records."""
 
@@ -229,23 +228,21 @@ def _calendar(scenario: Scenario, names: tuple[str, ...], first: date, days: int
 def _rain(record: HourlyRecord, span: _Span, own: Rows, drawn: Rows) -> dict[str, Any]:
     by_day = np.round(record.rain.sum(axis=1), 2)
     wet = by_day >= WET_DAY
-    mean_own, goes_on_own, longest_own = spells(wet)
-    mean_drawn, goes_on_drawn, longest_drawn = spells(wet[drawn])
     return {
-        "record": {
-            "monthly_mm": _means_and_spreads(span.by_month(by_day[own])),
-            "year_mm": _mean_and_spread(by_day[own].sum(axis=1)),
-            "wet_spell_days": mean_own,
-            "wet_after_wet": goes_on_own,
-            "longest_wet_spell_days": longest_own,
-        },
-        "drawn": {
-            "monthly_mm": _means_and_spreads(span.by_month(by_day[drawn])),
-            "year_mm": _mean_and_spread(by_day[drawn].sum(axis=1)),
-            "wet_spell_days": mean_drawn,
-            "wet_after_wet": goes_on_drawn,
-            "longest_wet_spell_days": longest_drawn,
-        },
+        "record": _rain_of_years(span, by_day[own], spells(wet)),
+        "drawn": _rain_of_years(span, by_day[drawn], spells(wet[drawn])),
+    }
+
+
+def _rain_of_years(span: _Span, by_day: Values, wet_spells: tuple[float, float, int]) -> dict[str, Any]:
+    """Give the rain [mm] of months and years, shape (years, days), with their wet spells as `spells` gives them."""
+    mean, goes_on, longest = wet_spells
+    return {
+        "monthly_mm": _means_and_spreads(span.by_month(by_day)),
+        "year_mm": _mean_and_spread(by_day.sum(axis=1)),
+        "wet_spell_days": mean,
+        "wet_after_wet": goes_on,
+        "longest_wet_spell_days": longest,
     }
 
 

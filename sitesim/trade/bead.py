@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from sitesim.trade.arguments import require_not_negative, require_positive
+
 SECONDS_PER_HOUR = 3600.0
 
 
@@ -13,7 +15,7 @@ def nozzle_flow(speed: float, layer_height: float, bead_width: float) -> float:
     Parameters: speed of the nozzle [m/s], layer_height [m], bead_width [m]. Raises ValueError if one is not
     above 0. Source: continuity of a rectangular bead.
     """
-    _require_positive(speed=speed, layer_height=layer_height, bead_width=bead_width)
+    require_positive(speed=speed, layer_height=layer_height, bead_width=bead_width)
     return speed * layer_height * bead_width * SECONDS_PER_HOUR
 
 
@@ -23,8 +25,8 @@ def layer_volume(path: float, layer_height: float, bead_width: float, waste: flo
     Parameters: path, the length of bead in the layer [m]; layer_height [m]; bead_width [m]; waste, a share
     of what stays in place [-]. Raises ValueError if a length is not above 0 or the waste is negative.
     """
-    _require_positive(path=path, layer_height=layer_height, bead_width=bead_width)
-    _require_not_negative(waste=waste)
+    require_positive(path=path, layer_height=layer_height, bead_width=bead_width)
+    require_not_negative(waste=waste)
     return path * layer_height * bead_width * (1.0 + waste)
 
 
@@ -35,8 +37,8 @@ def nozzle_time(path: float, speed: float, travel_share: float = 0.0) -> float:
     and turns as a share of the time spent laying [-]. Raises ValueError if path or speed is not above 0 or
     the share is negative.
     """
-    _require_positive(path=path, speed=speed)
-    _require_not_negative(travel_share=travel_share)
+    require_positive(path=path, speed=speed)
+    require_not_negative(travel_share=travel_share)
     return path / speed / SECONDS_PER_HOUR * (1.0 + travel_share)
 
 
@@ -46,8 +48,8 @@ def emptying_time(volume: float, flow: float) -> float:
     Parameters: volume [m³], flow [m³/h]. Raises ValueError if the flow is not above 0 or the volume is
     negative.
     """
-    _require_positive(flow=flow)
-    _require_not_negative(volume=volume)
+    require_positive(flow=flow)
+    require_not_negative(volume=volume)
     return volume / flow
 
 
@@ -56,17 +58,5 @@ def hose_contents(length: float, bore: float) -> float:
 
     Parameters: length [m], bore, the inner diameter [m]. Raises ValueError if one is not above 0.
     """
-    _require_positive(length=length, bore=bore)
+    require_positive(length=length, bore=bore)
     return math.pi / 4.0 * bore * bore * length
-
-
-def _require_positive(**values: float) -> None:
-    for name, value in values.items():
-        if not value > 0.0:
-            raise ValueError(f"{name}: {value} is not above 0")
-
-
-def _require_not_negative(**values: float) -> None:
-    for name, value in values.items():
-        if not value >= 0.0:
-            raise ValueError(f"{name}: {value} is below 0")

@@ -10,6 +10,8 @@ import math
 from bisect import bisect_left
 from dataclasses import dataclass
 
+from sitesim.trade.arguments import require_positive
+
 GRAVITY = 9.81
 """Acceleration of free fall [m/s²]."""
 
@@ -65,7 +67,7 @@ def shortest_layer_interval(layer_height: float, density: float, build_up: float
     Source: weight of a layer ρgH against √3 times the yield stress, with the build-up of Roussel 2006; the
     yield stress at deposition is left as a reserve.
     """
-    _require_positive(layer_height=layer_height, density=density, build_up=build_up)
+    require_positive(layer_height=layer_height, density=density, build_up=build_up)
     return density * GRAVITY * layer_height / (math.sqrt(3.0) * build_up) / SECONDS_PER_HOUR
 
 
@@ -75,7 +77,7 @@ def steady_rise(density: float, build_up: float) -> float:
     Parameters: density [kg/m³], build_up [Pa/s]. Raises ValueError if one is not above 0. Source: √3
     A/(ρg), from the same balance as `shortest_layer_interval`.
     """
-    _require_positive(density=density, build_up=build_up)
+    require_positive(density=density, build_up=build_up)
     return math.sqrt(3.0) * build_up / (density * GRAVITY) * SECONDS_PER_HOUR
 
 
@@ -86,7 +88,7 @@ def self_buckling_height(stiffness: float, thickness: float, density: float) -> 
     ValueError if one is not above 0. Source: Greenhill 1881, (7.8373 E I/(ρ g A))^⅓ with I/A =
     thickness²/12.
     """
-    _require_positive(stiffness=stiffness, thickness=thickness, density=density)
+    require_positive(stiffness=stiffness, thickness=thickness, density=density)
     inertia_per_area = thickness * thickness / 12.0
     return math.cbrt(_GREENHILL * stiffness * inertia_per_area / (density * GRAVITY))
 
@@ -108,7 +110,7 @@ def layers_to_failure(
     Parameters: layer_height [m], thickness [m], layer_interval [h], density [kg/m³], strength and stiffness
     with their growth [Pa, Pa/h]. Raises ValueError if one of the numbers is not above 0.
     """
-    _require_positive(layer_height=layer_height, thickness=thickness, layer_interval=layer_interval, density=density)
+    require_positive(layer_height=layer_height, thickness=thickness, layer_interval=layer_interval, density=density)
     layers = 1
     # Ends always: the height allowed by buckling grows with the cube root of time only.
     while True:
@@ -134,9 +136,3 @@ def bond_left(wait: float) -> float:
     right = max(1, bisect_left(BOND_AFTER_WAIT, (wait, 0.0)))
     (earlier, before), (later, after) = BOND_AFTER_WAIT[right - 1], BOND_AFTER_WAIT[right]
     return before + (after - before) * (wait - earlier) / (later - earlier)
-
-
-def _require_positive(**values: float) -> None:
-    for name, value in values.items():
-        if not value > 0.0:
-            raise ValueError(f"{name}: {value} is not above 0")

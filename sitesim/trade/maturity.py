@@ -8,6 +8,8 @@ from typing import overload
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from sitesim.trade.arguments import require_positive
+
 HOURS_PER_DAY = 24.0
 
 
@@ -63,7 +65,7 @@ def strength_ratio(age: float, cement: float = 0.25) -> float:
     slow cement. Raises ValueError if one is not above 0. Source: EN 1992-1-1, Eq. 3.2, exp(s (1 − √(28
     d/t))).
     """
-    _require_positive(age=age, cement=cement)
+    require_positive(age=age, cement=cement)
     return math.exp(cement * (1.0 - math.sqrt(28.0 * HOURS_PER_DAY / age)))
 
 
@@ -73,7 +75,7 @@ def age_at_strength(ratio: float, cement: float = 0.25) -> float:
     Parameters: ratio [-], below exp(cement), which is never reached; cement coefficient s [-]. Raises
     ValueError otherwise. Source: EN 1992-1-1, Eq. 3.2, solved for the age.
     """
-    _require_positive(ratio=ratio, cement=cement)
+    require_positive(ratio=ratio, cement=cement)
     root = 1.0 - math.log(ratio) / cement
     if not root > 0.0:
         raise ValueError(f"ratio: {ratio} is never reached; the curve ends below {math.exp(cement):.3f}")
@@ -85,9 +87,3 @@ def _lengths(durations: ArrayLike) -> NDArray[np.float64]:
     if np.any(lengths < 0.0):
         raise ValueError(f"durations: {lengths.min()} is below 0")
     return lengths
-
-
-def _require_positive(**values: float) -> None:
-    for name, value in values.items():
-        if not value > 0.0:
-            raise ValueError(f"{name}: {value} is not above 0")

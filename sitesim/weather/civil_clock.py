@@ -6,9 +6,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-CLOCKS = ("civil", "standard", "utc")
-"""What the times of a file may be: civil time with its daylight saving, standard time all year, or UTC."""
-
 _SUNDAY = 6
 _LATEST_CHANGE = 3
 
@@ -17,8 +14,9 @@ _LATEST_CHANGE = 3
 class CivilClock:
     """Puts the times of a file on the clock of the site.
 
-    kind: one of `CLOCKS`. zone: rules of the site's civil time, or None where they are not known: then civil and
-    standard times are taken as they stand.
+    kind, what the times of the file are: ``civil`` with its daylight saving, ``standard`` time all year, or ``utc``.
+    zone: rules of the site's civil time, or None where they are not known: then civil and standard times are taken as
+    they stand.
     """
 
     kind: str = "civil"

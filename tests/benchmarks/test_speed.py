@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 import simpy
-from random_sites import counted_events
+from counted_events import counted_events
 
 from sitesim.chance import Luck
 from sitesim.hours import NEVER

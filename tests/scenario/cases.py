@@ -10,6 +10,18 @@ from sitesim.scenario import Fault, Scenario, ScenarioError, load, write_new
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 DEMO = SCENARIOS / "tern-quay.yaml"
+IN_ONE_PIECE = SCENARIOS / "tern-quay-in-one-piece.yaml"
+
+INSIDE = (
+    "relocation.order=tent-first",
+    "relocation.gantry_lift=telehandler",
+    "relocation.tasks.gantry_up.crane=false",
+    "relocation.tasks.gantry_down.crane=false",
+)
+"""Settings by which the gantry is set up and taken down under the tent."""
+
+STRENGTH = "relocation.strength={reached: 1400 delta_degC*h, datum: 0 degC}"
+"""The setting of a strength that something may wait for."""
 
 
 def changed(folder: Path, *changes: tuple[str, str]) -> Path:
@@ -48,6 +60,11 @@ def line_with(path: Path, text: str) -> int:
     found = [number for number, line in enumerate(path.read_text().splitlines(), start=1) if text in line]
     assert len(found) == 1, f"{text!r} stands on lines {found}"
     return found[0]
+
+
+def line_of_section(path: Path, section: str) -> int:
+    """Find the line on which a section begins, counted from 1."""
+    return path.read_text().splitlines().index(f"{section}:") + 1
 
 
 def plain_network(folder: Path, tasks: str, sequence: str, more: str = "") -> Scenario:

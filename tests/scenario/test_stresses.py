@@ -1,67 +1,20 @@
-"""Lists of stresses: how they are read, what each kind changes, and when it does not apply.
+"""Lists of stresses: how they are read, and what each kind changes.
 
 Kind of the tests: examples; recomputed from what is written.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from cases import DEMO, SCENARIOS, plain_network, written
+from stressed import Facts, changed_by, laid_over
 
 from sitesim.scenario import Scenario, ScenarioError, load
-from sitesim.scenario.sections.calendar import WorkingWeek
-from sitesim.scenario.stresses import Stress, read_stresses, restarted, usual_stresses, usual_text
-from sitesim.scenario.stresses.kinds import moved_start, working_day_near
-from sitesim.scenario.variants import LaidOver, lay_over
-from sitesim.scenario.variants.amounts import longer, times
-from sitesim.scenario.variants.draft import DoesNotApply
-
-
-@dataclass(frozen=True)
-class Facts:
-    """Facts made up."""
-
-    plain_days: float = 200.0
-    busiest_gang: str = "shell"
-    print_days: tuple[int, ...] = (1, 4, 10, 14, 15, 17, 18, 21, 22, 23, 24, 30)
-    worst_year: int = 2013
-
-
-def laid_over(scenario: Scenario, folder: Path, text: str) -> list[LaidOver[Stress]]:
-    """Lay a list of stresses over a scenario."""
-    file = folder / "stresses.yaml"
-    file.write_text(text)
-    return list(lay_over(scenario, (), read_stresses(file), Facts()))
-
-
-def changed_by(scenario: Scenario, folder: Path, change: str) -> dict[str, Any]:
-    """Give what a stress leaves differently written in a scenario, by dotted path."""
-    (one,) = laid_over(scenario, folder, f"stresses:\n  - name: It\n    {change}\n")
-    assert one.scenario is not None, one.why_not
-    before, after = (dict(leaves(of.resolved)) for of in (scenario, one.scenario))
-    return {
-        path: after.get(path) for path in {**before, **after} if path != "name" and before.get(path) != after.get(path)
-    }
-
-
-def leaves(value: Any, path: str = "") -> list[tuple[str, Any]]:
-    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else None
-    if inner is None:
-        return [(path, value)]
-    return [leaf for key, one in inner for leaf in leaves(one, f"{path}.{key}".strip("."))]
-
-
-@pytest.fixture(scope="module")
-def demo() -> Scenario:
-    return load(DEMO)
-
-
-# Reading
+from sitesim.scenario.stresses import read_stresses, usual_stresses, usual_text
+from sitesim.scenario.variants import lay_over
 
 
 def test_the_usual_list_can_be_read_and_copied(tmp_path: Path) -> None:
@@ -130,9 +83,6 @@ def test_a_value_that_no_scenario_can_have_is_told_where_the_stress_is_written(d
     (fault,) = error.value.faults
     assert (Path(fault.file).name, fault.line, fault.path) == ("stresses.yaml", 3, "supply.trucks")
     assert "at least 1" in fault.message
-
-
-# What each kind changes
 
 
 @pytest.mark.parametrize(
@@ -283,72 +233,6 @@ def test_what_is_not_written_is_lengthened_from_what_the_model_takes(demo: Scena
     assert changed_by(load(path), tmp_path, "later: {supply.gate: 30 min}") == {"supply.gate": "0.5 h"}
 
 
-def test_a_later_start_moves_the_slabs_with_it(demo: Scenario, tmp_path: Path) -> None:
-    found = changed_by(demo, tmp_path, "start_later: 3")
-    # 1 March 2027 and 1 June: Monday and Tuesday; the Monday nearest to 1 June within June is the 7th
-    assert found["site.start"] == "2027-06-07"
-    assert found["site.buildings.B.slab"] == "2027-06-28"  # 22 March and 98 days
-    assert len(found) == 6
-
-
-@pytest.mark.parametrize(
-    ("start", "months", "moved"),
-    [
-        (date(2027, 3, 1), 0, date(2027, 3, 1)),
-        (date(2027, 3, 1), 1, date(2027, 4, 5)),  # Monday; 1 April is a Thursday
-        (date(2027, 1, 31), 1, date(2027, 2, 28)),  # Sunday; the 28th is one too
-        (date(2027, 3, 15), 12, date(2028, 3, 13)),  # Monday; 15 March 2028 is a Wednesday
-        (date(2027, 3, 1), -3, date(2026, 12, 7)),
-    ],
-)
-def test_a_start_keeps_its_day_of_the_week_and_comes_into_the_month(start: date, months: int, moved: date) -> None:
-    assert moved_start(start, months) == moved
-    assert moved.weekday() == start.weekday()
-
-
-def test_a_restarted_scenario_says_when(demo: Scenario) -> None:
-    assert restarted(demo, (), 2, Facts()).scenario.name == "Tern Quay: started 2027-05-03"
-
-
-@pytest.mark.parametrize(
-    ("months", "wanted", "begins"),
-    [
-        (4, date(2027, 7, 5), date(2027, 7, 6)),  # 4 July is a Sunday, kept on the Monday
-        (6, date(2027, 9, 6), date(2027, 9, 7)),  # Labor Day
-        (7, date(2027, 10, 4), date(2027, 10, 4)),
-    ],
-)
-def test_a_month_that_would_begin_on_a_holiday_begins_on_the_first_working_day(
-    demo: Scenario, months: int, wanted: date, begins: date
-) -> None:
-    """Public holidays of Washington State in 2027, from its calendar."""
-    found = restarted(demo, (), months, Facts())
-    assert (found.wanted, found.scenario.model.site.start) == (wanted, begins)
-    slab = found.scenario.model.site.buildings["B"].slab
-    assert slab is not None
-    assert slab - begins == timedelta(days=21)  # 1 to 22 March as planned
-
-
-def test_a_start_in_another_month_takes_slabs_and_promises_with_it() -> None:
-    path = DEMO.with_name("tern-quay-penalties.yaml")
-    begun = restarted(load(path), (), 2, Facts()).scenario
-    moved = begun.model.site.start - load(path).model.site.start
-    assert moved == timedelta(days=63)
-    assert begun.plan().promises[-1].by == date(2027, 11, 15) + moved
-
-
-@pytest.mark.parametrize(
-    ("wanted", "begins"),
-    [
-        (date(2027, 3, 6), date(2027, 3, 8)),  # a Saturday
-        (date(2027, 2, 28), date(2027, 2, 26)),  # a Sunday, the last of its month: the Friday before
-        (date(2027, 5, 31), date(2027, 5, 28)),  # Memorial Day, likewise
-    ],
-)
-def test_a_start_stays_within_its_month(wanted: date, begins: date) -> None:
-    assert working_day_near(WorkingWeek(holidays="US-WA"), wanted) == begins
-
-
 def test_what_comes_together_is_all_of_its_parts(demo: Scenario, tmp_path: Path) -> None:
     first, second, both = laid_over(
         demo,
@@ -393,136 +277,3 @@ def test_factors_of_one_leave_everything_as_it_is_written(demo: Scenario, tmp_pa
         "later: {supply.gate: 0 min, inspections.inspectors.*.notice: 0 wd}",
     ):
         assert changed_by(demo, tmp_path, change) == {}
-
-
-# What does not apply
-
-
-@pytest.mark.parametrize(
-    ("change", "why_not"),
-    [
-        ("delivery_late: {of: windows, by: 20 wd}", "the scenario has no delivery of windows"),
-        ("later: {supply.gate: 30 min}", "the scenario says nothing of supply"),
-        ("plant_closed: {at: 20 %, lasts: 5 d}", "no concrete comes from a plant in the scenario"),
-        ("printer_down: {lasts: 14 d}", "nothing is printed in the scenario"),
-        ("tent_lost: {lasts: 21 d}", "the scenario has no tent"),
-        ("weather: {wind: 1.25}", "the scenario plays no weather"),
-        ("worst_year: true", "the scenario plays no weather"),
-        ("slower_learning: 50 %", "nobody learns in the scenario"),
-        ("gang_missing: {gang: busiest, at: 40 %, lasts: 14 d}", "the scenario has no gangs"),
-        ("factors: {inspections.points.*.fails: 2}", "the scenario says nothing of inspections"),
-        (
-            "factors: {finishing.tasks.pant.time: 2}",
-            "the scenario says nothing of finishing.tasks.pant; did you mean paint?",
-        ),
-    ],
-)
-def test_it_is_told_why_it_does_not_apply(tmp_path: Path, change: str, why_not: str) -> None:
-    scenario = plain_network(tmp_path, "{paint: {time: [1, 2, 3]}}", "{paint: }")
-    (one,) = laid_over(scenario, tmp_path, f"stresses:\n  - name: It\n    {change}\n")
-    assert one.scenario is None
-    assert one.why_not == why_not
-
-
-OUTSIDE = "lies outside the plan: the work goes from 1 March 2027 to 17 September 2027 (plain plan)"
-"""Two hundred days from the start."""
-
-
-def test_what_is_over_before_the_site_begins_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
-    gang, plant, straddles = laid_over(
-        demo,
-        tmp_path,
-        """\
-stresses:
-  - {name: Gang, gang_missing: {gang: roof, starts: 2027-02-15, lasts: 14 d}}
-  - {name: Plant, plant_closed: {on: [2027-02-26]}}
-  - {name: Straddles, gang_missing: {gang: roof, starts: 2027-02-16, lasts: 14 d}}
-""",
-    )
-    assert (gang.scenario, gang.why_not) == (None, f"15 February 2027 to 28 February 2027 {OUTSIDE}")
-    assert (plant.scenario, plant.why_not) == (None, f"26 February 2027 {OUTSIDE}")
-    assert straddles.scenario is not None
-    assert straddles.doubts == ()
-
-
-def test_what_comes_after_the_plain_plan_is_played_with_a_doubt(demo: Scenario, tmp_path: Path) -> None:
-    gang, plant, on_the_last_day = laid_over(
-        demo,
-        tmp_path,
-        """\
-stresses:
-  - {name: Gang, gang_missing: {gang: roof, starts: 2027-09-18, lasts: 7 d}}
-  - {name: Plant, plant_closed: {on: [2028-01-03]}, values: {supply.trucks: 4}}
-  - {name: On the last day, plant_closed: {on: [2028-01-03, 2027-09-17]}}
-""",
-    )
-    assert gang.scenario is not None
-    assert gang.doubts == (f"18 September 2027 to 24 September 2027 {OUTSIDE}; only a later run can feel it",)
-    assert plant.doubts == (f"3 January 2028 {OUTSIDE}; only a later run can feel it",)
-    assert on_the_last_day.doubts == ()
-
-
-def test_a_gang_that_is_not_there_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
-    (one,) = laid_over(demo, tmp_path, "stresses: [{name: It, gang_missing: {gang: roofers, week: 3, lasts: 7 d}}]")
-    assert one.why_not == "there is no gang roofers: did you mean roof?"
-
-
-def test_the_gate_of_a_plant_means_nothing_where_concrete_is_mixed_on_site(tmp_path: Path) -> None:
-    scenario = load(SCENARIOS / "tern-quay-site-mixing.yaml")
-    late, closed = laid_over(
-        scenario,
-        tmp_path,
-        "stresses: [{name: Late, later: {supply.gate: 30 min}}, {name: Closed, plant_closed: {week: 3, lasts: 5 d}}]",
-    )
-    assert late.why_not == "the scenario says nothing of supply.gate"
-    assert closed.why_not == "no concrete comes from a plant in the scenario"
-
-
-def test_a_stress_under_which_the_scenario_does_not_fit_together_does_not_apply(demo: Scenario, tmp_path: Path) -> None:
-    """Two trucks cannot come round every 135 minutes: the fault lies in the scenario's spacing, not in the list."""
-    (one,) = laid_over(demo, tmp_path, "stresses: [{name: One truck less, values: {supply.trucks: 2}}]")
-    assert one.scenario is None
-    assert one.why_not.startswith(
-        "the scenario does not fit together under it: supply.spacing: 135 min is closer than 2"
-    )
-
-
-# Amounts
-
-
-@pytest.mark.parametrize(
-    ("value", "expected"),
-    [
-        (12, 18.0),
-        ("60 min", "90 min"),
-        ([0.5, "1 wd", 2], [0.75, "1.5 wd", 3.0]),
-        (
-            {"kind": "triangular", "low": 1, "likely": 2, "high": 4},
-            {"kind": "triangular", "low": 1.5, "likely": 3.0, "high": 6.0},
-        ),
-        ({"observed": [2, 4], "unit": "wd"}, {"observed": [3.0, 6.0], "unit": "wd"}),
-    ],
-)
-def test_half_again_as_much(value: Any, expected: Any) -> None:
-    assert times(value, 1.5) == expected
-
-
-@pytest.mark.parametrize(
-    ("value", "expected"),
-    [
-        (2, "19 h"),
-        ("30 min", "3.5 h"),
-        ([0.5, "1 wd", "30 min"], ["7 h", "11 h", "3.5 h"]),
-        ({"p50": "60 min", "p90": "72 min"}, {"p50": "4 h", "p90": "4.2 h"}),
-        ({"observed": [2, 4], "unit": "h"}, {"observed": ["5 h", "7 h"]}),
-    ],
-)
-def test_three_hours_more(value: Any, expected: Any) -> None:
-    assert longer(value, 3.0, 8.0) == expected
-
-
-def test_what_lies_in_a_file_is_not_changed() -> None:
-    with pytest.raises(DoesNotApply):
-        times({"observed": "times.csv"}, 1.5)
-    with pytest.raises(DoesNotApply):
-        longer({"observed": "times.csv"}, 1.0, 8.0)

@@ -12,11 +12,6 @@ from sitesim.scenario import Scenario, load
 NEVER_SAID = ("safe", "strong enough", "may lift", "may enter", "acceptable", "guaranteed", "remove the prop")
 
 
-@pytest.fixture(scope="module")
-def demo() -> Scenario:
-    return load(DEMO)
-
-
 @pytest.mark.parametrize("path", sorted(SCENARIOS.glob("*.yaml")), ids=lambda path: path.stem)
 def test_some_words_are_never_said(path: Path) -> None:
     scenario = load(path)

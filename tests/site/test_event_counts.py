@@ -7,7 +7,7 @@ some lowers them here.
 from __future__ import annotations
 
 import pytest
-from random_sites import counted_events
+from counted_events import counted_events
 from rigs import ROUND_THE_CLOCK, WEEKDAYS, network_plan, play_plan, printing_plan, site_mix
 
 from sitesim.chance import Exponential, Fixed

@@ -12,7 +12,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 import pytest
-from random_sites import rough_weather
+from random_weather import rough_weather
 from rigs import play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Distribution, Exponential, Lognormal, Luck, Pert, Triangular

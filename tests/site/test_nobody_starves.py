@@ -9,7 +9,9 @@ from dataclasses import replace
 
 import pytest
 import simpy
-from random_sites import counted_events, random_plan, rough_weather
+from counted_events import counted_events
+from random_sites import random_plan
+from random_weather import rough_weather
 from rigs import ROUND_THE_CLOCK, WEEKDAYS, entries_of, network_plan, play_plan, printing_plan, ready_mix, site_mix
 
 from sitesim.chance import Exponential, Fixed, Lognormal
