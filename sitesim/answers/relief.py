@@ -31,7 +31,7 @@ from sitesim.answers.variants import (
     unfinished_in,
 )
 from sitesim.ledger import HANDED_OVER
-from sitesim.plan import Holders, Plan, State, UnitKind, WaitedFor, gang_of_unit
+from sitesim.plan import Holders, Plan, State, Unit, UnitKind, WaitedFor, gang_of_unit
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -42,6 +42,7 @@ _BETWEEN = "/"
 """Between the two parts of what was waited for, in a column of text; no name holds it."""
 
 _ON_SHIFT = (State.WORKING.value, State.MOVING.value, State.WAITING.value, State.DOWN.value)
+_AT_WORK = (State.WORKING.value, State.MOVING.value, State.OVERTIME.value)
 _IDLE = (State.WAITING.value, State.DOWN.value)
 
 
@@ -77,7 +78,8 @@ class Idle:
 
     Parameters: ``before`` and ``after``, how many there are; ``share_before`` and ``share_after``, the part of their
     hours on shift and on site in which they wait or are down; ``hours_before`` and ``hours_after`` [h] of waiting of
-    all of them together, means of the runs.
+    all of them together, means of the runs; ``work_before`` [h] and ``more_work``, pair by pair: the hours in which they
+    work or move, all together, which grow where gangs learn by what they do themselves. ``is_gang``, no machine.
     """
 
     name: str
@@ -87,6 +89,14 @@ class Idle:
     share_after: float
     hours_before: float
     hours_after: float
+    work_before: float
+    more_work: PairedDifference
+    is_gang: bool
+
+    @property
+    def learns_apart(self) -> bool:
+        """Tell whether more gangs take longer for the same work, as far as the runs can tell."""
+        return self.is_gang and self.more_work.distinguishable and self.more_work.mean > 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +228,7 @@ class _Comparison:
             homes=self._homes(one),
             held=tuple(sorted(held, key=lambda thing: (-abs(thing.moved.mean), thing.by))),
             relieved=tuple(thing for thing in held if thing.by in one.relieves),
-            idle=tuple(_idle(name, self._planned, one) for name in one.more),
+            idle=tuple(_idle(name, self._planned, one, self._confidence) for name in one.more),
             runs=len(now),
             unfinished=unfinished_in(finishes_of(variant)),
             parts=one.parts,
@@ -288,17 +298,35 @@ def _read(written: str) -> WaitedFor:
     return WaitedFor(cause, of)
 
 
-def _idle(name: str, planned: PlayedRelief, one: PlayedRelief) -> Idle:
+def _idle(name: str, planned: PlayedRelief, one: PlayedRelief, confidence: float) -> Idle:
     before, after = _Waiting(name, planned), _Waiting(name, one)
-    return Idle(name, before.count, after.count, before.share, after.share, before.hours, after.hours)
+    return Idle(
+        name,
+        before.count,
+        after.count,
+        before.share,
+        after.share,
+        before.hours,
+        after.hours,
+        float(before.work.mean()) if len(before.work) else 0.0,
+        paired_difference(after.work, before.work, confidence),
+        before.is_gang,
+    )
 
 
 class _Waiting:
-    """The waiting of all gangs, or machines, of one name: their ``count``, mean ``hours`` [h] and ``share``."""
+    """The waiting of all gangs, or machines, of one name: their ``count``, mean ``hours`` [h] and ``share``.
+
+    ``work`` [h], run by run: what they work and move, all together.
+    """
 
     def __init__(self, name: str, one: PlayedRelief) -> None:
-        units = _units_called(name, one.variant.plan)
+        called = _units_called(name, one.variant.plan)
+        units = [unit.name for unit in called]
         rows = one.time[one.time["resource"].isin(units)]
+        at_work = rows[rows["state"].isin(_AT_WORK)].groupby("run")["hours"].sum()
+        self.work = at_work.reindex(one.variant.runs["run"], fill_value=0.0).to_numpy()
+        self.is_gang = all(unit.kind is UnitKind.GANG for unit in called)
         idle = float(rows.loc[rows["state"].isin(_IDLE), "hours"].sum())
         on_shift = float(rows.loc[rows["state"].isin(_ON_SHIFT), "hours"].sum())
         self.count = len(units)
@@ -306,10 +334,10 @@ class _Waiting:
         self.share = idle / on_shift if on_shift else 0.0
 
 
-def _units_called(name: str, plan: Plan) -> list[str]:
-    """Name the gangs of a name, or the machines of a kind, whatever fronts they are on."""
+def _units_called(name: str, plan: Plan) -> list[Unit]:
+    """Give the gangs of a name, or the machines of a kind, whatever fronts they are on."""
     return [
-        unit.name
+        unit
         for unit in plan.units
         if name == (gang_of_unit(unit, plan.units) if unit.kind is UnitKind.GANG else unit.kind)
     ]

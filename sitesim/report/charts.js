@@ -13,7 +13,9 @@
       button.addEventListener("click", () => {
         const shown = button.getAttribute("aria-pressed") !== "true";
         button.setAttribute("aria-pressed", String(shown));
-        Plotly.restyle(plot, { visible: shown }, [Number(button.dataset.trace)]);
+        const place = Number(button.dataset.trace);
+        const named = (layout.annotations || []).flatMap((one, k) => (one.name === data[place].name ? [[`annotations[${k}].visible`, shown]] : []));
+        Plotly.update(plot, { visible: shown }, Object.fromEntries(named), [place]);
       });
     }
   };

@@ -91,7 +91,7 @@ def _the_order(style: Style, summary: Summary) -> Html:
     return joined(
         [
             element("div", bullets(delivery_order.order_lines(style, summary)), class_="order"),
-            table("The loads", heads, rows, numbers=range(first, first + 5)),
+            table("The loads", heads, rows, numbers=range(first, first + 5), class_="folds"),
             paragraph(delivery_words.DAY_CAUTION, class_="notice"),
         ]
     )
@@ -109,7 +109,7 @@ def _supplies(style: Style, summary: Summary) -> Html:
     heads, rows = side_by_side(style, summary)
     return joined(
         [
-            table("Mean of the runs, with half the 95 % interval", heads, rows, numbers=range(1, len(heads))),
+            table("Mean of the runs, with half the 95 % interval", heads, rows, range(1, len(heads)), class_="folds"),
             paragraph(delivery_choice.overhead(style, summary)),
         ]
     )

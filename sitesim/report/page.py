@@ -77,7 +77,7 @@ def _sections(
         "Who waited, and for what?",
         joined([waiting.who_waited(summary), waiting.inspections(summary)]),
     )
-    yield "weeks", "What did each gang do, week by week?", gangs_weeks(style, summary, weeks, standing)
+    yield "weeks", "What did each gang do, week by week?", gangs_weeks(style, summary, weeks)
     yield "bottleneck", "Where is the bottleneck?", bottleneck(style, summary, relief)
     yield "held", "What held the date?", held.what_held(summary)
     yield "concrete", "Where did the concrete go?", concrete.concrete(style, summary, runs)

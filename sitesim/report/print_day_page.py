@@ -97,6 +97,9 @@ def _how_it_went(plan: Plan, told: ToldDay, teller: DayTeller) -> Html:
     )
 
 
+_FEW_COLUMNS = 3
+"""What has more stands folded on a phone."""
+
 _CAPTION = (
     "All rows share one axis of time. Point at a bar or a line to read it; choose a word above to hide or show it. The "
     "age is that of the concrete which leaves the nozzle, told from its first water; there is no line while the nozzle "
@@ -123,7 +126,8 @@ def _tickets(style: Style, teller: DayTeller, told: ToldDay) -> Html:
 
 
 def _table(caption: str, heads: tuple[str, ...], rows: list[tuple[str, ...]], numbers: tuple[int, ...] = ()) -> Html:
-    return table(caption, heads, rows, numbers=numbers or tuple(range(1, len(heads))))
+    folds = "folds" if len(heads) > _FEW_COLUMNS else ""
+    return table(caption, heads, rows, numbers=numbers or tuple(range(1, len(heads))), class_=folds)
 
 
 def _accounts(style: Style, teller: DayTeller, told: ToldDay) -> Html:

@@ -37,7 +37,8 @@ def answer(study: ReliefStudy) -> str:
     if not study.reliefs:
         return "Nothing that was asked for applies to this scenario."
     if _each_is_answered(study):
-        return " ".join(_in_full(style, one, _besides(study, one)) for one in study.reliefs)
+        alone = len(study.reliefs) == 1
+        return " ".join(_in_full(style, one, _besides(study, one), alone) for one in study.reliefs)
     winners = [one for one in study.reliefs if one.wins]
     if not winners:
         return "Nothing that is played here brings the date forward by so much that the runs can tell."
@@ -85,10 +86,11 @@ def _besides(study: ReliefStudy, one: Relieved) -> str:
     return f" and {together(lacking)}" if lacking else ""
 
 
-def _in_full(style: Style, one: Relieved, besides: str) -> str:
-    """Say in a sentence what a relief wins, what it costs and why."""
+def _in_full(style: Style, one: Relieved, besides: str, says_why: bool) -> str:
+    """Say in a sentence what a relief wins and what it costs, and why where no table has to say it."""
     money = money_with_interval(style, one.cost)
-    return f"With {with_article(one.name)} {_what_it_wins(one)}, for {money}{besides}: {reason(one)}."
+    why = f": {reason(one)}" if says_why else ""
+    return f"With {with_article(one.name)} {_what_it_wins(one)}, for {money}{besides}{why}."
 
 
 def _what_it_wins(one: Relieved) -> str:
@@ -142,8 +144,12 @@ def reason(one: Relieved) -> str:
         return "no run ends in both"
     most = max(one.held, key=lambda thing: thing.now)
     told = _what_moved(one)
+    slower = [] if one.wins else [learns_apart(idle) for idle in one.idle if idle.learns_apart]
     if told is None:
-        return f"nothing that held the date moves by so much that the runs can tell; {_holds_most(most)}"
+        besides = f", but {together(slower)}" if slower else ""
+        return f"nothing that held the date moves by so much that the runs can tell{besides}; {_holds_most(most)}"
+    if slower:
+        return f"{together(slower)}; {_before_and_now(told)}; {_holds_most(most)}"
     return _before_and_now(told) if told.by == most.by else f"{_before_and_now(told)}; {_holds_most(most)}"
 
 
@@ -198,12 +204,22 @@ def _in_order(one: Relieved, gain: Sequence[str]) -> list[str]:
     return [home.home for home in one.homes if home.home in gain]
 
 
+def learns_apart(idle: Idle) -> str:
+    """Say how much longer more gangs take for the same work."""
+    more = idle.more_work.mean
+    return (
+        f"the same work takes {_gang(idle.name)}s {idle.work_before + more:,.0f} h in all instead of "
+        f"{idle.work_before:,.0f} h, for each of the {idle.after} learns by what it does itself alone"
+    )
+
+
 def idle_in_words(idle: Idle) -> str:
-    """Say how those of whom there are more wait."""
+    """Say how those of whom there are more wait, and what it does to their work."""
+    slower = f"; {learns_apart(idle)}" if idle.learns_apart else ""
     return (
         f"{name_label(idle.name)}: {idle.before} waiting {percent(idle.share_before)} of the hours on shift and on "
         f"site, {idle.after} then {percent(idle.share_after)} ({idle.hours_before:,.0f} h, then "
-        f"{idle.hours_after:,.0f} h in all)"
+        f"{idle.hours_after:,.0f} h in all){slower}"
     )
 
 

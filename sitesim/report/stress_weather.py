@@ -60,6 +60,7 @@ def _table(style: Style, months: Sequence[ToldMonth]) -> Html:
         ["", "Working days of the finish", *heads, "Together"],
         rows,
         numbers=range(1, len(heads) + 3),
+        class_="folds",
     )
 
 

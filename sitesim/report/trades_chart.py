@@ -11,7 +11,8 @@ from sitesim.answers.flow import Visit
 from sitesim.answers.stages import Stage
 from sitesim.hours import civil_date, civil_time
 from sitesim.report.charts import as_letters, plain_layout
-from sitesim.report.colours import INK, line_looks
+from sitesim.report.colours import line_looks
+from sitesim.report.slanted_labels import BETWEEN, LEADER, height, label, reach, spread
 from sitesim.report.week_axis import week_axis
 from sitesim.report.words import Style, name_label, several, task_label, together
 
@@ -24,9 +25,7 @@ _TALLEST = 620
 _LEAST_BAND = 40
 _BETWEEN = 0.1
 """Of a band, left free at its foot and at its top."""
-_LABEL_ROW = 15
-_LETTER = 6.4
-_NARROWEST = 640.0
+_NARROWEST = 680.0
 """Pixels that the weeks take at the least; labels are laid out so that they have room then."""
 _MOST_LETTERS = 24
 
@@ -36,19 +35,14 @@ class Line:
     """A trade's way through the buildings.
 
     Parameters: ``name`` of the trade, as it stands beside the line; ``visits`` in the order in which they began;
-    ``top``, the one at the building that is drawn highest, above which the name stands in a ``row``.
+    ``top``, the one at the building that is drawn highest, above which the name stands, ``named_at`` [h].
     """
 
     name: str
     visits: Sequence[Visit]
     top: Visit
-    row: int = 0
-    points: list[tuple[str | None, float | None, str, str]] = field(default_factory=list)
-
-    @property
-    def reach(self) -> int:
-        """How many pixels the name takes beyond the end of the line."""
-        return round(12 + _LETTER * len(_short(self.name)))
+    named_at: float = 0.0
+    points: list[tuple[str | None, float | None, str]] = field(default_factory=list)
 
 
 def stage_names(stages: Sequence[Stage]) -> list[str]:
@@ -99,36 +93,36 @@ def trades_chart(style: Style, start: date, lines: Sequence[Line]) -> go.Figure 
     axis = week_axis(style, begin, end)
     hours_a_pixel = 24.0 * (end - begin).days / _NARROWEST
     _lay_out_labels(lines, hours_a_pixel)
-    rows = 1 + max(line.row for line in lines)
+    names_height = LEADER + max(height(_short(line.name)) for line in lines)
+    named = len(buildings) + LEADER / band
     looks = line_looks(len(lines))
     figure = go.Figure(
         layout=plain_layout(
-            70 + band * len(buildings) + _LABEL_ROW * (rows + 1), margin={"l": 10, "r": 14, "t": 46, "b": 10}
+            round(70 + band * len(buildings) + names_height), margin={"l": 10, "r": 14, "t": 46, "b": 10}
         )
     )
     for line, (colour, dash) in zip(lines, looks, strict=True):
-        _lay_out_line(style, start, line, bands, len(buildings) + _LABEL_ROW / band * (line.row + 1))
+        _lay_out_line(style, start, line, bands, named)
         figure.add_scatter(
             name=line.name,
-            mode="lines+markers+text",
+            mode="lines+markers",
             x=[point[0] for point in line.points],
             y=[point[1] for point in line.points],
-            text=[point[2] for point in line.points],
-            hovertext=[point[3] for point in line.points],
+            hovertext=[point[2] for point in line.points],
             hoverinfo="text",
-            textposition="middle right",
-            textfont={"size": 12, "color": INK},
             line={"color": colour, "width": 2.6, "dash": dash},
-            marker={"color": colour, "size": [5 if point[3] else 0 for point in line.points]},
+            marker={"color": colour, "size": [5 if point[2] else 0 for point in line.points]},
             connectgaps=False,
         )
-    reach = civil_date(start, max(line.top.end + hours_a_pixel * line.reach for line in lines))
+        foot = _to_the_minute(start, line.named_at)
+        figure.add_annotation(label(as_letters(_short(line.name)), foot, named, line.name))
+    last = civil_date(start, max(line.named_at + hours_a_pixel * reach(_short(line.name)) for line in lines))
     figure.update_layout(
-        xaxis=axis | {"range": [begin - timedelta(days=2), max(end, reach) + timedelta(days=2)]},
+        xaxis=axis | {"range": [begin - timedelta(days=2), max(end, last) + timedelta(days=2)]},
         yaxis={
             "tickvals": [place + 0.5 for place in range(len(buildings))],
             "ticktext": [as_letters(_short(building)) for building in buildings],
-            "range": [0.0, len(buildings) + _LABEL_ROW / band * (rows + 1)],
+            "range": [0.0, len(buildings) + names_height / band],
             "showgrid": False,
             "fixedrange": True,
         },
@@ -139,30 +133,29 @@ def trades_chart(style: Style, start: date, lines: Sequence[Line]) -> go.Figure 
 
 
 def _lay_out_labels(lines: Sequence[Line], hours_a_pixel: float) -> None:
-    """Put the names above the last building: each in a row above those to its right that it would run into.
+    """Put the names above the last building, each as near to its line as the others let it.
 
     Parameters: ``hours_a_pixel`` [h] of the axis.
     """
-    placed: list[Line] = []
-    for line in sorted(lines, key=lambda line: -line.top.end):
-        reach = line.top.end + hours_a_pixel * line.reach
-        line.row = 1 + max((other.row for other in placed if other.top.end < reach), default=-1)
-        placed.append(line)
+    in_turn = sorted(lines, key=lambda line: (line.top.end, line.visits[0].start))
+    for line, at in zip(in_turn, spread([line.top.end for line in in_turn], BETWEEN * hours_a_pixel), strict=True):
+        line.named_at = at
 
 
-def _lay_out_line(style: Style, start: date, line: Line, bands: Mapping[str, float], height: float) -> None:
-    """Give the points of a line: up through each building, on to the next between their strips, then its name."""
+def _lay_out_line(style: Style, start: date, line: Line, bands: Mapping[str, float], named: float) -> None:
+    """Give the points of a line: up through each building, on to the next between their strips, then to its name."""
     points = line.points
     for before, visit in zip((None, *line.visits), line.visits, strict=False):
         if before is not None and before.end > visit.start:
-            points.append((None, None, "", ""))
+            points.append((None, None, ""))
         told, foot = _told(style, start, line.name, visit), bands[visit.building]
-        points.append((_to_the_minute(start, visit.start), foot + _BETWEEN, "", told))
-        points.append((_to_the_minute(start, visit.end), foot + 1.0 - _BETWEEN, "", told))
-    named = _to_the_minute(start, line.top.end)
-    points.append((None, None, "", ""))
-    points.append((named, bands[line.top.building] + 1.0 - _BETWEEN, "", ""))
-    points.append((named, height, f" {as_letters(_short(line.name))}", ""))
+        points.append((_to_the_minute(start, visit.start), foot + _BETWEEN, told))
+        points.append((_to_the_minute(start, visit.end), foot + 1.0 - _BETWEEN, told))
+    end = _to_the_minute(start, line.top.end)
+    points.append((None, None, ""))
+    points.append((end, bands[line.top.building] + 1.0 - _BETWEEN, ""))
+    points.append((end, max(bands.values()) + 1.0, ""))
+    points.append((_to_the_minute(start, line.named_at), named, ""))
 
 
 def _to_the_minute(start: date, hours: float) -> str:

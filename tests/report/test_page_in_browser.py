@@ -197,19 +197,19 @@ def test_another_run_is_drawn_when_it_is_chosen(opened: Opened) -> None:
     assert {GANG, "printer", "tent", "shell", "A"} <= {text.strip() for text in opened.chart_texts("trades")}
     assert opened.page.locator("#trades [data-panel]:not([hidden]) svg").count() > 0
     assert opened.page.locator("#trades [data-panel][hidden] svg").count() == 0  # not drawn until it is shown
-    opened.page.get_by_role("button", name="P50, 1 in 2").click()
+    opened.page.locator("#trades").get_by_role("button", name="P50, 1 in 2").click()
     drawn.wait_for(state="visible")
     assert [panels.nth(place).is_visible() for place in (0, 1)] == [True, False]
     width = drawn.evaluate("plot => plot.getBoundingClientRect().width")
     assert width > 600, "it takes the room that it has"
-    opened.page.get_by_role("button", name="P80, 4 in 5").click()
+    opened.page.locator("#trades").get_by_role("button", name="P80, 4 in 5").click()
     assert opened.faults == []
 
 
 @pytest.mark.parametrize("opened", [("printed", 1280), ("printed", 390)], indirect=True)
 def test_no_name_of_a_trade_is_cut_off(opened: Opened) -> None:
     inside = opened.page.evaluate(
-        """() => [...document.querySelectorAll('#trades [data-panel]:not([hidden]) .textpoint')].map(label => {
+        """() => [...document.querySelectorAll('#trades [data-panel]:not([hidden]) .annotation-text-g')].map(label => {
             const own = label.getBoundingClientRect();
             const plot = label.closest('.plot').getBoundingClientRect();
             return own.left >= plot.left && own.right <= plot.right && own.top >= plot.top && own.bottom <= plot.bottom;
@@ -217,6 +217,26 @@ def test_no_name_of_a_trade_is_cut_off(opened: Opened) -> None:
     )
     assert len(inside) >= 4
     assert all(inside)
+
+
+@pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)
+def test_the_name_of_a_trade_goes_with_its_line(opened: Opened) -> None:
+    shown = opened.page.locator("#trades [data-panel]:not([hidden])")
+    names = shown.locator(".annotation-text-g")
+    button, before = shown.locator(".legend button").first, names.count()
+    called = button.text_content() or ""
+    button.click()
+    opened.page.wait_for_function(
+        "n => document.querySelectorAll('#trades [data-panel]:not([hidden]) .annotation-text-g').length === n",
+        arg=before - 1,
+    )
+    assert called.strip() not in [text.strip() for text in names.all_text_contents()]
+    button.click()
+    opened.page.wait_for_function(
+        "n => document.querySelectorAll('#trades [data-panel]:not([hidden]) .annotation-text-g').length === n",
+        arg=before,
+    )
+    assert opened.faults == []
 
 
 @pytest.mark.parametrize("opened", [("printed", 1280)], indirect=True)

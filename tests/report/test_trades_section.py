@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import html
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from itertools import pairwise
 
 import plotly.graph_objects as go
+import pytest
 from page_parts import figures_of, rows_of, section_of
+from scipy.optimize import minimize
 from small_study import GANG, small_study
 
 from sitesim.answers.flow import Visit
 from sitesim.answers.stages import Stage
 from sitesim.report.colours import line_looks
+from sitesim.report.slanted_labels import spread
 from sitesim.report.trades_chart import buildings_in_turn, lines_of, stage_names, trades_chart
 from sitesim.report.words import Style
 
@@ -34,7 +37,8 @@ def drawn(*visits: list[Visit], names: list[str] | None = None) -> go.Figure:
 
 
 def test_a_line_goes_up_through_each_building_and_on_to_the_next() -> None:
-    (trace,) = drawn([visit("A", 0, 10), visit("B", 12, 20)]).data
+    figure = drawn([visit("A", 0, 10), visit("B", 12, 20)])
+    (trace,), (name,) = figure.data, figure.layout.annotations
     path = list(zip(trace.x, trace.y, strict=True))
     assert path[:4] == [
         ("2027-03-01T00:00", 0.1),
@@ -43,8 +47,8 @@ def test_a_line_goes_up_through_each_building_and_on_to_the_next() -> None:
         ("2027-03-21T00:00", 1.9),
     ]
     assert "<b>trade 0</b>, B<br>Mar 13 to Mar 20, 8 days" in trace.hovertext
-    assert trace.text[-1] == " trade 0"
-    assert path[-2][0] == path[-1][0] == "2027-03-21T00:00"  # its name stands above its end
+    assert [point[0] for point in path[-3:]] == 3 * ["2027-03-21T00:00"]  # its name stands above its end
+    assert (name.text, name.name, name.x, name.y) == ("trade 0", "trade 0", *path[-1])
     assert path[-1][1] > 2.0
 
 
@@ -59,12 +63,44 @@ def test_the_building_that_comes_first_is_at_the_foot() -> None:
     assert list(drawn(early, late).layout.yaxis.ticktext) == ["A", "C", "B"]
 
 
-def test_names_stand_in_rows_of_their_own_where_they_would_run_into_each_other() -> None:
+def test_names_keep_their_distance_in_the_order_of_the_lines() -> None:
     close = drawn([visit("A", 0, 100)], [visit("A", 50, 101)], [visit("A", 60, 102)])
-    rows = [trace.y[-1] for trace in close.data]
-    assert rows[0] > rows[1] > rows[2]
+    at = [datetime.fromisoformat(one.x) for one in close.layout.annotations]
+    days_a_pixel = 101 / 680  # from the first day, March 1, to the last, June 10
+    for before, after in pairwise(at):
+        assert (after - before).total_seconds() / 86400 == pytest.approx(14 * days_a_pixel, abs=0.01)
+    assert at[1] == datetime(2027, 6, 10)  # the middle one of three a day apart stays above its line
     apart = drawn([visit("A", 0, 10)], [visit("A", 50, 110)])
-    assert apart.data[0].y[-1] == apart.data[1].y[-1]
+    assert [one.x for one in apart.layout.annotations] == ["2027-03-11T00:00", "2027-06-19T00:00"]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "told"),
+    [
+        ([], []),
+        ([0.0, 10.0, 20.0], [0.0, 10.0, 20.0]),
+        ([0.0, 0.0], [-2.5, 2.5]),
+        ([0.0, 4.0, 30.0], [-0.5, 4.5, 30.0]),
+        ([0.0, 6.0, 6.0, 6.0], [-1.0, 4.0, 9.0, 14.0]),  # 0, 1, -4, -9 less the gaps pool to -3, but for the first
+    ],
+)
+def test_positions_move_as_little_as_it_takes(wanted: list[float], told: list[float]) -> None:
+    found = spread(wanted, 5.0)
+    assert all(after - before >= 5.0 - 1e-9 for before, after in pairwise(found))
+    best = min_moves(wanted, 5.0)
+    assert sum((a - b) ** 2 for a, b in zip(found, wanted, strict=True)) == pytest.approx(best, abs=1e-6)
+    if len(wanted) < 4:
+        assert found == pytest.approx(told)
+
+
+def min_moves(wanted: list[float], gap: float) -> float:
+    """Give the least sum of squared moves that keeps the gaps, by a general optimiser."""
+    if not wanted:
+        return 0.0
+    gaps = [{"type": "ineq", "fun": lambda x, k=k: x[k + 1] - x[k] - gap} for k in range(len(wanted) - 1)]
+    start = [wanted[0] + gap * k for k in range(len(wanted))]
+    found = minimize(lambda x: sum((x - wanted) ** 2), start, constraints=gaps, method="SLSQP", tol=1e-12)
+    return float(found.fun)
 
 
 def test_lines_differ_in_colour_and_dash() -> None:

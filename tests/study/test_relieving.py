@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from math import log2
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from small_sites import LINE, low_walls_file
 from sitesim.errors import UserError
 from sitesim.report.relief_page import write_relief_page
 from sitesim.report.relief_terminal import relief_report
-from sitesim.report.relief_words import answer, as_data
+from sitesim.report.relief_words import answer, as_data, idle_in_words
 from sitesim.scenario import Scenario, ScenarioError, load
 from sitesim.scenario.reliefs import read_reliefs, usual_reliefs
 from sitesim.study import Interrupted, StudyFolder, StudySettings
@@ -107,6 +108,29 @@ def test_with_the_boards_relieved_the_paint_shows_what_it_is_worth(tmp_path: Pat
     assert joint.parts == ("Second boarders gang", "Second painters gang")
     assert joint.beyond is not None
     assert (joint.beyond.sum, joint.beyond.beyond.mean) == (11.0, 1.0)
+
+
+def test_two_gangs_that_share_the_work_learn_each_by_its_own(tmp_path: Path) -> None:
+    """Of six homes a gang alone learns six times, each of two three times: at 80 %, that takes longer in all."""
+    (tmp_path / "line.yaml").write_text(f"{LINE}learning: {{default: 80 %, floor: 10 %}}\n")
+    scenario = load(tmp_path / "line.yaml")
+    asked = ReliefAsked(only=("boarders", "painters"), best=0)
+    found = play_reliefs(scenario, usual_reliefs(scenario), asked, settings(), tmp_path / "out")
+    idle = {one.name: of for one in found.reliefs for of in one.idle}
+    hours_of = [8 * 4 * unit ** log2(0.8) for unit in range(1, 7)]
+    boards = idle["Second boarders gang"]
+    assert boards.work_before == pytest.approx(sum(hours_of), abs=0.01)
+    assert boards.more_work.mean == pytest.approx(2 * sum(hours_of[:3]) - sum(hours_of), abs=0.01)
+    assert boards.learns_apart
+    paint = next(one for one in found.reliefs if one.name == "Second painters gang")
+    assert not paint.wins
+    assert f"{2 * sum(hours_of[:3]):,.0f} h in all instead of {sum(hours_of):,.0f} h" in idle_in_words(boards)
+
+
+def test_without_learning_the_work_stays_the_same(played: ReliefStudy) -> None:
+    for one in played.reliefs:
+        for idle in one.idle:
+            assert (idle.more_work.mean, idle.learns_apart) == (0.0, False)
 
 
 def test_reliefs_that_are_named_are_answered_in_a_sentence_each(tmp_path: Path) -> None:

@@ -108,5 +108,5 @@ def _date_table(style: Style, caption: str, rows: Iterable[tuple[str, Summary]])
 
 
 def _date_cell(style: Style, quantile: Summary) -> Html:
-    within = interval(style, quantile)
+    within = " – ".join(end.replace(" ", "\N{NO-BREAK SPACE}") for end in interval(style, quantile).split(" – "))
     return joined([style.short_date(quantile["date"]), small(within) if within else Html("")])

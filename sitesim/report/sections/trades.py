@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 from sitesim.answers.flow import flow
 from sitesim.answers.stages import stages_from
 from sitesim.hours import civil_date, civil_time
-from sitesim.report.figures import chart, choice
+from sitesim.report.figures import chart
 from sitesim.report.markup import Html, in_full, joined, paragraph, table
+from sitesim.report.standing import standing_runs
 from sitesim.report.trades_chart import Line, buildings_in_turn, lines_of, stage_names, trades_chart
-from sitesim.report.words import CONFIDENCES, Style
+from sitesim.report.words import Style
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,20 +31,18 @@ def trades(style: Style, summary: Summary, activities: pd.DataFrame) -> Html:
     stages = stages_from(summary["stages"])
     start = date.fromisoformat(summary["start"])
     names = stage_names(stages)
-    shown: dict[int, list[str]] = {}
-    for confidence, run in summary["standing_for"].items():
-        shown.setdefault(run, []).append(confidence)
-    parts: dict[str, Html] = {}
-    for run, confidences in shown.items():
+
+    def show(run: int) -> Html | None:
         lines = lines_of(names, flow(stages, activities[activities["run"] == run]))
         figure = trades_chart(style, start, lines)
-        if figure is not None:
-            drawn = chart(figure, f"Buildings against time in run {run}", "", has_legend=True, needs_room=True)
-            told = in_full("The same as a table", _table(style, start, lines))
-            parts[_called(confidences, run)] = joined([drawn, told])
-    if not parts:
+        if figure is None:
+            return None
+        drawn = chart(figure, f"Buildings against time in run {run}", "", has_legend=True, needs_room=True)
+        return joined([drawn, in_full("The same as a table", _table(style, start, lines))])
+
+    shown = standing_runs(summary, show)
+    if not shown:
         return Html("")
-    standing = summary["standing_for"]["P80"]
     return joined(
         [
             paragraph(
@@ -53,14 +52,9 @@ def trades(style: Style, summary: Summary, activities: pd.DataFrame) -> Html:
                 "come together are trades of which one waits for the other; where they draw apart the homes wait. "
                 "Choose a word to hide or show its line."
             ),
-            choice("Which run", parts, _called(shown[standing], standing)),
+            shown,
         ]
     )
-
-
-def _called(confidences: Sequence[str], run: int) -> str:
-    told = " and ".join(f"{name}, {CONFIDENCES[name]}" for name in confidences)
-    return f"{told} (run {run})"
 
 
 def _table(style: Style, start: date, lines: Sequence[Line]) -> Html:

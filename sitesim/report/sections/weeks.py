@@ -10,6 +10,7 @@ from sitesim.plan import State
 from sitesim.report.figures import chart
 from sitesim.report.gang_weeks import Week, absence, most_first, weeks_of
 from sitesim.report.markup import Html, in_full, joined, paragraph, table
+from sitesim.report.standing import standing_runs
 from sitesim.report.weeks_chart import STACKED, fullest, weeks_chart
 from sitesim.report.words import STATES, WAITED_FOR, Style, hours, name_label
 
@@ -19,8 +20,8 @@ if TYPE_CHECKING:
 Summary = Mapping[str, Any]
 
 
-def gangs_weeks(style: Style, summary: Summary, weeks: pd.DataFrame | None, run: int) -> Html:
-    """Answer what the gangs did each week: the chart and, folded away, its table.
+def gangs_weeks(style: Style, summary: Summary, weeks: pd.DataFrame | None) -> Html:
+    """Answer what the gangs did each week: for each run that stands for a confidence a chart and, folded away, a table.
 
     Parameters: ``weeks``, the table of that name, None where the folder is of a version that kept none.
     """
@@ -29,26 +30,30 @@ def gangs_weeks(style: Style, summary: Summary, weeks: pd.DataFrame | None, run:
             "The folder was written by an older version, which kept no weeks; play the study again to have them.",
             class_="facts",
         )
-    of_gangs = weeks_of(weeks, run, (row["resource"] for row in summary["time"]))
     start = date.fromisoformat(summary["start"])
-    figure = weeks_chart(style, start, of_gangs)
-    if figure is None:
+    names = [row["resource"] for row in summary["time"]]
+
+    def show(run: int) -> Html | None:
+        of_gangs = weeks_of(weeks, run, names)
+        figure = weeks_chart(style, start, of_gangs)
+        if figure is None:
+            return None
+        highest = f"The highest column has {hours(fullest(of_gangs))}."
+        drawn = chart(figure, f"Weeks of gangs and machines in run {run}", highest, has_legend=True, needs_room=True)
+        return joined([drawn, in_full("The same as a table", _weeks_table(style, start, of_gangs))])
+
+    shown = standing_runs(summary, show)
+    if not shown:
         return Html("")
     return joined(
         [
             paragraph(
-                f"The same run, number {run}, week by week from Monday to Sunday. A column is as high as the hours of "
-                f"the shifts in that week; the highest is {hours(fullest(of_gangs))}. A grey mark: somebody "
-                "was away between two stays, or had no shift. Point at a column to see what was waited for."
+                "Week by week from Monday to Sunday, in the run that stands for each date: where the runs differ, a "
+                "gang is as unsure of its weeks. A column is as high as the hours of the shifts in that week. A grey "
+                "mark: somebody was away between two stays, or had no shift. Point at a column to see what was waited "
+                "for."
             ),
-            chart(
-                figure,
-                f"Weeks of gangs and machines in run {run}",
-                "",
-                has_legend=True,
-                needs_room=True,
-            ),
-            in_full("The same as a table", _weeks_table(style, start, of_gangs)),
+            shown,
         ]
     )
 

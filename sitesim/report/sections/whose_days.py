@@ -50,6 +50,7 @@ def whose_days(style: Style, summary: Summary) -> Html:
                 ],
                 cells,
                 numbers=(1, 2, 3, 4, 5, 6),
+                class_="folds",
             ),
         ]
     )
