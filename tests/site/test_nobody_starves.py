@@ -291,3 +291,12 @@ def test_nobody_gets_ahead_of_a_request_that_comes_first() -> None:
     early = crews.ask("print day of B", 1, 0, ((0,),), within(hours), lead=0.5)
     later = crews.ask("lift of A", 0, 0, ((0,),), within(Calendar([9.0], [15.0])))
     assert asks_at(crews, env, early, later)[0] == 5.5
+
+
+def test_a_request_that_comes_later_may_be_served_first_where_its_hours_open_first() -> None:
+    env = simpy.Environment()
+    crews = Crews(env, 2)
+    late = crews.ask("lift in calm air", 0, 0, ((0,),), within(Calendar([100.0], [109.0])))
+    env.run(until=10.0)
+    soon = crews.ask("paint", 1, 0, ((1,),), within(Calendar([50.0], [59.0])))
+    assert asks_at(crews, env, late, soon) == [100.0, 50.0]

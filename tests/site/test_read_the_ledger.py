@@ -249,3 +249,45 @@ def test_nobody_waits_for_concrete_into_the_night(number: int) -> None:
             if piece.cause is Cause.CONCRETE:
                 # A wait that begins late lasts for the open time at most.
                 assert piece.end <= max(time_to_wash, piece.start + rules.open_time), (entry.key, piece)
+
+
+def could_have_begun(plan: Plan, played: Played, entry: Entry) -> float | None:
+    """Tell when [h] a step could begin whose gangs are the only ones to do it, and never wait for a print day.
+
+    None for any other step, and where others may have to leave a home first.
+    """
+    node = plan.nodes[entry.node]
+    sole = all(len(group) == 1 for group in node.task.needs)
+    elsewhere = plan.sharing is not None or any(plan.units[unit].flow is not None for unit in entry.units)
+    prints = plan.print_day is not None and not set(plan.print_day.crew).isdisjoint(entry.units)
+    unknown_window = not node.task.splittable and (node.task.learning.rate != 1.0 or entry.key.endswith("rework"))
+    if not sole or node.told or elsewhere or prints or unknown_window:
+        return None
+    hours, window = planned_window(plan, played, entry)
+    engaged = [
+        (other.start, other.end)
+        for other in played.ledger.entries
+        if other.serial != entry.serial and not set(other.units).isdisjoint(entry.units)
+    ]
+    instant = max(entry.ready, node.not_before)
+    while True:
+        begun = hours.next_window(instant, window)
+        free = max([begun, *(end for start, end in engaged if start <= begun < end)])
+        if free == instant or begun == entry.start:  # a step of no length may be over before others begin then
+            return begun
+        instant = free
+
+
+def test_work_begins_as_soon_as_it_can() -> None:
+    looked_at = waited = 0
+    for number in SITES:
+        plan, played, _ = played_site(number)
+        for entry in played.ledger.entries:
+            if entry.kind is Kind.WORK and entry.units and entry.node >= 0:
+                earliest = could_have_begun(plan, played, entry)
+                if earliest is not None:
+                    assert entry.start == earliest, (number, entry.key)
+                    looked_at += 1
+                    waited += entry.start > entry.ready
+    assert looked_at > 200
+    assert waited > 100
