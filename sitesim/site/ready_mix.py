@@ -8,7 +8,7 @@ from functools import partial
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import REPLACEMENT, Departure, Load, Rejection
+from sitesim.ledger.rows import REPLACEMENT, Departure, Rejection, as_load
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, TodayView, TomorrowView
 from sitesim.site.engine import Engine
@@ -280,21 +280,23 @@ class ReadyMixSupply:
         stood = load.left_site - max(load.arrived + plan.gate, min(load.due, load.left_site))
         standby = max(0.0, stood - plan.standby_free * load.volume)
         self._ledger.loads.append(
-            Load(
-                load.building,
-                day,
-                load.number,
-                load.volume,
-                load.due,
-                load.batched,
-                load.left_plant,
-                load.arrived,
-                load.discharge_begun,
-                load.discharge_ended,
-                load.volume - load.rejected - load.returned,
-                load.rejected,
-                load.returned,
-                standby,
-                load.verdict,
+            as_load(
+                (
+                    load.building,
+                    day,
+                    load.number,
+                    load.volume,
+                    load.due,
+                    load.batched,
+                    load.left_plant,
+                    load.arrived,
+                    load.discharge_begun,
+                    load.discharge_ended,
+                    load.volume - load.rejected - load.returned,
+                    load.rejected,
+                    load.returned,
+                    standby,
+                    load.verdict,
+                )
             )
         )
