@@ -123,7 +123,8 @@ class Calendar:
 
     def worked_in_each(self, starts: Hours, ends: Hours) -> Hours:
         """Count the open hours [h] between many pairs of instants at once, equal to `worked` pair by pair."""
-        return self._hours_before_each(ends) - self._hours_before_each(starts)
+        before = self._hours_before_each(np.concatenate((starts, ends)))
+        return before[len(starts) :] - before[: len(starts)]
 
     def _hours_before_each(self, instants: Hours) -> Hours:
         if self._arrays is None:  # an interval of no length before all others spares a case

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import product
 from operator import itemgetter
-from typing import NamedTuple
+from typing import Any
 
 import simpy
-from simpy.events import EventPriority
+from simpy.events import PENDING, EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
@@ -39,13 +40,8 @@ class Ask(Happening):
     it; ``slower``, the factor by which those who are there slow the work.
     """
 
-    units: tuple[int, ...] = ()
     hours: Calendar
     shift: Calendar
-    free_since = 0.0
-    last_free = NOBODY
-    freed_by = NOBODY
-    slower = 1.0
 
     def __init__(
         self,
@@ -59,6 +55,7 @@ class Ask(Happening):
     ) -> None:
         self.env = env
         self.callbacks = []
+        self._value = PENDING
         self.key = key
         self.needs = needs
         self.open_hours = open_hours
@@ -66,6 +63,11 @@ class Ask(Happening):
         self.lead = lead
         self.stay = stay
         self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
+        self.units: tuple[int, ...] = ()
+        self.free_since = 0.0
+        self.last_free = NOBODY
+        self.freed_by = NOBODY
+        self.slower = 1.0
 
     @property
     def granted(self) -> simpy.Event:
@@ -77,16 +79,18 @@ Pending = tuple[int, int, float, int, Ask]
 """A request in its order: the ranks of building and task, the instant [h] and the number of the asking."""
 
 
-class Crew(NamedTuple):
-    """Who does a step: ``units``, and the ``hours`` in which they may, ``shift`` without the weather.
+@dataclass(slots=True)
+class Nobody:
+    """Who does a step that needs nobody: ``hours`` and ``shift`` as of a request that has been granted."""
 
-    ``slower`` is the factor by which they are slowed by others in the same place.
-    """
-
-    units: tuple[int, ...]
     hours: Calendar
     shift: Calendar
+    units: tuple[int, ...] = ()
     slower: float = 1.0
+
+
+Crew = Ask | Nobody
+"""Who does a step, once they have been granted."""
 
 
 class Crews:
@@ -110,6 +114,7 @@ class Crews:
         self._decision = env.event()  # one that happens again and again
         self._decision._ok = True
         self._decision._value = None
+        self._decide_now: list[Callable[[Any], None]] = [self._decide]
         self._wake_at = NEVER
         self._homes = homes
         self._staying: dict[int, Stay] = {}
@@ -165,7 +170,7 @@ class Crews:
 
     def _decide_later(self) -> None:
         self._deciding = True
-        self._decision.callbacks = [self._decide]
+        self._decision.callbacks = self._decide_now
         self._env.schedule(self._decision, _AFTER_ALL_ELSE)
 
     def _decide(self, _: simpy.Event) -> None:

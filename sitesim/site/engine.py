@@ -101,6 +101,7 @@ class Engine(simpy.Environment):
         event: Happening = _new(Happening)
         event.env = self
         event.callbacks = []
+        event._value = PENDING
         return event
 
     def timeout(self, delay: SimTime = 0, value: Any = None) -> Happening:  # type: ignore[override]  # see `Happening`
