@@ -14,7 +14,7 @@ from simpy.events import PENDING, EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
-from sitesim.site.engine import Happening
+from sitesim.site.engine import Engine, Happening
 from sitesim.site.sharing import Homes, Stay
 
 OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
@@ -45,7 +45,7 @@ class Ask(Happening):
 
     def __init__(
         self,
-        env: simpy.Environment,
+        env: Engine,
         key: str,
         needs: Needs,
         open_hours: OpenHours,
@@ -103,7 +103,7 @@ class Crews:
     Parameters: ``homes``, where not everybody may be in a home at once.
     """
 
-    def __init__(self, env: simpy.Environment, units: int, homes: Homes | None = None) -> None:
+    def __init__(self, env: Engine, units: int, homes: Homes | None = None) -> None:
         self._env = env
         self._busy = [False] * units
         self._freed_at = [0.0] * units

@@ -38,10 +38,10 @@ class Lot:
 class Draw(NamedTuple):
     """What one draw came to: ``taken`` [m³], the ``age`` [h] of what came last, and since when it waited for what."""
 
-    taken: float
-    age: float
-    waited_from: float | None
-    waited_for: Cause
+    taken: float = 0.0
+    age: float = 0.0
+    waited_from: float | None = None
+    waited_for: Cause = Cause.CONCRETE
 
 
 _as_draw: Callable[[tuple[float, float, float | None, Cause]], Draw] = partial(tuple.__new__, Draw)
