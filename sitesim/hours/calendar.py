@@ -119,7 +119,13 @@ class Calendar:
 
     def worked(self, start: float, end: float) -> float:
         """Count the open hours [h] between two instants."""
-        return self.hours_before(end) - self.hours_before(start)
+        starts, ends = self.starts, self.ends
+        until = bisect_right(starts, end) - 1
+        if until < 0:
+            return -self.hours_before(start)
+        closes = ends[until]
+        before = self.before[until] + (end if end < closes else closes) - starts[until]
+        return before - self.hours_before(start)
 
     def worked_in_each(self, starts: Hours, ends: Hours) -> Hours:
         """Count the open hours [h] between many pairs of instants at once, equal to `worked` pair by pair."""

@@ -210,13 +210,13 @@ class _Charges:
 
     def total(self) -> dict[TimeKey, float]:
         """Add everything up; sums of whole ticks are exact in any order."""
+        counted = [_counted_under(shifts, stretches) for shifts, stretches in self._of_calendar.values()]
         totals = np.zeros(len(self._units) * len(_ACCOUNTS))
-        for shifts, stretches in self._of_calendar.values():
-            starts, ends, of_each = np.frombuffer(array("d", stretches)).reshape(-1, 3).T
-            worked = shifts.worked_in_each(starts, ends)
+        if counted:
+            of_each, worked, others = np.concatenate(counted, axis=1)
             numbers = of_each.astype(np.int64)
             totals += np.bincount(numbers // 2, worked, len(totals))
-            totals += np.bincount(_off_shift_of(numbers), ends - starts - worked, len(totals))
+            totals += np.bincount(_off_shift_of(numbers), others, len(totals))
         hours = self._counted
         met = np.array(list(self._met), dtype=np.int64)
         for number in dict.fromkeys(np.column_stack((met // 2, _off_shift_of(met))).ravel().tolist()):
@@ -292,6 +292,13 @@ def _part_of(entry: Entry, start: float, end: float) -> Entry:
     return entry._replace(start=start, end=end, pieces=pieces_between(entry.pieces, start, end))
 
 
+def _counted_under(shifts: Calendar, stretches: Sequence[float]) -> npt.NDArray[np.float64]:
+    """Count stretches under a calendar: the number of who is charged, and the hours [h] within the shifts and not."""
+    starts, ends, numbers = np.frombuffer(array("d", stretches)).reshape(-1, 3).T
+    worked = shifts.worked_in_each(starts, ends)
+    return np.array((numbers, worked, ends - starts - worked))
+
+
 def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
     """Give the accounts to which stretches are charged off shift."""
     units = numbers // (2 * len(_ACCOUNTS))
@@ -343,5 +350,6 @@ def _charge_engagement(entry: Entry, charges: _Charges) -> None:
         on_shift += shifts.worked(start, end) - shifts.shared_with(shift).worked(start, end)
     charges.add(working, worked)
     charges.add(_WAITING[Cause.WEATHER], together - worked)
-    charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
+    if on_shift > together:
+        charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
     charges.add(_OFF_SHIFT, end - start - on_shift)

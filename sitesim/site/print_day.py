@@ -141,8 +141,9 @@ class DayAtThePrinter:
 
     def _print_layers(self) -> Process:
         """Lay layer upon layer; returns why it ended."""
-        while self.done.layers < self._target:
-            now = self._env.now
+        env, done, target = self._env, self.done, self._target
+        while done.layers < target:
+            now = env.now
             if now >= self._meal_at:
                 yield from self._have_a_meal()
                 continue
@@ -152,14 +153,16 @@ class DayAtThePrinter:
             if end is not None:
                 return end
             if start > now:
-                yield from self._pass(start - now, State.WAITING, Cause.SETTING)
+                self._account(State.WORKING)
+                yield start - now
+                self._account(State.WAITING, Cause.SETTING)
             if wetting:
                 yield from self._pass(wetting, State.WORKING, doing=Doing.KEEPING_WET)
             if not (yield from self._print_layer(volume, pace)):
                 return DayEnd.CONCRETE
-            if self.done.layers == self._target:
+            if done.layers == target:
                 self._shut_the_gate()  # no truck stands by while a lintel is set on the day's last layer
-            if self.done.layers in self._wall.stops:
+            if done.layers in self._wall.stops:
                 yield from self._planned_stops()
         return DayEnd.TARGET
 
@@ -203,7 +206,7 @@ class DayAtThePrinter:
         Only where there is time for it does somebody look ahead, and may call for more concrete.
         """
         no_time = self._no_time(now, expected_end)
-        if no_time is None:
+        if no_time is None and self._gate.look_ahead is not None:
             self._look_ahead(volume)
         return DayEnd.CONCRETE if self._pump.content + self._pump.coming < volume else no_time
 
@@ -217,19 +220,20 @@ class DayAtThePrinter:
 
     def _print_layer(self, volume: float, pace: float) -> Process:
         """Lay ``volume`` [m³] of a layer, with whatever stops it; returns whether it was finished."""
-        began, wear = self._env.now, self._wear
+        env, pump, wear, done = self._env, self._pump, self._wear, self.done
+        began = env.now
         joints = 0
         if self._minds_pauses or self._is_cold(0.0):
             joints = yield from self._go_on(0.0)
-        bead_began = self._env.now if joints else began
+        bead_began = env.now if joints else began
         laid = age = 0.0
         while laid < volume:
             if self._minds_pauses:
                 yield from self._see_to_the_pause()
-            age_before = self._pump.age if wear.minds_age else 0.0
+            age_before = pump.age if wear.minds_age else 0.0
             part = self._until_next_stop(volume - laid, pace)
             self._beyond_draw = volume - laid - part
-            met: Draw = yield from self._pump.draw(part, pace)
+            met: Draw = yield from pump.draw(part, pace)
             taken, its_age, dry_since, missing = met
             laid += taken
             age = its_age or age
@@ -239,23 +243,23 @@ class DayAtThePrinter:
                 self._account(State.WORKING, None, dry_since)
                 self._account(State.WAITING, missing)
             elif taken < part:
-                self.done.in_part += laid
+                done.in_part += laid
                 return False
             if wear.is_due():
                 yield from self._clear_a_stop()
                 stopped = True
             if stopped and laid < volume and (yield from self._go_on(laid / volume)):
                 joints += 1
-                bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
-        now = self._env.now
+                bead_began = env.now - laid / pace  # what has been laid of this layer is prepared with the rest
+        now = env.now
         self._below = Below(bead_began, now, volume / pace)
-        self.done.layers += 1
-        self.done.in_part = 0.0
-        if self.done.layers in self._wall.witnessed:
-            self._see(self.done.layers, began, now)
+        done.layers += 1
+        done.in_part = 0.0
+        if done.layers in self._wall.witnessed:
+            self._see(done.layers, began, now)
         layers = self._world.ledger.layers
         if layers is not None:
-            layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))
+            layers.append(Layer(self._gate.building, done.layers, began, now, age, joints > 0))
         return True
 
     def _go_on(self, share: float) -> Process:

@@ -184,7 +184,11 @@ class Pump:
                 missing: Cause = yield self.arrival()
                 return _as_draw((taken, age, now, missing))
             lot = lots[0]
-            reach = self._reach(lot, volume - taken, pace, now)
+            # As far as the lot goes and stays fresh, and the content does not fall to a level that is waited for.
+            reach = min(volume - taken, lot.volume, self.content - self._next_level)
+            fresh = (lot.expires - now) * pace
+            if reach > fresh:
+                reach = max(min(reach, in_drops(fresh)), DROP)
             taken += reach
             since, until = now, start + on_clock(taken / pace)
             self._drawn, self._drawn_since, self._drawn_until, self._pace = lot, since, until, pace
@@ -254,14 +258,6 @@ class Pump:
         self.content = 0.0
         self._tell_levels()
         return in_hopper, in_truck
-
-    def _reach(self, lot: Lot, wanted: float, pace: float, now: float) -> float:
-        """Tell how much [m³] can be drawn from ``now`` [h] on before something happens: at least one drop."""
-        reach = wanted if wanted < lot.volume else lot.volume
-        if reach > self.content - self._next_level:
-            reach = self.content - self._next_level
-        fresh = (lot.expires - now) * pace
-        return reach if reach <= fresh else max(min(reach, in_drops(fresh)), DROP)
 
     def _use(self, lot: Lot, amount: float, since: float) -> None:
         lot.volume -= amount

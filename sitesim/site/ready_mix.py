@@ -65,6 +65,7 @@ class ReadyMixSupply:
         self._numbers: dict[int, int] = {}
         self._trucks_lost_before = 0
         self._shut_until = 0.0
+        self._usual_loading, self._usual_haul = plan.loading.mean, plan.haul.mean
         self._wait_at_the_bay = (
             on_clock(mean_wait_behind_others(plan.other_customers, plan.loading.mean)) if plan.other_customers else 0.0
         )
@@ -218,9 +219,9 @@ class ReadyMixSupply:
 
     def _to_be_dispatched(self, due: float) -> float:
         """Give the instant [h] at which a load comes to the bay so as to be at the gate when it is due."""
-        plan = self._plan
-        factor = plan.traffic_at(due - plan.haul.mean) if plan.traffic else 1.0
-        return on_clock(due - plan.loading.mean - plan.haul.mean * factor) - self._wait_at_the_bay
+        plan, haul = self._plan, self._usual_haul
+        factor = plan.traffic_at(due - haul) if plan.traffic else 1.0
+        return on_clock(due - self._usual_loading - haul * factor) - self._wait_at_the_bay
 
     def _after_other_customers(self, ordinal: int) -> float:
         """Give the instant [h] at which the turn of a load comes whose truck is at the bay now."""
@@ -264,10 +265,13 @@ class ReadyMixSupply:
         self._close_records()
 
     def _close_records(self) -> None:
+        left = []
         for load, day in self._unloaded:
             if load.is_used_up:
                 self._record(load, day)
-        self._unloaded = [pair for pair in self._unloaded if not pair[0].is_used_up]
+            else:
+                left.append((load, day))
+        self._unloaded = left
 
     def _record(self, load: Truckload, day: int) -> None:
         """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
