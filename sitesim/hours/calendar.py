@@ -35,11 +35,16 @@ class Calendar:
     __slots__ = ("_arrays", "_days_of_work", "_shared", "_without_breaks", "before", "ends", "starts", "total", "usual")
 
     def __init__(self, starts: Sequence[float], ends: Sequence[float]) -> None:
+        before = list(accumulate(map(sub, ends, starts), initial=0.0))
+        total = before.pop()
+        self._hold(starts, ends, before, total)
+
+    def _hold(self, starts: Sequence[float], ends: Sequence[float], before: Sequence[float], total: float) -> None:
+        """Take the columns as they are, with the hours [h] before each interval and all in all."""
         self.starts = starts
         self.ends = ends
-        before = list(accumulate(map(sub, ends, starts), initial=0.0))
-        self.total: float = before.pop()
-        self.before: Sequence[float] = before
+        self.before = before
+        self.total = total
         self._arrays: tuple[Hours, Hours, Hours] | None = None
         self._without_breaks: Calendar | None = None
         self._days_of_work: Calendar | None = None
@@ -52,12 +57,11 @@ class Calendar:
 
         Weather makes ten calendars in every run; as lists they would be ten thousand objects, made and thrown away.
         """
-        calendar = cls((), ())
-        calendar.starts = array("d", starts.tobytes())
-        calendar.ends = array("d", ends.tobytes())
-        after = np.cumsum(ends - starts)  # exact: whole ticks
-        calendar.before = array("d", (after - (ends - starts)).tobytes())
-        calendar.total = float(after[-1]) if len(after) else 0.0
+        calendar = cls.__new__(cls)
+        lengths = ends - starts
+        after = lengths.cumsum()  # exact: whole ticks
+        total = float(after[-1]) if len(after) else 0.0
+        calendar._hold(_packed(starts), _packed(ends), _packed(after - lengths), total)
         return calendar
 
     @classmethod
@@ -115,11 +119,18 @@ class Calendar:
 
     def worked(self, start: float, end: float) -> float:
         """Count the open hours [h] between two instants."""
-        return self.hours_before(end) - self.hours_before(start)
+        starts, ends = self.starts, self.ends
+        until = bisect_right(starts, end) - 1
+        if until < 0:
+            return -self.hours_before(start)
+        closes = ends[until]
+        before = self.before[until] + (end if end < closes else closes) - starts[until]
+        return before - self.hours_before(start)
 
     def worked_in_each(self, starts: Hours, ends: Hours) -> Hours:
         """Count the open hours [h] between many pairs of instants at once, equal to `worked` pair by pair."""
-        return self._hours_before_each(ends) - self._hours_before_each(starts)
+        before = self._hours_before_each(np.concatenate((starts, ends)))
+        return before[len(starts) :] - before[: len(starts)]
 
     def _hours_before_each(self, instants: Hours) -> Hours:
         if self._arrays is None:  # an interval of no length before all others spares a case
@@ -239,6 +250,10 @@ class Calendar:
         if found is None:  # the other is kept too, so that its number is not another calendar's one day
             found = self._shared[id(other)] = other, self.intersect(other)
         return found[1]
+
+
+def _packed(column: Hours) -> array[float]:
+    return array("d", column.tobytes())
 
 
 def everlasting(horizon: float) -> Calendar:

@@ -88,13 +88,12 @@ class Shifts:
 
         Parameters: ``hours``, shape (clock hours,), true where the hour is open.
         """
-        is_open = hours[self._hour]
-        goes_on = is_open[1:] & is_open[:-1] & self._joins
-        begins = is_open.copy()
-        begins[1:] &= ~goes_on
-        closes = is_open.copy()
-        closes[:-1] &= ~goes_on
-        opened = Calendar.packed(self._starts[begins], self._ends[closes])
+        is_open = hours.take(self._hour)
+        cut = ~(is_open[1:] & is_open[:-1] & self._joins)
+        begins, closes = is_open, is_open.copy()
+        closes[:-1] &= cut
+        begins[1:] &= cut
+        opened = Calendar.packed(self._starts.compress(begins), self._ends.compress(closes))
         if self._usual is not None:
             opened.usual = self._usual.opened(hours)
         return opened

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from array import array
 from bisect import bisect_right
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field
 from operator import attrgetter
 
 import numpy as np
@@ -146,16 +146,6 @@ def on_site(account: Account) -> list[tuple[float, float] | None]:
     return [(of_unit[0][0], of_unit[-1][1]) if of_unit else None for of_unit in stays]
 
 
-@dataclass(slots=True)
-class _Stretches:
-    """Stretches [h] under one calendar, column by column, with the number of who is charged."""
-
-    shifts: Calendar
-    starts: list[float] = field(default_factory=list)
-    ends: list[float] = field(default_factory=list)
-    numbers: list[int] = field(default_factory=list)
-
-
 class _Charges:
     """Stretches of time to be charged, gathered first so that their hours can be counted all at once.
 
@@ -168,16 +158,14 @@ class _Charges:
         self._met: dict[int, None] = {}
         self._worked: dict[int, tuple[float, float]] = {}
         self._pieces: dict[int, list[tuple[int, float]]] = {}
-        self._of_calendar: dict[int, _Stretches] = {}
+        self._of_calendar: dict[int, tuple[Calendar, list[float]]] = {}
+        """Under each calendar stretch after stretch: from when to when [h], and the number of who is charged."""
 
     def turn_to(self, unit: int, shifts: Calendar) -> None:
         """Charge the next stretches to a unit."""
         self.shifts = shifts
         self._first = unit * len(_ACCOUNTS)
-        stretches = self._of_calendar.get(id(shifts))
-        if stretches is None:
-            stretches = self._of_calendar[id(shifts)] = _Stretches(shifts)
-        self._stretches = stretches
+        _, self._stretches = self._of_calendar.setdefault(id(shifts), (shifts, []))
 
     def engage(self, entry: Entry) -> None:
         """Charge the hours of an engagement."""
@@ -191,11 +179,8 @@ class _Charges:
 
     def split(self, start: float, end: float, place: int, off_shift: int = _OFF_SHIFT) -> None:
         """Charge a stretch: its hours within the shifts to one account, the rest as off shift or as overtime."""
-        stretches = self._stretches
         number = 2 * (self._first + place) + (off_shift == _OVERTIME)
-        stretches.starts.append(start)
-        stretches.ends.append(end)
-        stretches.numbers.append(number)
+        self._stretches += (start, end, number)
         self._met[number] = None
 
     def cause_of_joint_hours(self, entry: Entry) -> Cause:
@@ -225,17 +210,17 @@ class _Charges:
 
     def total(self) -> dict[TimeKey, float]:
         """Add everything up; sums of whole ticks are exact in any order."""
+        counted = [_counted_under(shifts, stretches) for shifts, stretches in self._of_calendar.values()]
         totals = np.zeros(len(self._units) * len(_ACCOUNTS))
-        for stretches in self._of_calendar.values():
-            starts, ends = np.array(stretches.starts), np.array(stretches.ends)
-            worked = stretches.shifts.worked_in_each(starts, ends)
-            numbers = np.array(stretches.numbers, dtype=np.int64)
+        if counted:
+            of_each, worked, others = np.concatenate(counted, axis=1)
+            numbers = of_each.astype(np.int64)
             totals += np.bincount(numbers // 2, worked, len(totals))
-            totals += np.bincount(_off_shift_of(numbers), ends - starts - worked, len(totals))
+            totals += np.bincount(_off_shift_of(numbers), others, len(totals))
         hours = self._counted
         met = np.array(list(self._met), dtype=np.int64)
         for number in dict.fromkeys(np.column_stack((met // 2, _off_shift_of(met))).ravel().tolist()):
-            amount = float(totals[number])
+            amount = totals.item(number)
             if amount:
                 hours[number] = hours.get(number, 0.0) + amount
         return {
@@ -307,6 +292,13 @@ def _part_of(entry: Entry, start: float, end: float) -> Entry:
     return entry._replace(start=start, end=end, pieces=pieces_between(entry.pieces, start, end))
 
 
+def _counted_under(shifts: Calendar, stretches: Sequence[float]) -> npt.NDArray[np.float64]:
+    """Count stretches under a calendar: the number of who is charged, and the hours [h] within the shifts and not."""
+    starts, ends, numbers = np.frombuffer(array("d", stretches)).reshape(-1, 3).T
+    worked = shifts.worked_in_each(starts, ends)
+    return np.array((numbers, worked, ends - starts - worked))
+
+
 def _off_shift_of(numbers: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
     """Give the accounts to which stretches are charged off shift."""
     units = numbers // (2 * len(_ACCOUNTS))
@@ -358,5 +350,6 @@ def _charge_engagement(entry: Entry, charges: _Charges) -> None:
         on_shift += shifts.worked(start, end) - shifts.shared_with(shift).worked(start, end)
     charges.add(working, worked)
     charges.add(_WAITING[Cause.WEATHER], together - worked)
-    charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
+    if on_shift > together:
+        charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
     charges.add(_OFF_SHIFT, end - start - on_shift)

@@ -93,7 +93,8 @@ class Account:
     def behind(self, entry: Entry, until: float = 0.0) -> list[Stretch]:
         """Walk as `back_from`; plain."""
         segments: list[Stretch] = []
-        self._inside(entry, None, until, segments)
+        if entry.end > entry.start:
+            self._add_cuts(entry, CAUSE_OF_KIND[entry.kind], until, segments)
         self._walk(entry, until, segments)
         return segments
 
@@ -106,42 +107,42 @@ class Account:
     def _walk(self, entry: Entry, until: float, segments: list[Stretch]) -> None:
         """Add the segments before the start of ``entry``, as far back as ``until``."""
         entries = self.entries
-        # The values of an entry are unpacked all at once, which is cheaper than naming three of them.
-        serial, _, _, _, _, ready, by, holds, start, _, _, _, _, _ = entry
+        # The values of an entry are unpacked all at once, which is cheaper than naming some of them.
+        serial, _, _, kind, _, ready, by, holds, start, end, _, hours, shift, pieces = entry
         while start > until:
             link: Cause | None = None
-            for i in range(len(holds) - 1, -1, -1):
-                end, cause, freed_by = holds[i]
+            left = len(holds)
+            while left:
+                left -= 1
+                hold_end, cause, freed_by = holds[left]
                 if freed_by != NOBODY:
                     link, by = cause, freed_by
                     break
-                begin = holds[i - 1].end if i else ready
+                begin = holds[left - 1].end if left else ready
                 if begin <= until:
-                    if end > until:
-                        segments.append((until, end, cause, serial))
+                    if hold_end > until:
+                        segments.append((until, hold_end, cause, serial))
                     return
-                segments.append((begin, end, cause, serial))
+                segments.append((begin, hold_end, cause, serial))
             if by == NOBODY:
                 return
             entry = entries[by]
-            self._inside(entry, link, until, segments)
-            serial, _, _, _, _, ready, by, holds, start, _, _, _, _, _ = entry
+            serial, _, _, kind, _, ready, by, holds, start, end, _, hours, shift, pieces = entry
+            if end > start and end > until:
+                own = CAUSE_OF_KIND[kind] if link is None else link
+                if hours is shift and not pieces and (shift is None or shift.usual is None):
+                    segments.append((start if start > until else until, end, own, serial))
+                else:
+                    self._add_cuts(entry, own, until, segments)
 
-    def _inside(self, entry: Entry, link: Cause | None, until: float, segments: list[Stretch]) -> None:
-        """Add the segments inside an entry, latest first, as far back as ``until``."""
-        serial, _, _, kind, _, _, _, _, start, end, _, hours, shift, pieces = entry
-        if end == start or end <= until:
-            return
-        own = CAUSE_OF_KIND[kind] if link is None else link
-        if not pieces and hours is shift and (shift is None or shift.usual is None):
-            segments.append((start if start > until else until, end, own, serial))
-            return
+    def _add_cuts(self, entry: Entry, own: Cause, until: float, segments: list[Stretch]) -> None:
+        """Add the segments inside an entry, latest first, as far back as ``until``; ``own``, where the work went on."""
         for start, end, cause in reversed(self._cuts_of(entry)):
             if start <= until:
                 if end > until:
-                    segments.append((until, end, own if cause is None else cause, serial))
+                    segments.append((until, end, own if cause is None else cause, entry.serial))
                 return
-            segments.append((start, end, own if cause is None else cause, serial))
+            segments.append((start, end, own if cause is None else cause, entry.serial))
 
     def _cuts_of(self, entry: Entry) -> list[tuple[float, float, Cause | None]]:
         """Cut an entry into stretches with the cause that stopped each, None where the work went on."""

@@ -89,10 +89,6 @@ class Entry(NamedTuple):
     pieces: tuple[Piece, ...]
 
 
-as_entry: Callable[[tuple[Any, ...]], Entry] = partial(tuple.__new__, Entry)
-"""Makes an entry of its values in order; passing fourteen of them by name takes three times as long."""
-
-
 class Load(NamedTuple):
     """The record of one load or of one day's batches: instants [h], volumes [m³].
 
@@ -115,6 +111,13 @@ class Load(NamedTuple):
     returned: float
     standby: float
     verdict: str
+
+
+as_hold: Callable[[tuple[float, Cause, int]], Hold] = partial(tuple.__new__, Hold)
+as_piece: Callable[[tuple[float, float, State, Cause | None]], Piece] = partial(tuple.__new__, Piece)
+as_entry: Callable[[tuple[Any, ...]], Entry] = partial(tuple.__new__, Entry)
+as_load: Callable[[tuple[Any, ...]], Load] = partial(tuple.__new__, Load)
+"""Make rows of a tuple of their values; to call the class with each value takes three times as long."""
 
 
 class PouredLoad(NamedTuple):

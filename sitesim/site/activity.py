@@ -19,7 +19,7 @@ from sitesim.plan import (
     UnitKind,
     WitnessPoint,
 )
-from sitesim.site.crews import Ask, Crew, Rank
+from sitesim.site.crews import Ask, Crew, Nobody, Rank
 from sitesim.site.foresight import Foresight
 from sitesim.site.pour import order_the_pour, place_the_pour
 from sitesim.site.world import Front, Process, World
@@ -256,11 +256,11 @@ def engage(world: World, node: Node, front: Front, window: float) -> Process:
     hours_of = world.hours_of(node).__getitem__
     stays = world.stage.stays
     stay = None if stays is None else stays[node.index]
-    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window, stay=stay)
+    ask = world.crews.ask(node.key, world.ranks[node.building], task.rank, task.needs, hours_of, window, 0.0, stay)
     yield ask
     if world.env.now > front.reached:
         front = holds_of(world, front, ask, window)
-    return front, Crew(ask.units, ask.hours, ask.shift, ask.slower)
+    return front, ask
 
 
 def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple[Front, float, Crew]:
@@ -273,7 +273,7 @@ def _first_hours(world: World, node: Node, front: Front, window: float) -> tuple
     start = hours.next_window(now, window) if window else hours.next_open(now)
     if start > now:
         front = _shut(world, front, hours, shift, start, window)
-    return front, start, Crew((), hours, shift)
+    return front, start, Nobody(hours, shift)
 
 
 def hold_machine(

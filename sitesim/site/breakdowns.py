@@ -38,7 +38,6 @@ class Wear:
         """Give the hours [h] until concrete of an ``age`` [h] is old enough to count more for some kind of stop."""
         return min((stop.old_after - age for stop in self._stops if stop.old_after > age), default=NEVER)
 
-    @property
     def is_due(self) -> bool:
         """Tell whether a stop has come, to within a tick of the clock."""
         return self._first_due - self._exposure < 1.0 / TICKS_AN_HOUR

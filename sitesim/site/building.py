@@ -10,7 +10,6 @@ from functools import partial
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, PrintedDay, pieces_between
 from sitesim.plan import Building, Cause, Kind, Node, Shell, UnitKind
-from sitesim.plan.printing_only import day_target
 from sitesim.policies import COMING, GOING, SETTLING, Course, Relocation, TakeDown
 from sitesim.site.activity import (
     held_by_absence,
@@ -80,6 +79,7 @@ class PrintedBuilding:
         assert relocation is not None
         self._shell: Shell = shell
         self._relocation: Relocation = relocation
+        self._targets = world.stage.day_targets[building]
         self._supply = supply
         self._wear = wear
         self._whereabouts = whereabouts
@@ -232,7 +232,7 @@ class PrintedBuilding:
         yield ask.granted
         names, shift = self._hours_of(ask.units), ask.shift
         front = held_by_unit(world, front, ask)
-        target = day_target(self._shell, campaign.done.layers)
+        target = self._targets[campaign.done.layers]
         front, order = yield from self._wait_for_go(campaign, front, target, names, name)
         go = world.env.now
         gate = self._supply.open_gate(rules.hopper, self._building.name, self._line_of(printer))
@@ -422,7 +422,7 @@ class PrintedBuilding:
         """Give the layers that a day beginning with ``done`` layers would print; None if other work comes first."""
         if done >= self._shell.wall.layers or done in self._shell.holds:
             return None
-        return done, day_target(self._shell, done)
+        return done, self._targets[done]
 
     def _order_ahead(
         self, campaign: Campaign, first: int, expected: tuple[int, int] | None, shift: Calendar
@@ -442,7 +442,7 @@ class PrintedBuilding:
         in_part = 0.0
         if self._supply.can_be_ordered(morning, now, shift):
             nothing_done = done.layers == first  # whatever was to be done at this layer has been
-            expected = (first, day_target(self._shell, first)) if nothing_done else self._layers_after(done.layers)
+            expected = (first, self._targets[first]) if nothing_done else self._layers_after(done.layers)
             in_part = done.in_part
         if expected is None:
             return None

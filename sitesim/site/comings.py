@@ -14,6 +14,7 @@ from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Coming
 from sitesim.policies import AtNotice
 from sitesim.site.crews import Ask, Crews, Needs, OpenHours, Rank
+from sitesim.site.engine import Engine
 from sitesim.site.sharing import Homes, Stay
 from sitesim.site.stage import Stage
 
@@ -29,9 +30,7 @@ class ComingCrews(Crews):
     expected, and leaves when nothing for it waits or is expected soon.
     """
 
-    def __init__(
-        self, env: simpy.Environment, stage: Stage, luck: Luck, ledger: Ledger, homes: Homes | None = None
-    ) -> None:
+    def __init__(self, env: Engine, stage: Stage, luck: Luck, ledger: Ledger, homes: Homes | None = None) -> None:
         units = stage.plan.units
         super().__init__(env, len(units), homes)
         self._units = units

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import product
 from operator import itemgetter
-from typing import NamedTuple
+from typing import Any
 
 import simpy
-from simpy.events import EventPriority
+from simpy.events import PENDING, EventPriority
 
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY
-from sitesim.site.engine import Happening
+from sitesim.site.engine import Engine, Happening
 from sitesim.site.sharing import Homes, Stay
 
 OpenHours = Callable[[tuple[int, ...]], tuple[Calendar, Calendar]]
@@ -46,17 +47,12 @@ class Ask(Happening):
     it; ``slower``, the factor by which those who are there slow the work.
     """
 
-    units: tuple[int, ...] = ()
     hours: Calendar
     shift: Calendar
-    free_since = 0.0
-    last_free = NOBODY
-    freed_by = NOBODY
-    slower = 1.0
 
     def __init__(
         self,
-        env: simpy.Environment,
+        env: Engine,
         key: str,
         needs: Needs,
         open_hours: OpenHours,
@@ -67,6 +63,7 @@ class Ask(Happening):
     ) -> None:
         self.env = env
         self.callbacks = []
+        self._value = PENDING
         self.key = key
         self.needs = needs
         self.open_hours = open_hours
@@ -75,6 +72,11 @@ class Ask(Happening):
         self.stay = stay
         self.rank = rank
         self.sole = needs[0][0] if len(needs) == 1 and len(needs[0]) == 1 else NOBODY
+        self.units: tuple[int, ...] = ()
+        self.free_since = 0.0
+        self.last_free = NOBODY
+        self.freed_by = NOBODY
+        self.slower = 1.0
 
     @property
     def granted(self) -> simpy.Event:
@@ -86,16 +88,18 @@ Pending = tuple[int, int, float, int, Ask]
 """A request in its order: the ranks of building and task, the instant [h] and the number of the asking."""
 
 
-class Crew(NamedTuple):
-    """Who does a step: ``units``, and the ``hours`` in which they may, ``shift`` without the weather.
+@dataclass(slots=True)
+class Nobody:
+    """Who does a step that needs nobody: ``hours`` and ``shift`` as of a request that has been granted."""
 
-    ``slower`` is the factor by which they are slowed by others in the same place.
-    """
-
-    units: tuple[int, ...]
     hours: Calendar
     shift: Calendar
+    units: tuple[int, ...] = ()
     slower: float = 1.0
+
+
+Crew = Ask | Nobody
+"""Who does a step, once they have been granted."""
 
 
 class Crews:
@@ -108,7 +112,7 @@ class Crews:
     Parameters: ``homes``, where not everybody may be in a home at once.
     """
 
-    def __init__(self, env: simpy.Environment, units: int, homes: Homes | None = None) -> None:
+    def __init__(self, env: Engine, units: int, homes: Homes | None = None) -> None:
         self._env = env
         self._busy = [False] * units
         self._freed_at = [0.0] * units
@@ -119,6 +123,7 @@ class Crews:
         self._decision = env.event()  # one that happens again and again
         self._decision._ok = True
         self._decision._value = None
+        self._decide_now: list[Callable[[Any], None]] = [self._decide]
         self._wake_at = NEVER
         self._homes = homes
         self._staying: dict[int, Stay] = {}
@@ -175,7 +180,7 @@ class Crews:
 
     def _decide_later(self) -> None:
         self._deciding = True
-        self._decision.callbacks = [self._decide]
+        self._decision.callbacks = self._decide_now
         self._env.schedule(self._decision, _AFTER_ALL_ELSE)
 
     def _decide(self, _: simpy.Event) -> None:

@@ -25,6 +25,8 @@ _new: Any = object.__new__
 class Happening(simpy.Event):
     """An event, or the end of a time that passes: of one class, so that the loop over them finds the same layout."""
 
+    env: Engine
+
     def succeed(self, value: Any = None) -> simpy.Event:
         """Let the event happen at this instant. Raises RuntimeError if it is going to already."""
         if self._value is not PENDING:
@@ -32,14 +34,15 @@ class Happening(simpy.Event):
         self._ok = True
         self._value = value
         env = self.env
-        heappush(env._queue, (env.now, NORMAL, next(env._eid), self))
+        heappush(env._queue, (env.now, NORMAL, next(env._eid), self, None))
         return self
 
 
 class Story(simpy.Process):
     """A process that stands itself in the queue while it sleeps, and among the callbacks of an event that it waits for.
 
-    It may yield hours [h] instead of the event of their end, which would be made for nobody else: then it sleeps.
+    It may yield hours [h] instead of the event of their end, which would be made for nobody else: then it sleeps, and
+    its place in the queue says how it is woken.
     """
 
     env: Engine
@@ -49,8 +52,7 @@ class Story(simpy.Process):
         self.env = env
         self.callbacks = []
         self._generator = generator
-        self._value = PENDING
-        heappush(env._queue, (env.now, URGENT, next(env._eid), self))
+        heappush(env._queue, (env.now, URGENT, next(env._eid), self, generator.send))
 
     def __call__(self, event: simpy.Event) -> None:
         """Go on after an event, in SimPy's way: it knows what to do with one that has failed or is long past."""
@@ -68,7 +70,19 @@ class Story(simpy.Process):
         """End with what the story returned."""
         self._ok = True
         self._value = value
-        heappush(self.env._queue, (self.env.now, NORMAL, next(self.env._eid), self))
+        heappush(self.env._queue, (self.env.now, NORMAL, next(self.env._eid), self, None))
+
+    def wait_for(self, target: simpy.Event | float) -> None:
+        """Wait for an event, or for hours [h] to pass. Raises ValueError if these are less than none."""
+        if not isinstance(target, simpy.Event):
+            if target < 0.0:
+                raise ValueError(f"Negative delay {target}")
+            env = self.env
+            heappush(env._queue, (env.now + target, NORMAL, next(env._eid), self, self._generator.send))
+        elif target.callbacks is None:
+            self(target)  # it is past: the story goes on at once
+        else:
+            target.callbacks.append(self)
 
 
 class _InEvents:
@@ -91,16 +105,19 @@ class Engine(simpy.Environment):
     """SimPy's environment; ``now`` is the instant [h]."""
 
     now: float = 0.0
+    _queue: list[Any]
+    """What is to happen: when [h], its priority and number, the event or the story, and what wakes it if it sleeps."""
 
     def schedule(self, event: simpy.Event, priority: EventPriority = NORMAL, delay: SimTime = 0) -> None:
         """Let an event happen after a delay [h]."""
-        heappush(self._queue, (self.now + delay, priority, next(self._eid), event))
+        heappush(self._queue, (self.now + delay, priority, next(self._eid), event, None))
 
     def event(self) -> Happening:
         """Give an event that happens when somebody lets it succeed."""
         event: Happening = _new(Happening)
         event.env = self
         event.callbacks = []
+        event._value = PENDING
         return event
 
     def timeout(self, delay: SimTime = 0, value: Any = None) -> Happening:  # type: ignore[override]  # see `Happening`
@@ -112,7 +129,7 @@ class Engine(simpy.Environment):
         event.callbacks = []
         event._ok = True
         event._value = value
-        heappush(self._queue, (self.now + delay, NORMAL, next(self._eid), event))
+        heappush(self._queue, (self.now + delay, NORMAL, next(self._eid), event, None))
         return event
 
     def as_event(self, target: simpy.Event | float) -> simpy.Event:
@@ -127,18 +144,14 @@ class Engine(simpy.Environment):
         """Let the next event happen, in SimPy's way."""
         queue = self._queue
         if queue:
-            self.now, priority, number, event = queue[0]
-            if type(event) is Story and event._value is PENDING:
-                queue[0] = self.now, priority, number, self._waking(event)
+            self.now, priority, number, event, wakes = queue[0]
+            if wakes is not None:
+                story, event = event, self.event()
+                event._ok = True
+                event._value = None
+                event.callbacks.append(story)
+            queue[0] = self.now, priority, number, event  # as SimPy has it
         super().step()
-
-    def _waking(self, *stories: Story) -> Happening:
-        """Give the event of stories' waking up, which they do without where nobody asks."""
-        event = self.event()
-        event.callbacks.extend(stories)
-        event._ok = True
-        event._value = None
-        return event
 
     def run(self, until: SimTime | simpy.Event | None = None) -> Any:
         """Let everything happen until an event has, and give its value; else as SimPy does.
@@ -150,38 +163,38 @@ class Engine(simpy.Environment):
         if until.callbacks is None:
             return until.value
         until.callbacks.append(StopSimulation.callback)
-        queue, number = self._queue, self._eid
-        waking = self._waking()
+        queue = self._queue
+        number = self._eid
         try:
             while queue:
-                now, _, _, event = heappop(queue)
+                now, _, _, event, wake = heappop(queue)
                 self.now = now
-                if type(event) is Story and event._value is PENDING:  # it wakes up
-                    callbacks: Iterable[Any] = (event,)
-                    event = waking
-                else:
-                    callbacks = event.callbacks
-                    event.callbacks = None  # type: ignore[assignment]  # SimPy's sign of an event that is past
-                    if not event._ok:
-                        _let_fail(event, callbacks)
+                if wake is not None:
+                    try:
+                        target = wake(None)
+                    except StopIteration as end:
+                        event.end(end.value)
                         continue
-                for story in callbacks:
-                    if type(story) is not Story:
-                        story(event)
+                    if type(target) is float and target >= 0.0:
+                        heappush(queue, (now + target, NORMAL, next(number), event, wake))
+                    else:
+                        event.wait_for(target)
+                    continue
+                callbacks = event.callbacks
+                event.callbacks = None  # SimPy's sign of an event that is past
+                if not event._ok:
+                    _let_fail(event, callbacks)
+                    continue
+                for callback in callbacks:
+                    if type(callback) is not Story:
+                        callback(event)
                         continue
                     try:
-                        target = story._generator.send(event._value)
+                        target = callback._generator.send(event._value)
                     except StopIteration as end:
-                        story.end(end.value)
-                        continue
-                    if type(target) is float or type(target) is int:
-                        if target < 0.0:
-                            raise ValueError(f"Negative delay {target}")
-                        heappush(queue, (now + target, NORMAL, next(number), story))
-                    elif target.callbacks is None:
-                        story(target)  # what it waits for is past: it goes on at once
+                        callback.end(end.value)
                     else:
-                        target.callbacks.append(story)
+                        callback.wait_for(target)
         except StopSimulation as stop:
             return stop.args[0]
         raise RuntimeError(f"nothing is left to happen, and {until} has not")

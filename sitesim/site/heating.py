@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
+
+from sitesim.hours import NEVER
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Entry
 from sitesim.plan import Plan
 from sitesim.site.world import World
+
+_end_of = attrgetter("end")
 
 
 def heated_hours(world: World) -> float:
@@ -19,21 +24,13 @@ def heated_hours(world: World) -> float:
 
 def spans_of_tents(plan: Plan, ledger: Ledger) -> list[tuple[float, float]]:
     """Give the spans [h] in which tents stood, each from when it was up until it was begun to be struck."""
-    if not ledger.entries:
-        return []
-    last = max(entry.end for entry in ledger.entries)
-    struck = _first_starts(ledger.entries)
-    return [
-        (ledger.ended[building.shell.tent_up], struck.get(building.shell.tent_down, last))
-        for building in plan.buildings
-        if building.shell is not None and building.shell.tent_up in ledger.ended
-    ]
+    shells = [building.shell for building in plan.buildings if building.shell is not None]
+    stood = [shell for shell in shells if shell.tent_up in ledger.ended]
+    struck = _first_starts(ledger.entries, {shell.tent_down for shell in stood})
+    last = max(map(_end_of, ledger.entries)) if len(struck) < len(stood) else NEVER
+    return [(ledger.ended[shell.tent_up], struck.get(shell.tent_down, last)) for shell in stood]
 
 
-def _first_starts(entries: list[Entry]) -> dict[int, float]:
-    """Give the instant [h] at which each node's first entry begins."""
-    starts: dict[int, float] = {}
-    for entry in entries:
-        if entry.node not in starts:
-            starts[entry.node] = entry.start
-    return starts
+def _first_starts(entries: list[Entry], nodes: set[int]) -> dict[int, float]:
+    """Give the instant [h] at which the first entry of each of some nodes begins, as far as there is one."""
+    return {entry.node: entry.start for entry in reversed(entries) if entry.node in nodes}

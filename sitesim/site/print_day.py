@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Concrete
-from sitesim.ledger.rows import Layer, Piece
+from sitesim.ledger.rows import Layer, Piece, as_piece
 from sitesim.plan import DROP, Cause, Doing, PrintDay, State, Wall, in_drops
 from sitesim.site.breakdowns import Wear
 from sitesim.site.day_notes import DayNotes
@@ -141,8 +141,9 @@ class DayAtThePrinter:
 
     def _print_layers(self) -> Process:
         """Lay layer upon layer; returns why it ended."""
-        while self.done.layers < self._target:
-            now = self._env.now
+        env, done, target = self._env, self.done, self._target
+        while done.layers < target:
+            now = env.now
             if now >= self._meal_at:
                 yield from self._have_a_meal()
                 continue
@@ -152,14 +153,16 @@ class DayAtThePrinter:
             if end is not None:
                 return end
             if start > now:
-                yield from self._pass(start - now, State.WAITING, Cause.SETTING)
+                self._account(State.WORKING)
+                yield start - now
+                self._account(State.WAITING, Cause.SETTING)
             if wetting:
                 yield from self._pass(wetting, State.WORKING, doing=Doing.KEEPING_WET)
             if not (yield from self._print_layer(volume, pace)):
                 return DayEnd.CONCRETE
-            if self.done.layers == self._target:
+            if done.layers == target:
                 self._shut_the_gate()  # no truck stands by while a lintel is set on the day's last layer
-            if self.done.layers in self._wall.stops:
+            if done.layers in self._wall.stops:
                 yield from self._planned_stops()
         return DayEnd.TARGET
 
@@ -203,7 +206,7 @@ class DayAtThePrinter:
         Only where there is time for it does somebody look ahead, and may call for more concrete.
         """
         no_time = self._no_time(now, expected_end)
-        if no_time is None:
+        if no_time is None and self._gate.look_ahead is not None:
             self._look_ahead(volume)
         return DayEnd.CONCRETE if self._pump.content + self._pump.coming < volume else no_time
 
@@ -217,39 +220,46 @@ class DayAtThePrinter:
 
     def _print_layer(self, volume: float, pace: float) -> Process:
         """Lay ``volume`` [m³] of a layer, with whatever stops it; returns whether it was finished."""
-        began = self._env.now
-        joints: int = yield from self._go_on(0.0)
-        bead_began = self._env.now if joints else began
+        env, pump, wear, done = self._env, self._pump, self._wear, self.done
+        began = env.now
+        joints = 0
+        if self._minds_pauses or self._is_cold(0.0):
+            joints = yield from self._go_on(0.0)
+        bead_began = env.now if joints else began
         laid = age = 0.0
         while laid < volume:
             if self._minds_pauses:
                 yield from self._see_to_the_pause()
-            age_before = self._pump.age
+            age_before = pump.age if wear.minds_age else 0.0
             part = self._until_next_stop(volume - laid, pace)
             self._beyond_draw = volume - laid - part
-            met: Draw = yield from self._pump.draw(part, pace)
-            laid += met.taken
-            age = met.age or age
-            self._count_laid(met, pace, age_before)
-            stopped = met.waited_from is not None
-            if met.taken < part and not stopped:
-                self.done.in_part += laid
+            met: Draw = yield from pump.draw(part, pace)
+            taken, its_age, dry_since, missing = met
+            laid += taken
+            age = its_age or age
+            self._count_laid(taken, taken / pace, age_before, dry_since)
+            stopped = dry_since is not None
+            if stopped:
+                self._account(State.WORKING, None, dry_since)
+                self._account(State.WAITING, missing)
+            elif taken < part:
+                done.in_part += laid
                 return False
-            if self._wear.is_due:
+            if wear.is_due():
                 yield from self._clear_a_stop()
                 stopped = True
             if stopped and laid < volume and (yield from self._go_on(laid / volume)):
                 joints += 1
-                bead_began = self._env.now - laid / pace  # what has been laid of this layer is prepared with the rest
-        now = self._env.now
+                bead_began = env.now - laid / pace  # what has been laid of this layer is prepared with the rest
+        now = env.now
         self._below = Below(bead_began, now, volume / pace)
-        self.done.layers += 1
-        self.done.in_part = 0.0
-        if self.done.layers in self._wall.witnessed:
-            self._see(self.done.layers, began, now)
+        done.layers += 1
+        done.in_part = 0.0
+        if done.layers in self._wall.witnessed:
+            self._see(done.layers, began, now)
         layers = self._world.ledger.layers
         if layers is not None:
-            layers.append(Layer(self._gate.building, self.done.layers, began, now, age, joints > 0))
+            layers.append(Layer(self._gate.building, done.layers, began, now, age, joints > 0))
         return True
 
     def _go_on(self, share: float) -> Process:
@@ -288,20 +298,16 @@ class DayAtThePrinter:
             hours = wear.until_next(0.0)
         return left if hours >= left / pace else max(in_drops(hours * pace), DROP)
 
-    def _count_laid(self, met: Draw, pace: float, age: float) -> None:
-        """Count what one draw laid of concrete that was of an ``age`` [h] at its beginning, and the wait that ended it.
+    def _count_laid(self, taken: float, nozzle_hours: float, age: float, dry_since: float | None) -> None:
+        """Count what one draw laid: concrete [m³] that was of an ``age`` [h] at its beginning, until the pump was dry.
 
         Laying itself is accounted for when it stops.
         """
-        nozzle_hours = met.taken / pace
         self._wear.run(nozzle_hours, age)
-        if met.taken:
-            self._stood_since = self._env.now if met.waited_from is None else met.waited_from
+        if taken:
+            self._stood_since = self._env.now if dry_since is None else dry_since
         self.nozzle_hours += nozzle_hours
-        self.concrete.in_place += met.taken
-        if met.waited_from is not None:
-            self._account(State.WORKING, until=met.waited_from)
-            self._account(State.WAITING, met.waited_for)
+        self.concrete.in_place += taken
 
     def _is_cold(self, share: float) -> bool:
         """Tell whether there is concrete, and the bead below a share of the path has lain open too long for it."""
@@ -407,11 +413,13 @@ class DayAtThePrinter:
             return
         if self.notes is not None:
             self.notes.add(self._accounted, until, state, cause, doing, name)
-        pieces = self.pieces
-        if pieces and pieces[-1].state is state and pieces[-1].cause is cause:
-            pieces[-1] = Piece(pieces[-1].start, until, state, cause)
-        else:
-            pieces.append(Piece(self._accounted, until, state, cause))
+        pieces, start = self.pieces, self._accounted
+        if pieces:
+            last_start, _, last_state, last_cause = pieces[-1]
+            if last_state is state and last_cause is cause:
+                start = last_start
+                pieces.pop()
+        pieces.append(as_piece((start, until, state, cause)))
         self._accounted = until
 
     def _remark(self, text: str, *values: object) -> None:

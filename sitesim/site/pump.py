@@ -6,7 +6,9 @@ import math
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from math import floor
+from typing import NamedTuple
 
 import simpy
 
@@ -33,14 +35,16 @@ class Lot:
     returned: float = 0.0
 
 
-@dataclass(slots=True)
-class Draw:
+class Draw(NamedTuple):
     """What one draw came to: ``taken`` [m³], the ``age`` [h] of what came last, and since when it waited for what."""
 
     taken: float = 0.0
     age: float = 0.0
     waited_from: float | None = None
     waited_for: Cause = Cause.CONCRETE
+
+
+_as_draw: Callable[[tuple[float, float, float | None, Cause]], Draw] = partial(tuple.__new__, Draw)
 
 
 class Pump:
@@ -176,11 +180,15 @@ class Pump:
                 if self.on_dry is not None:
                     self.on_dry(volume - taken)
                 if not self.is_worth_waiting:
-                    return Draw(taken, age)
+                    break
                 missing: Cause = yield self.arrival()
-                return Draw(taken, age, now, missing)
+                return _as_draw((taken, age, now, missing))
             lot = lots[0]
-            reach = self._reach(lot, volume - taken, pace, now)
+            # As far as the lot goes and stays fresh, and the content does not fall to a level that is waited for.
+            reach = min(volume - taken, lot.volume, self.content - self._next_level)
+            fresh = (lot.expires - now) * pace
+            if reach > fresh:
+                reach = max(min(reach, in_drops(fresh)), DROP)
             taken += reach
             since, until = now, start + on_clock(taken / pace)
             self._drawn, self._drawn_since, self._drawn_until, self._pace = lot, since, until, pace
@@ -197,7 +205,7 @@ class Pump:
                 self._reject(lot)
             if self.content <= self._next_level:
                 self._tell_levels()
-        return Draw(taken, age)
+        return _as_draw((taken, age, None, Cause.CONCRETE))
 
     @property
     def is_worth_waiting(self) -> bool:
@@ -251,16 +259,11 @@ class Pump:
         self._tell_levels()
         return in_hopper, in_truck
 
-    def _reach(self, lot: Lot, wanted: float, pace: float, now: float) -> float:
-        """Tell how much [m³] can be drawn from ``now`` [h] on before something happens: at least one drop."""
-        reach = min(wanted, lot.volume, self.content - self._next_level)
-        fresh = (lot.expires - now) * pace
-        return reach if reach <= fresh else max(min(reach, in_drops(fresh)), DROP)
-
     def _use(self, lot: Lot, amount: float, since: float) -> None:
         lot.volume -= amount
         self.content -= amount
-        self._tell_change(since, -amount, lot)
+        if self.on_change is not None:
+            self.on_change(since, -amount, lot)
         if lot.volume == 0.0 and self.lots and self.lots[0] is lot:
             self.lots.popleft()
 

@@ -8,7 +8,7 @@ from functools import partial
 from sitesim.chance import Distribution, Luck, stream
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
-from sitesim.ledger.rows import REPLACEMENT, Departure, Load, Rejection
+from sitesim.ledger.rows import REPLACEMENT, Departure, Rejection, as_load
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, MorningView, TodayView, TomorrowView
 from sitesim.site.engine import Engine
@@ -65,6 +65,7 @@ class ReadyMixSupply:
         self._numbers: dict[int, int] = {}
         self._trucks_lost_before = 0
         self._shut_until = 0.0
+        self._usual_loading, self._usual_haul = plan.loading.mean, plan.haul.mean
         self._wait_at_the_bay = (
             on_clock(mean_wait_behind_others(plan.other_customers, plan.loading.mean)) if plan.other_customers else 0.0
         )
@@ -251,9 +252,9 @@ class ReadyMixSupply:
 
     def _planned_batching(self, due: float) -> float:
         """Give the instant [h] at which the plant plans to begin with a load so as to be at the gate when it is due."""
-        plan = self._plan
-        factor = plan.traffic_at(due - plan.haul.mean) if plan.traffic else 1.0
-        return on_clock(due - plan.loading.mean - plan.haul.mean * factor)
+        plan, haul = self._plan, self._usual_haul
+        factor = plan.traffic_at(due - haul) if plan.traffic else 1.0
+        return on_clock(due - self._usual_loading - haul * factor)
 
     def _after_other_customers(self, ordinal: int) -> float:
         """Give the instant [h] at which the turn of a load comes whose truck is at the bay now."""
@@ -297,10 +298,13 @@ class ReadyMixSupply:
         self._close_records()
 
     def _close_records(self) -> None:
+        left = []
         for load, day in self._unloaded:
             if load.is_used_up:
                 self._record(load, day)
-        self._unloaded = [pair for pair in self._unloaded if not pair[0].is_used_up]
+            else:
+                left.append((load, day))
+        self._unloaded = left
 
     def _record(self, load: Truckload, day: int) -> None:
         """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
@@ -313,21 +317,23 @@ class ReadyMixSupply:
         stood = load.left_site - max(load.arrived + plan.gate, min(load.due, load.left_site))
         standby = max(0.0, stood - plan.standby_free * load.volume)
         self._ledger.loads.append(
-            Load(
-                load.building,
-                day,
-                load.number,
-                load.volume,
-                load.due,
-                load.batched,
-                load.left_plant,
-                load.arrived,
-                load.discharge_begun,
-                load.discharge_ended,
-                load.volume - load.rejected - load.returned,
-                load.rejected,
-                load.returned,
-                standby,
-                load.verdict,
+            as_load(
+                (
+                    load.building,
+                    day,
+                    load.number,
+                    load.volume,
+                    load.due,
+                    load.batched,
+                    load.left_plant,
+                    load.arrived,
+                    load.discharge_begun,
+                    load.discharge_ended,
+                    load.volume - load.rejected - load.returned,
+                    load.rejected,
+                    load.returned,
+                    standby,
+                    load.verdict,
+                )
             )
         )

@@ -100,7 +100,7 @@ class RunHours:
         record = self._stage.plan.climate.record
         if record is None or day >= len(self._days):
             return 20.0
-        return float(record.temperature[self._days[day], hour])
+        return record.temperature.item(self._days.item(day), hour)
 
     def ripened(self, ripening: Ripening, start: float) -> float:
         """Tell when [h] what begins at ``start`` [h] has reached what it has to, or `NEVER` within the horizon.

@@ -8,7 +8,7 @@ import numpy as np
 
 from sitesim.chance import Lognormal, stream
 from sitesim.hours import Calendar, Shifts, everlasting
-from sitesim.plan import Node, Plan, UnitKind
+from sitesim.plan import Building, Node, Plan, UnitKind, day_target
 from sitesim.policies import AtNotice
 from sitesim.site.foresight import foreseen
 from sitesim.site.sharing import stays_of
@@ -25,6 +25,7 @@ class Stage:
         self.everlasting = everlasting(plan.horizon)
         self._patterns = {name: pattern.over(plan.start, plan.days) for name, pattern in plan.calendars.items()}
         self._joint: dict[tuple[str, ...], Calendar] = {}
+        self._names: dict[tuple[int, ...], tuple[str, ...]] = {}
         self._slots: dict[tuple[tuple[str, ...], bool], Shifts] = {}
         self.fortunes = _fortunes(plan)
         self.sure_draws = _sure_draws(plan, self.fortunes)
@@ -43,6 +44,8 @@ class Stage:
         self.time_alone = frozenset(node.index for node in plan.nodes if _is_time_alone(plan, node))
         self.start_delays: dict[int, float] | None = None
         """The start delay [h of its calendar] of each unit that is kept running, once the plain plan has told them."""
+        self.day_targets = tuple(_day_targets(building) for building in plan.buildings)
+        """For each printed building, by the layers in place, the layer at which a day that begins so is to end."""
         self.stays = stays_of(plan)
         self.foreseen = foreseen(plan) if any(isinstance(unit.flow, AtNotice) for unit in plan.units) else None
         climate = plan.climate
@@ -64,7 +67,10 @@ class Stage:
 
     def names_of(self, units: tuple[int, ...]) -> tuple[str, ...]:
         """Name the calendars whose common hours hold when these units work together."""
-        return tuple(sorted({self.plan.units[unit].hours for unit in units}))
+        found = self._names.get(units)
+        if found is None:
+            found = self._names[units] = tuple(sorted({self.plan.units[unit].hours for unit in units}))
+        return found
 
     def relay(self, first: int, second: int) -> str:
         """Name the calendar of two gangs of which the second carries on where the first's day of work ends.
@@ -131,6 +137,11 @@ def _fortunes(plan: Plan) -> Fortunes:
         factor(plan.fortune.site, "site"),
         tuple(factor(plan.fortune.building, "building", building.name) for building in plan.buildings),
     )
+
+
+def _day_targets(building: Building) -> tuple[int, ...]:
+    shell = building.shell
+    return () if shell is None else tuple(day_target(shell, done) for done in range(shell.wall.layers))
 
 
 def _sure_draws(plan: Plan, fortunes: Fortunes) -> list[int]:

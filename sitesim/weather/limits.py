@@ -101,7 +101,7 @@ class Sky:
         found = self._open.get(kind)
         if found is None:
             found = self._open[kind] = open_hours(self._limits_of(kind), self.hourly, self._gust_factor)
-        return found[indices].reshape(-1)
+        return found.take(indices, axis=0).reshape(-1)
 
     def measures(self, kind: str, row: int, hour: int) -> float:
         """Give the time [h] that keeping a layer wet takes in one hour of the record, by one kind of work.
@@ -123,7 +123,7 @@ class Sky:
 
         Returns shape (days × 24,).
         """
-        return self.hourly.temperature[indices].reshape(-1)
+        return self.hourly.temperature.take(indices, axis=0).reshape(-1)
 
     def rate(self, ripening: Ripening, indices: NDArray[np.int64]) -> Hourly:
         """Give what each hour counts of what has to be reached, over a sequence of days, shape (days × 24,).
@@ -133,7 +133,7 @@ class Sky:
         found = self._rates.get(ripening)
         if found is None:
             found = self._rates[ripening] = hourly_rate(ripening, self.hourly)
-        return found[indices].reshape(-1)
+        return found.take(indices, axis=0).reshape(-1)
 
     def warmth(self, shelter: Shelter | None) -> Hourly:
         """Give the air temperature [°C] under a shelter, or in the open, in the record's hours, shape (days, 24)."""
@@ -153,14 +153,14 @@ class Sky:
         if found is None:
             warmed = self.warmth(shelter) - self.hourly.temperature
             found = self._heating[shelter] = np.asarray(warmed / shelter.rise)
-        return found[indices].reshape(-1)
+        return found.take(indices, axis=0).reshape(-1)
 
     def gusts(self, indices: NDArray[np.int64]) -> Hourly:
         """Give the gusts [m/s] outside, at the height of the station, over a sequence of days, shape (days × 24,).
 
         indices: rows of the record, one for each civil day, shape (days,).
         """
-        return self._gust[indices].reshape(-1)
+        return self._gust.take(indices, axis=0).reshape(-1)
 
     def shelter_of(self, kind: str) -> Shelter | None:
         """Give the shelter under which one kind of work is done, or None; KeyError for one that has no limits."""
