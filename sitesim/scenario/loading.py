@@ -8,6 +8,7 @@ from pathlib import Path
 from sitesim.scenario.checks import cross_faults
 from sitesim.scenario.checks.record import record_faults, unmet_limits
 from sitesim.scenario.data_files import find_data_files
+from sitesim.scenario.disbelief import doubts_in_words
 from sitesim.scenario.document import Document
 from sitesim.scenario.faults import Fault, ScenarioError
 from sitesim.scenario.inheritance import read_with_parents, with_own_walls, with_settings
@@ -75,7 +76,8 @@ def checked(file: Path, document: Document, faults: Iterable[Fault] = ()) -> Sce
         faults += _year_fault(model, located, record)
     if faults or model is None:
         raise ScenarioError(faults)
-    scenario = Scenario(file, model, portable.data, files, record)
+    doubts = doubts_in_words(model, located, model.day_hours)
+    scenario = Scenario(file, model, portable.data, files, record, doubts)
     try:
         scenario.plan()
     except TentHeldError as error:

@@ -36,7 +36,7 @@ class Scenario:
 
     Parameters: ``path``, the file that was asked for; ``model``, the checked numbers; ``content``, what the files and
     settings say when laid over one another, data files by their bare names; ``files``, those data files; ``record``,
-    the weather, or None.
+    the weather, or None; ``doubts``, what is unusual about its numbers.
     """
 
     path: Path
@@ -44,6 +44,7 @@ class Scenario:
     content: Mapping[str, Any]
     files: Mapping[str, Path]
     record: WeatherRecord | None
+    doubts: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -130,4 +131,4 @@ class Scenario:
 
     def cautions(self) -> list[str]:
         """Say what nobody should forget on a site like this."""
-        return tell_cautions(self.model, self.plan(), self.record)
+        return [*self.doubts, *tell_cautions(self.model, self.plan(), self.record)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitesim.scenario.checks import (
+    beliefs,
     conditions,
     crews,
     flow,
@@ -21,6 +22,7 @@ from sitesim.scenario.faults import Fault
 from sitesim.scenario.model import ScenarioModel
 
 _CHECKS = (
+    beliefs.check_beliefs,
     site.check_order,
     site.check_names_of_places,
     site.check_slab_dates,
