@@ -173,7 +173,18 @@ def kept_and_lost(told: Told) -> list[str]:
         f"{drawn['longest_wet_spell_days']} days in {several(told['runs'], 'year')} drawn, "
         f"{own['longest_wet_spell_days']} in the record."
     )
-    return [kept, _spread_line(told, measures)]
+    return [kept, _spread_line(told, measures), *_drawn_again(told)]
+
+
+def _drawn_again(told: Told) -> list[str]:
+    """Say how often the same days of the record come again within one year as drawn."""
+    again = told["days_drawn_again"]
+    if told["drawn"]["how"] == "years" or again < LEAST_SHOWN:
+        return []
+    return [
+        f"Of twelve months as drawn {again:.0f} days are days of the record that had come before in the same months: a "
+        "block may be drawn again. Were it not, months would differ still less from year to year than they do."
+    ]
 
 
 def _spread_line(told: Told, measures: Measures) -> str:

@@ -97,6 +97,7 @@ def study_weather(scenario: Scenario, runs: int, seed: int) -> dict[str, Any]:
         "limits": {kind["kind"]: limits[kind["kind"]] for kind in kinds},
         "unused": [kind for kind in limits if kind not in plan.kinds_of_work],
         "rain": _rain(record, span, own, drawn),
+        "days_drawn_again": _days_drawn_again(drawn),
         "assumptions": scenario.weather_assumptions(),
         "cautions": scenario.weather_cautions(),
     }
@@ -244,6 +245,12 @@ def _rain_of_years(span: _Span, by_day: Values, wet_spells: tuple[float, float, 
         "wet_after_wet": goes_on,
         "longest_wet_spell_days": longest,
     }
+
+
+def _days_drawn_again(drawn: Rows) -> float:
+    """Give the days of twelve months, on the mean, that are days of the record which the same months had before."""
+    in_order = np.sort(drawn, axis=1)
+    return float(np.count_nonzero(in_order[:, 1:] == in_order[:, :-1]) / len(drawn))
 
 
 def _mean_and_spread(values: Values) -> dict[str, float | None]:

@@ -58,6 +58,7 @@ def told(units: str = "metric", **changes: Any) -> dict[str, Any]:
             "doubts": ["wind: a mean of 8.0 m/s is very windy."],
         },
         "drawn": {"how": "blocks", "block_days": 10, "window_days": 15},
+        "days_drawn_again": 31.8,
         "months": MONTHS,
         "kinds": [roof, tent],
         "limits": {"flat_roof": "gusts up to 11.0 m/s, in the open", "<tent>": "none, in the open"},

@@ -76,6 +76,12 @@ def test_what_drawing_loses_is_the_spread_of_the_month_that_loses_most() -> None
     assert kept_and_lost(alone)[1].startswith("One year has no spread")
 
 
+def test_days_that_come_again_are_told_where_blocks_are_drawn() -> None:
+    assert kept_and_lost(told())[2].startswith("Of twelve months as drawn 32 days are days of the record that had come")
+    assert len(kept_and_lost(told(days_drawn_again=0.2))) == 2
+    assert len(kept_and_lost(told(drawn={"how": "years", "years": [2019, 2020, 2021]}))) == 2
+
+
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_the_terminal_tells_hours_causes_days_record_and_warnings(units: str) -> None:
     text = printed(told(units))

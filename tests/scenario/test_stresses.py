@@ -63,7 +63,7 @@ stresses:
         "list.yaml:3  stresses.0.valeus: is not known here: did you mean values?",
         "list.yaml:4  stresses.1.name: A is the name of two stresses",
         "list.yaml:5  stresses.1.later.supply.gaet: gaet is not known here: did you mean gate?",
-        "list.yaml:7  stresses.2.later: inspections.inspectors.*.notice: 3 weeks would be 504 hours of work; write "
+        "list.yaml:7  stresses.2.later.inspections.inspectors.*.notice: 3 weeks would be 504 hours of work; write "
         "working days: 3 wd",
         "list.yaml:8  stresses.3.together: there is no stress X further up: known are A, B",
         "list.yaml:9  stresses.4.gang_missing: should say when it begins, by one of: starts: 2027-06-07, week: 12, "
@@ -75,6 +75,90 @@ stresses:
         "list.yaml:13  stresses.8.plant_closed: should say on: [2027-05-03, 2027-05-10], or how long it lasts and one "
         "of: starts: 2027-06-07, week: 12, at: 40 %, when: most printing",
     ]
+
+
+def test_amounts_have_units_and_each_fault_its_own_line(tmp_path: Path) -> None:
+    file = written(
+        tmp_path,
+        """\
+stresses:
+  - name: A
+    later:
+      inspections.inspectors.*.notice: 3 wd
+      supply.gate: 30
+      supply.wash: 10 mph
+      supply.trucks: 2 h
+      supply.haul: [1 h, 2 h, 3 h]
+  - name: B
+    start_later: 3 weeks
+  - name: C
+    weather:
+      wind: 10 mph
+      colder: 3
+  - name: D
+    factors:
+      supply.trucks: 3 h
+  - name: E
+    delivery_late:
+      of: windows
+      by: 20 d
+  - name: F
+    slower_learning: 50 h
+  - name: G
+    gang_missing:
+      gang: roof
+      at: 40 h
+      lasts: 14
+""",
+        "list.yaml",
+    )
+    with pytest.raises(ScenarioError) as error:
+        read_stresses(file)
+    assert [str(fault).replace(f"{tmp_path}/", "") for fault in error.value.faults] == [
+        "list.yaml:5  stresses.0.later.supply.gate: 30 has no unit; write it like 45 min",
+        "list.yaml:6  stresses.0.later.supply.wash: 10 mph: mph is not a unit of the right kind; write it like 45 min",
+        "list.yaml:7  stresses.0.later.supply.trucks: supply.trucks is not a length of time to add to",
+        "list.yaml:8  stresses.0.later.supply.haul: what is added should be one value, such as 3 wd",
+        "list.yaml:10  stresses.1.start_later: 3 weeks: a start is moved by whole months; write it like 3 months",
+        "list.yaml:13  stresses.2.weather.wind: 10 mph: mph is not a unit of the right kind; write it like 1.5",
+        "list.yaml:14  stresses.2.weather.colder: 3 has no unit; write it like 12 delta_degC",
+        "list.yaml:17  stresses.3.factors.supply.trucks: 3 h: h is not a unit of the right kind; write it like 1.5",
+        "list.yaml:21  stresses.4.delivery_late.by: 20 d would be 480 hours of work; write working days: 20 wd",
+        "list.yaml:23  stresses.5.slower_learning: 50 h: h is not a unit of the right kind; write it like 15 %",
+        "list.yaml:27  stresses.6.gang_missing.at: 40 h: h is not a unit of the right kind; write it like 15 %",
+        "list.yaml:28  stresses.6.gang_missing.lasts: 14 has no unit; write it like 10 d",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("with_a_unit", "without"),
+    [
+        ("start_later: 3 months", "start_later: 3"),
+        ("start_later: 1 year", "start_later: 12"),
+        ("start_later: -1 month", "start_later: -1"),
+        ("delivery_late: {of: windows, by: 20 wd}", "delivery_late: {of: windows, by: 20}"),
+        ("weather: {wind: 125 %}", "weather: {wind: 1.25}"),
+        ("factors: {inspections.points.*.fails: 200 %}", "factors: {inspections.points.*.fails: 2}"),
+        ("slower_learning: 50 %", "slower_learning: 0.5"),
+        ("later: {supply.gate: 0.5 h}", "later: {supply.gate: 30 min}"),
+    ],
+)
+def test_an_amount_with_its_unit_is_what_it_is_without(
+    demo: Scenario, tmp_path: Path, with_a_unit: str, without: str
+) -> None:
+    said, bare = (changed_by(demo, tmp_path, change) for change in (with_a_unit, without))
+    assert said == bare
+
+
+def test_a_value_is_told_at_its_own_line(demo: Scenario, tmp_path: Path) -> None:
+    with pytest.raises(ScenarioError) as error:
+        laid_over(
+            demo,
+            tmp_path,
+            "stresses:\n  - name: A\n    values:\n      supply.trucks: 2\n      supply.gate: 30\n"
+            "  - name: B\n    later:\n      supply.wash: 1 min\n      supply.gate: 400 h\n",
+        )
+    assert [(fault.line, fault.path) for fault in error.value.faults] == [(5, "supply.gate"), (9, "supply.gate")]
 
 
 def test_a_value_that_no_scenario_can_have_is_told_where_the_stress_is_written(demo: Scenario, tmp_path: Path) -> None:

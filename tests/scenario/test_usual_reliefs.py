@@ -8,7 +8,7 @@ import pytest
 from cases import SCENARIOS
 
 from sitesim.plan import UnitKind
-from sitesim.scenario import Scenario, load
+from sitesim.scenario import Scenario, ScenarioError, load
 from sitesim.scenario.document import Place
 from sitesim.scenario.reliefs import Relief, read_reliefs, usual_reliefs, with_article
 from sitesim.scenario.reliefs.kinds import NewValues
@@ -107,3 +107,15 @@ def test_the_list_in_the_readme_is_one_that_applies_to_the_demo(tmp_path: Path) 
     assert ahead.scenario is not None, ahead.why_not
     assert counts(ahead.scenario)["tent"] == 2
     assert any("the spare tent is raised on the next slab" in line for line in ahead.scenario.assumptions())
+
+
+def test_a_value_of_a_relief_is_told_at_its_own_line(tmp_path: Path) -> None:
+    scenario = load(SCENARIOS / "tern-quay.yaml")
+    file = tmp_path / "reliefs.yaml"
+    file.write_text(
+        "reliefs:\n  - name: More trucks\n    set:\n      supply.trucks: 4\n      supply.gate: 30\n"
+        "  - name: Longer washing\n    set:\n      supply.trucks: 4\n      supply.wash: 900 h\n"
+    )
+    with pytest.raises(ScenarioError) as error:
+        lay_over(scenario, (), read_reliefs(file, usual_reliefs(scenario)), PlayedFacts(scenario.plan()))
+    assert [(fault.line, fault.path) for fault in error.value.faults] == [(5, "supply.gate"), (9, "supply.wash")]

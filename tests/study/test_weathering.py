@@ -16,8 +16,10 @@ from sitesim.hours import Calendar
 from sitesim.scenario import Scenario, load
 from sitesim.site import Stage
 from sitesim.site.skies import RunHours
+from sitesim.site.stage import weather_stream
 from sitesim.study.sides_down import SIDES_DOWN
 from sitesim.study.weathering import study_weather
+from sitesim.weather import BlockCalendar
 from sitesim.weather.working_days import WorkingDays, spells
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "tern-quay.yaml"
@@ -122,6 +124,20 @@ def test_whole_years_keep_what_blocks_lose(demo: Scenario) -> None:
     # Four years coming again and again: the standard deviation of a population of four, √(3/4) of that of a sample.
     assert np.array(years["drawn"]["monthly_mm"]["spread"]).sum() == pytest.approx(0.75**0.5 * record.sum(), rel=0.08)
     assert np.array(blocks["drawn"]["monthly_mm"]["spread"]).sum() < 0.95 * record.sum()
+
+
+def test_days_that_come_again_are_counted_one_by_one(demo: Scenario, told: dict[str, Any]) -> None:
+    plan = demo.plan()
+    assert plan.climate.record is not None
+    calendar = BlockCalendar(plan.climate.record, plan.start.toordinal(), 366, 10, 15)
+    stream = np.array([weather_stream()], dtype=np.uint64)
+    again = 0
+    for run in range(RUNS):
+        luck, seen = Luck(SEED, run), set()
+        for row in calendar.draw(lambda blocks, luck=luck: luck.uniforms(stream, blocks)).tolist():
+            again += row in seen
+            seen.add(row)
+    assert told["days_drawn_again"] == pytest.approx(again / RUNS)
 
 
 def test_one_year_again_and_again_has_no_spread() -> None:

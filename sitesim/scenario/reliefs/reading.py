@@ -73,8 +73,8 @@ def _put_together(document: Document, found: ReliefList, usual: Sequence[Relief]
         parts = [_meant(part, own, usual) for part in entry.both]
         faults += [document.fault((_ENTRIES, index, "both"), message) for message in _at_odds(parts)]
         made |= {part.name: part for part in parts}
-        changes: list[Relieving] = [] if entry.set is None else [entry.set]
-        steps = tuple((change, document.place((_ENTRIES, index, "set"))) for change in changes)
+        changes: dict[str, Relieving] = {} if entry.set is None else {**entry.set.apart()}
+        steps = tuple((change, document.place((_ENTRIES, index, "set", path))) for path, change in changes.items())
         alone = Relief(entry.name, steps)
         whole = together((*parts, alone), entry.name) if parts else alone
         relief = Relief(

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
 
-from pydantic import ConfigDict, Field, RootModel, model_validator
+from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, RootModel, ValidationError, model_validator
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from sitesim.plan import Building, Link
 from sitesim.scenario.document import Trail
@@ -21,6 +22,7 @@ from sitesim.scenario.quantities import (
     Factor,
     Share,
     TemperatureRise,
+    number_and_unit,
     wrong,
 )
 from sitesim.scenario.sections.calendar import Dates, WorkingWeek
@@ -54,10 +56,20 @@ class Later(RootModel[dict[str, Any]]):
 
     @model_validator(mode="after")
     def _can_be_added(self) -> Later:
+        faults: list[InitErrorDetails] = []
         for path, time in self.root.items():
-            if not unknown_in(path):
-                added_hours(path, time, USUAL_DAY_HOURS)
+            try:
+                if not unknown_in(path):
+                    added_hours(path, time, USUAL_DAY_HOURS)
+            except PydanticCustomError as error:  # each path has its own line
+                faults.append({"type": error, "loc": (path,), "input": time})
+        if faults:
+            raise ValidationError.from_exception_data("later", faults)
         return self
+
+    def apart(self) -> dict[str, Later]:
+        """Give the time for each path by itself."""
+        return {path: Later({path: time}) for path, time in self.root.items()}
 
     def changed(self, draft: Draft) -> Draft:
         """Add the time to what is written."""
@@ -78,18 +90,18 @@ def _made_longer(draft: Draft, trail: Trail, path: str, time: Any) -> Draft:
     return draft.with_value(trail, longer_one)
 
 
+def _added_to_a_lead(time: Any) -> Any:
+    added_hours(_LEAD, time, USUAL_DAY_HOURS)
+    return time
+
+
 class DeliveryLate(Section):
     """Ordered material that comes later than ordered."""
 
     of: Name
     """What is ordered: a word in the name of the delivery, or of the task that needs it."""
-    by: Any
-    """How much later, in working days (wd)."""
-
-    @model_validator(mode="after")
-    def _can_be_added(self) -> DeliveryLate:
-        added_hours(_LEAD, self.by, USUAL_DAY_HOURS)
-        return self
+    by: Annotated[Any, AfterValidator(_added_to_a_lead)]
+    """How much later: a length of working time such as 20 wd; a number without a unit is of working days."""
 
     def changed(self, draft: Draft) -> Draft:
         """Lengthen the lead time."""
@@ -106,7 +118,22 @@ class DeliveryLate(Section):
         return draft
 
 
-class StartLater(RootModel[Annotated[int, Field(strict=True, ge=-24, le=24)]]):
+def _months(value: Any) -> Any:
+    split = number_and_unit(value) if isinstance(value, str) else None
+    if split is None or not split[1]:
+        return value
+    number, unit = split
+    months = number * {"year": 12.0, "years": 12.0}.get(unit, 1.0)
+    if unit not in ("month", "months", "year", "years") or months != int(months):
+        raise wrong(f"{value}: a start is moved by whole months; write it like 3 months")
+    return int(months)
+
+
+Months = Annotated[int, BeforeValidator(_months, json_schema_input_type=int | str), Field(strict=True, ge=-24, le=24)]
+"""A number of months, with or without their name."""
+
+
+class StartLater(RootModel[Months]):
     """Another month of start: so many months later, slabs, promises and all; on the same weekday if the site works."""
 
     model_config = ConfigDict(frozen=True)

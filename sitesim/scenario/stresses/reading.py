@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import Field, ValidationError, model_validator
 
-from sitesim.scenario.document import Document, Place
+from sitesim.scenario.document import Document, Place, Trail
 from sitesim.scenario.faults import Fault, ScenarioError, nearest
 from sitesim.scenario.quantities import listed, wrong
 from sitesim.scenario.reading import read_document
@@ -118,9 +118,17 @@ def _put_together(document: Document, entries: tuple[StressEntry, ...]) -> tuple
     made: dict[str, Stress] = {}
     for index, entry in enumerate(entries):
         steps = [step for part in entry.together for step in made[part].steps]
-        steps += [(change, document.place(("stresses", index, key))) for key, change in entry.changes().items()]
+        for key, change in entry.changes().items():
+            steps += _steps(document, ("stresses", index, key), change)
         made[entry.name] = Stress(entry.name, tuple(steps), entry.together)
     return tuple(made.values())
+
+
+def _steps(document: Document, trail: Trail, change: kinds.Change) -> list[tuple[kinds.Change, Place]]:
+    """Give what is changed, and where it is written: each path by itself, as far as one does not hang on another."""
+    if isinstance(change, Values | kinds.Later):
+        return [(one, document.place((*trail, path))) for path, one in change.apart().items()]
+    return [(change, document.place(trail))]
 
 
 def _name_faults(document: Document) -> list[Fault]:

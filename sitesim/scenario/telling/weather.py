@@ -108,7 +108,7 @@ def _how_drawn(weather: Weather, alone: int | None, record: WeatherRecord, years
         )
     return (
         f"Weather is drawn from {years}, in blocks of {weather.block:g} days from "
-        f"up to {weather.window:g} days on either side of the date; {given}."
+        f"up to {weather.window:g} days on either side of the date, which may come again in the same run; {given}."
     )
 
 

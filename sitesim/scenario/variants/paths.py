@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic_core import PydanticCustomError
-
 from sitesim.chance import Fixed
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
@@ -38,18 +36,15 @@ def added_hours(path: str, written: Any, day_hours: float) -> float:
     trail, unknown = _followed(path)
     field = field_at(ScenarioModel, trail) if not unknown else None
     for reader in field.metadata if field is not None else ():
-        try:
-            if isinstance(reader, Spread) or (isinstance(reader, Quantity) and reader.unit == "h"):
-                _refuse_spread(reader.read(written, {"day_hours": day_hours}), path)
-                return hours_of(written, day_hours)
-        except PydanticCustomError as error:
-            raise wrong(f"{path}: {error.message()}") from None
-    raise wrong(f"{path} is not a length of time")
+        if isinstance(reader, Spread) or (isinstance(reader, Quantity) and reader.unit == "h"):
+            _refuse_spread(reader.read(written, {"day_hours": day_hours}))
+            return hours_of(written, day_hours)
+    raise wrong(f"{path} is not a length of time to add to")
 
 
-def _refuse_spread(found: Any, path: str) -> None:
+def _refuse_spread(found: Any) -> None:
     if not isinstance(found, float | Fixed):
-        raise wrong(f"{path}: what is added should be one value, such as 3 wd")
+        raise wrong("what is added should be one value, such as 3 wd")
 
 
 def _followed(path: str) -> tuple[Trail, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import ConfigDict, RootModel
 
@@ -23,6 +23,10 @@ class Values(RootModel[dict[str, Any]]):
     """Other values, by their dotted paths."""
 
     model_config = ConfigDict(frozen=True)
+
+    def apart(self) -> dict[str, Self]:
+        """Give each value by itself, by its path."""
+        return {path: type(self)({path: value}) for path, value in self.root.items()}
 
     def changed(self, draft: Draft) -> Draft:
         """Put each value in place of what is written."""
