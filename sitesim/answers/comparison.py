@@ -20,6 +20,7 @@ from sitesim.answers.differences import (
 from sitesim.answers.money_moved import MoneyMoved, money_moved
 from sitesim.answers.statistics import Estimate, mean_interval
 from sitesim.answers.summary import cost_in_the_end
+from sitesim.answers.variants import MovedCause, moved_days
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -54,7 +55,8 @@ class Compared:
     """One of the scenarios: its summary, means of `FIGURES`, and how it stands to the first.
 
     ``printer_waiting`` [h] by cause and ``gangs_waiting`` [h] by gang are means of the runs; ``items`` and ``causes``
-    tell where the money goes that it costs more or less than the first.
+    tell where the money goes that it costs more or less than the first, ``held`` which causes held its finish longer or
+    less long.
     """
 
     name: str
@@ -65,6 +67,7 @@ class Compared:
     against: Against | None
     items: tuple[MoneyMoved, ...] = ()
     causes: tuple[MoneyMoved, ...] = ()
+    held: tuple[MovedCause, ...] = ()
 
 
 def compare(
@@ -72,13 +75,15 @@ def compare(
     summaries: Sequence[dict[str, Any]],
     runs: Sequence[pd.DataFrame],
     costs: Sequence[pd.DataFrame] = (),
+    held: Sequence[pd.DataFrame] = (),
     confidence: float = 0.95,
 ) -> tuple[Compared, ...]:
     """Set studies of the same seed and runs side by side; the first is the reference.
 
     Parameters: for each scenario its name, its summary, its ``runs`` table and, where it is asked where the money goes,
-    its ``cost_causes`` table. For each question the intervals of all scenarios hold together at ``confidence``
-    (Bonferroni). Raises ValueError if the studies have different runs.
+    its ``cost_causes`` table, where it is asked what held the finish, its ``held`` table. For each question the
+    intervals of all scenarios hold together at ``confidence`` (Bonferroni). Raises ValueError if the studies have
+    different runs.
     """
     reference = runs[0]
     if any(not frame["run"].equals(reference["run"]) for frame in runs):
@@ -92,7 +97,9 @@ def compare(
             _printer_waiting(summary),
             {row["resource"]: row["idle_hours"] for row in summary["time"] if row["is_gang"]},
             None if i == 0 else _against(frame, reference, each),
-            *(_moved(costs[i], costs[0], frame, reference, by, each) for by in ("item", "cause") if i and costs),
+            items=_moved(costs[i], costs[0], frame, reference, "item", each) if i and costs else (),
+            causes=_moved(costs[i], costs[0], frame, reference, "cause", each) if i and costs else (),
+            held=tuple(moved_days((reference, held[0]), (frame, held[i]), each)) if i and held else (),
         )
         for i, (name, summary, frame) in enumerate(zip(names, summaries, runs, strict=True))
     )

@@ -78,8 +78,8 @@ class Idle:
 
     Parameters: ``before`` and ``after``, how many there are; ``share_before`` and ``share_after``, the part of their
     hours on shift and on site in which they wait or are down; ``hours_before`` and ``hours_after`` [h] of waiting of
-    all of them together, means of the runs; ``work_before`` [h] and ``more_work``, pair by pair: the hours in which
-    they work or move, all together, which grow where gangs learn by what they do themselves. ``is_gang``, no machine.
+    all of them together, means of the runs; ``work_before`` [h] and ``more_work`` [h], pair by pair: the hours in which
+    they work or move, all together, which grow where gangs learn by what they do themselves; ``is_gang``, no machine.
     """
 
     name: str

@@ -113,11 +113,21 @@ def moved_causes(
     planned: PlayedVariant, other: PlayedVariant, confidence: float, by: str = "cause"
 ) -> list[MovedCause]:
     """Compare the days of the finish by cause, or by another column of ``held``, over the runs that end in both."""
-    ended = planned.runs["finished"].to_numpy() & other.runs["finished"].to_numpy()
-    runs = planned.runs["run"].to_numpy()[ended]
+    return moved_days((planned.runs, planned.held), (other.runs, other.held), confidence, by)
+
+
+def moved_days(
+    reference: tuple[pd.DataFrame, pd.DataFrame],
+    other: tuple[pd.DataFrame, pd.DataFrame],
+    confidence: float,
+    by: str = "cause",
+) -> list[MovedCause]:
+    """Compare the tables ``runs`` and ``held`` of two studies with the same runs, as `moved_causes` does."""
+    ended = reference[0]["finished"].to_numpy() & other[0]["finished"].to_numpy()
+    runs = reference[0]["run"].to_numpy()[ended]
     if not len(runs):
         return []
-    before, now = (_days_by(by, one.held, runs) for one in (planned, other))
+    before, now = (_days_by(by, held, runs) for _, held in (reference, other))
     causes = sorted({*before.columns, *now.columns})
     before, now = (frame.reindex(columns=causes, fill_value=0.0) for frame in (before, now))
     return [

@@ -259,10 +259,18 @@ def deliveries(
 
 @app.command(epilog="Example: sitesim quote outputs/tern-quay --confidence 80")
 @takes_play_options
-def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 300, *, options: PlayOptions) -> None:
-    """Give hand-over dates at a confidence, by home and for all together, with what they assume."""
+def quote(
+    source: SourceArgument,
+    confidence: Confidence = None,
+    no_page: NoPage = False,
+    runs: Runs = 300,
+    *,
+    options: PlayOptions,
+) -> None:
+    """Give hand-over dates at a confidence, by home and for all together, with what they assume; a page to print."""
     with plain_errors():
         from sitesim.errors import UserError
+        from sitesim.report.quote_page import write_quote_page
         from sitesim.report.quoted import as_data, quote_report
         from sitesim.study.answering import answer
         from sitesim.study.quoting import quote_folder
@@ -283,7 +291,8 @@ def quote(source: SourceArgument, confidence: Confidence = None, runs: Runs = 30
             with options.progress(scenario) as progress:
                 answer(scenario, settings, folder, progress)
         quoted = quote_folder(folder, wanted)
-        options.answer(as_data(quoted), quote_report(quoted))
+        after = [] if no_page else [f"The page: {write_quote_page(quoted, folder)}"]
+        options.answer(as_data(quoted), quote_report(quoted), *after)
 
 
 @app.command(epilog="Example: sitesim replay outputs/tern-quay 12 --building B")

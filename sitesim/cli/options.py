@@ -106,4 +106,4 @@ OnlyDay = Annotated[
         "told by the minute, and drawn on a page.",
     ),
 ]
-NoPage = Annotated[bool, typer.Option("--no-page", help="Write no page of the print day.")]
+NoPage = Annotated[bool, typer.Option("--no-page", help="Write no page.")]

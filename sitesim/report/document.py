@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -20,18 +20,26 @@ _POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inl
 
 
 def document(
-    title: str, head: Iterable[str], sections: Iterable[Section], foot: str = "", needs: str = NEEDS_SCRIPTS
+    title: str,
+    head: Iterable[str],
+    sections: Iterable[Section],
+    foot: str = "",
+    needs: str = NEEDS_SCRIPTS,
+    has_charts: bool = True,
 ) -> str:
     """Make a page.
 
     Parameters: ``head``, what stands above the list of its sections; ``sections``, left out where they have no body;
-    ``foot``, beneath them; ``needs``, what is said where scripts do not run.
+    ``foot``, beneath them; ``needs``, what is said where scripts do not run; ``has_charts``, without
+    which the page leaves out what draws them.
     """
     told = [(anchor, question, body) for anchor, question, body in sections if body]
     nav = element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told))
     without = element("noscript", paragraph(needs, class_="notice")) if needs else ""
     parts = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
-    return _in_one_file(title, joined([element("header", *head, nav, without), element("main", *parts), foot]))
+    return _in_one_file(
+        title, joined([element("header", *head, nav, without), element("main", *parts), foot]), has_charts
+    )
 
 
 def write_with_data(place: Path, page: str, data: Mapping[str, Any]) -> Path:
@@ -42,10 +50,8 @@ def write_with_data(place: Path, page: str, data: Mapping[str, Any]) -> Path:
     return place
 
 
-def _in_one_file(title: str, body: Html) -> str:
+def _in_one_file(title: str, body: Html, has_charts: bool) -> str:
     """Put title and body together with style and scripts."""
-    from plotly.offline import get_plotlyjs
-
     room = files("sitesim.report")
     css, script = (room.joinpath(name).read_text(encoding="utf-8") for name in ("style.css", "charts.js"))
     return "\n".join(
@@ -61,10 +67,17 @@ def _in_one_file(title: str, body: Html) -> str:
             f"<style>\n{css}</style>",
             "</head>",
             f"<body>\n{body}",
-            f"<script>{get_plotlyjs()}</script>",
+            *(_drawing() if has_charts else ()),
             f"<script>\n{script}</script>",
             "</body>",
             "</html>",
             "",
         )
     )
+
+
+def _drawing() -> Iterator[str]:
+    """Give what draws the charts."""
+    from plotly.offline import get_plotlyjs
+
+    yield f"<script>{get_plotlyjs()}</script>"

@@ -27,11 +27,12 @@ def quote_report(quoted: Quoted) -> Group:
 
     style = Style(quoted.units == "us", "")
     parts: list[RenderableType] = [
-        Text(f"Hand-over dates for {quoted.scenario} at {percent(quoted.quote.confidence)}", style="bold"),
+        Text(heading(quoted), style="bold"),
         "",
         _homes(style, quoted),
         "",
-        *_together(style, quoted),
+        one_date(style, quoted.quote),
+        *together_lines(style, quoted),
         "",
         Text(NOT_A_GUARANTEE, style="bold"),
     ]
@@ -39,6 +40,11 @@ def quote_report(quoted: Quoted) -> Group:
         if lines:
             parts += ["", Text(title, style="bold"), *(f"· {line}" for line in lines)]
     return Group(*parts)
+
+
+def heading(quoted: Quoted) -> str:
+    """Say what is quoted, and how surely."""
+    return f"Hand-over dates for {quoted.scenario} at {percent(quoted.quote.confidence)}"
 
 
 def as_data(quoted: Quoted) -> dict[str, Any]:
@@ -81,7 +87,7 @@ def _home_data(home: HomeQuote) -> dict[str, Any]:
     }
 
 
-def _can_be_told(quote: Quote) -> bool:
+def can_be_told(quote: Quote) -> bool:
     """Tell whether the runs reach as far as the dates that all homes together would need."""
     return quote.each_needs is not None and quote.each_needs < 1.0
 
@@ -97,7 +103,8 @@ def _estimate(estimate: Estimate) -> dict[str, float | None]:
     }
 
 
-def _name(home: HomeQuote) -> str:
+def home_name(home: HomeQuote) -> str:
+    """Name a home, or a building that has none."""
     return home.home or home.building
 
 
@@ -113,7 +120,7 @@ def _homes(style: Style, quoted: Quoted) -> Table:
         caption_justify="left",
     )
     confidence = percent(quote.confidence)
-    together = _can_be_told(quote)
+    together = can_be_told(quote)
     headings = ["Home", f"at {confidence}", "interval"]
     headings += [f"-{days // 7} wk" for days in EARLIER] + (
         [f"own at {percent(quote.each_needs or 0.0)}"] if together else []
@@ -124,24 +131,29 @@ def _homes(style: Style, quoted: Quoted) -> Table:
         between = (
             f"{style.day_and_month(home.low)} – {style.day_and_month(home.high)}" if home.low and home.high else "open"
         )
-        cells = [_name(home), style.short_date(home.promised), between]
+        cells = [home_name(home), style.short_date(home.promised), between]
         cells += [percent(chance.value) for chance in home.met_if_earlier]
         table.add_row(*cells, *([style.short_date(day)] if together else []))
     return table
 
 
-def _together(style: Style, quoted: Quoted) -> list[str]:
-    quote = quoted.quote
+def one_date(style: Style, quote: Quote) -> str:
+    """Give the one date for the whole site."""
     homes = several(len(quote.homes), "home" if any(home.home for home in quote.homes) else "building")
+    if quote.all_homes is None:
+        return f"There is no date by which {percent(quote.confidence)} of the runs hand over {homes}."
+    by = style.long_date(quote.all_homes)
+    return f"One date for the whole site: all {homes} handed over by {by} at {percent(quote.confidence)}."
+
+
+def together_lines(style: Style, quoted: Quoted) -> list[str]:
+    """Say whether the dates of all homes are met together, what that takes, and what stands behind them."""
+    quote = quoted.quote
     lines = [
-        f"There is no date by which {percent(quote.confidence)} of the runs hand over {homes}."
-        if quote.all_homes is None
-        else f"One date for the whole site: all {homes} handed over by {style.long_date(quote.all_homes)} at "
-        f"{percent(quote.confidence)}.",
         f"A date of its own for each: the chance that all of the dates at {percent(quote.confidence)} are met together "
         f"is {percent(quote.together.value)} ({percent(quote.together.low)} to {percent(quote.together.high)}).",
     ]
-    if not _can_be_told(quote):
+    if not can_be_told(quote):
         lines.append(
             f"For all of them to be met at {percent(quote.confidence)}, each needs a later date than "
             f"{several(quote.runs, 'run')} can tell; more --runs may tell it."

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from sitesim.answers.comparison import Against, Compared
 from sitesim.answers.differences import PairedDifference, PairOrder
 from sitesim.answers.statistics import Estimate
+from sitesim.report.days_moved import days_table, signed_days
 from sitesim.report.money_moved import money_table, scenarios_table, signed
 from sitesim.report.plain_data import plain_mapping
 from sitesim.report.words import WAITED_FOR, Style, percent, several
@@ -38,8 +39,8 @@ def comparison_report(compared: Sequence[Compared]) -> Group:
     for others in _abreast(compared[1:]):
         together = (compared[0], *others)
         parts += ["", _figures(style, together), "", _differences(style, together)]
-        money = money_table(style, together)
-        parts += [] if money is None else ["", money]
+        for table in (days_table(together), money_table(style, together)):
+            parts += [] if table is None else ["", table]
     parts += [
         "",
         f"{several(compared[0].summary['runs'], 'run')} of each, under the same weather and breakdowns, compared pair "
@@ -64,6 +65,10 @@ def as_data(compared: Sequence[Compared]) -> list[dict[str, Any]]:
             "printer_waiting_hours": one.printer_waiting,
             "gangs_waiting_hours": one.gangs_waiting,
             "against_the_first": None if one.against is None else plain_mapping(asdict(one.against)),
+            "held_days": {
+                moved.cause: {"reference": moved.planned, "here": moved.now} | plain_mapping(asdict(moved.moved))
+                for moved in one.held
+            },
             "money": {
                 "items": {moved.name: plain_mapping(asdict(moved.difference)) for moved in one.items},
                 "causes": {moved.name: plain_mapping(asdict(moved.difference)) for moved in one.causes},
@@ -223,12 +228,7 @@ def _differences(style: Style, compared: Sequence[Compared]) -> Table:
 def _days(value: float, interval: Any) -> str:
     if not math.isfinite(value):
         return "cannot be said"
-    return f"{_signed(value)} ({_signed(interval.low)} to {_signed(interval.high)})"
-
-
-def _signed(days: float) -> str:
-    """Write days with their sign; what rounds to nothing has none."""
-    return f"{days:z.1f}" if abs(days) < 0.05 else f"{days:+.1f}"
+    return f"{signed_days(value)} ({signed_days(interval.low)} to {signed_days(interval.high)})"
 
 
 def _money(style: Style, cost: PairedDifference) -> str:

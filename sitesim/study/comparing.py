@@ -53,7 +53,7 @@ def compare_scenarios(
     summaries = [
         answer(scenario, settings, folder, progress) for scenario, folder in zip(scenarios, folders, strict=True)
     ]
-    frames, costs = (
-        [StudyFolder(folder).table(table, runs) for folder in folders] for table in ("runs", "cost_causes")
+    frames, costs, held = (
+        [StudyFolder(folder).table(table, runs) for folder in folders] for table in ("runs", "cost_causes", "held")
     )
-    return compare([scenario.name for scenario in scenarios], summaries, frames, costs)
+    return compare([scenario.name for scenario in scenarios], summaries, frames, costs, held)

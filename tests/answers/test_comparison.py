@@ -185,6 +185,29 @@ def test_where_the_money_goes_is_told_pair_by_pair() -> None:
     ]
 
 
+def test_what_held_the_finish_is_told_pair_by_pair_and_adds_up_to_what_it_moved() -> None:
+    """Concrete holds 2, 3 and 4 days less and the printer one more; the run that ends in one alone is left out."""
+    before = [(run, cause, days) for run in range(4) for cause, days in (("concrete", 5.0 + run), ("weather", 1.0))]
+    after = [
+        (run, cause, days)
+        for run in range(4)
+        for cause, days in (("concrete", 3.0), ("weather", 1.0), ("printer", 1.0))
+    ]
+    frames = [runs_of((6.0, 7.0, 8.0, 9.0)), runs_of((5.0, 5.0, 5.0, math.inf))]
+    for frame in frames:
+        frame["finished"] = [math.isfinite(hours) for hours in frame["finish_hours"]]
+    held = [pd.DataFrame(rows, columns=["run", "cause", "days"]) for rows in (before, after)]
+    reference, other = compare(["a", "b"], [summary_of(), summary_of()], frames, held=held)
+    assert reference.held == ()
+    assert {one.cause: (one.planned, one.now, one.moved.mean) for one in other.held} == {
+        "concrete": (6.0, 3.0, -3.0),
+        "printer": (0.0, 1.0, 1.0),
+        "weather": (1.0, 1.0, 0.0),
+    }
+    assert other.against is not None
+    assert sum(one.moved.mean for one in other.held) == other.against.finish_days.mean == -2.0
+
+
 def test_runs_that_end_in_one_scenario_alone_are_left_out_of_the_money() -> None:
     frames = [runs_of((10.0, 11.0, 12.0)), runs_of((11.0, math.inf, 13.0))]
     before = spent(*((run, "overhead", "weather", "site overhead", 1000.0) for run in range(3)))

@@ -19,6 +19,12 @@ def test_quote_a_folder_and_a_file(tmp_path: Path) -> None:
     assert "Hand-over dates for Two homes at 70 %" in of_file
     assert done("quote", "out", "--confidence", 70) == of_file
     assert "Not a guarantee." in of_file
+    assert of_file.endswith("The page: out/quote.html\n")
+    page = Path("out/quote.html")
+    assert "Hand-over dates for Two homes at 70 %" in page.read_text(encoding="utf-8")
+    page.unlink()
+    assert "The page" not in done("quote", "out", "--no-page")
+    assert not page.exists()
 
 
 def test_a_quote_takes_the_confidence_of_the_scenario(played: Path) -> None:

@@ -14,6 +14,7 @@ from rich.console import Console
 from sitesim.answers.comparison import FIGURES, Against, Compared
 from sitesim.answers.differences import PairedDifference, PairOrder, QuantileShift
 from sitesim.answers.statistics import Estimate
+from sitesim.answers.variants import MovedCause
 from sitesim.report.side_by_side import as_data, comparison_report, sentence, turning_rate
 from sitesim.report.words import Style
 
@@ -95,6 +96,20 @@ def test_earlier_and_cheaper() -> None:
         "about $8,000 cheaper, cheaper in 90 % of pairs; "
         "the cheaper of the two changes below $50 an hour of truck standby."
     )
+
+
+def test_why_it_is_earlier_adds_up() -> None:
+    held = tuple(
+        MovedCause(cause, 10.0, 10.0 + mean, difference(mean, 0.25))
+        for cause, mean in (("concrete", -4.0), ("printer", 1.0), ("weather", 0.02), ("crew", 0.48))
+    )
+    told = read(READY_MIX, replace(ON_SITE, held=held))
+    table = told[told.index("What held the finish, against Ready-mix") :]
+    assert row(table, "concrete") == ["-4.0 ± 0.2"]
+    assert row(table, "printing and moving the printer") == ["+1.0 ± 0.2"]
+    assert row(table, "finish") == ["-2.5"]
+    assert "\n weather" not in table, "what moves by less than is written is left out"
+    assert "What held the finish" not in read(READY_MIX, ON_SITE)
 
 
 def test_later_and_dearer() -> None:
