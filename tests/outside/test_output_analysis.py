@@ -8,13 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from sitesim.answers.differences import (
-    bonferroni,
-    chance_less,
-    paired_difference,
-    quantile_shift,
-    unpaired_difference,
-)
+from sitesim.answers.differences import bonferroni, chance_less, paired_difference, quantile_shift, unpaired_difference
 from sitesim.answers.statistics import (
     harrell_davis,
     mean_interval,
