@@ -64,7 +64,7 @@ def perform(
         end, visit = _begin_work(world, node, inspection, crew, start, length, expected, 0)
         visit, visits = yield from _moved(world, node, inspection, end, visit, 0)
     if end > world.env.now:
-        yield until(world, node.key, end, node)
+        yield until(world, node.key, end, node, begun=True)
     front = _end_work(world, node, node.key, front, crew, with_units, start, end)
     if inspection is None:
         return front
@@ -87,7 +87,7 @@ def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], Non
     def passed(_: simpy.Event) -> None:
         then(Front.after(_note(world, node, node.key, front, start, end, crew, ())))
 
-    world.env.as_event(until(world, node.key, end, node)).callbacks.append(passed)
+    world.env.as_event(until(world, node.key, end, node, begun=start <= world.horizon)).callbacks.append(passed)
 
 
 def _foretell(
@@ -154,7 +154,7 @@ def _moved(world: World, node: Node, inspection: Inspection, end: float, visit: 
     if visit - world.plan.inspectors[who].visit >= end or seen_late < world.env.now or visit == NEVER:
         return visit, visits
     if seen_late > world.env.now:
-        yield until(world, node.key, seen_late, node)
+        yield until(world, node.key, seen_late, node, begun=True)
     appointments.call_off(who, visit)
     again = _book(world, node, inspection, visits + 1, end)
     of_theirs = world.ledger.visits[who]
@@ -440,7 +440,7 @@ def _rework(
     end, visit = _begin_work(world, node, inspection, crew, start, length, expected, visits)
     visit, visits = yield from _moved(world, node, inspection, end, visit, visits)
     if end > world.env.now:
-        yield until(world, key, end, node)
+        yield until(world, key, end, node, begun=True)
     return _end_work(world, node, key, front, crew, with_units, start, end), visit, visits
 
 
@@ -450,17 +450,28 @@ def never(world: World, key: str, reason: str) -> simpy.Event:
     return world.env.event()
 
 
-def until(world: World, key: str, instant: float, node: Node | None = None) -> simpy.Event | float:
-    """Give the hours [h] until an instant to come [h]; one beyond the horizon never does, and leaves its reason.
+def until(world: World, key: str, instant: float, node: Node | None = None, begun: bool = False) -> simpy.Event:
+    """Give the event of an instant [h] to come; one beyond the horizon never does, and leaves its reason.
 
-    Parameters: ``node`` whose hours make the wait, None for an inspector's visit.
+    Parameters: ``node`` whose hours make the wait, None for an inspector's visit; ``begun``, whether it is the end of
+    what has begun.
     """
     if instant > world.horizon:
-        return never(world, key, "no inspector comes within the horizon" if node is None else _never_open(node))
-    return instant - world.env.now
+        why = "no inspector comes" if node is None else _never_done(node) if begun else _never_open(node)
+        return never(world, key, f"{why} within the horizon")
+    return world.env.timeout(instant - world.env.now)
 
 
 def _never_open(node: Node) -> str:
     if node.task.limits:
-        return f"no gang is free in hours whose weather allows it (limits {node.task.limits}) within the horizon"
-    return "no gang is free in its hours within the horizon" if node.task.needs else "its hours do not come"
+        return f"no gang is free in hours whose weather allows it (limits {node.task.limits})"
+    return "no gang is free in its hours" if node.task.needs else "its hours do not come"
+
+
+def _never_done(node: Node) -> str:
+    if node.task.kind is Kind.DELIVERY:
+        return "it is on order and does not come"
+    if node.task.kind is Kind.CURE:
+        return "it has begun and is not over"
+    limits = f" with weather that allows it (limits {node.task.limits})" if node.task.limits else ""
+    return f"it has begun, and the hours to finish it{limits} do not come"

@@ -16,7 +16,7 @@ from rigs import ROUND_THE_CLOCK, WEEKDAYS, entries_of, network_plan, play_plan,
 
 from sitesim.chance import Exponential, Fixed, Lognormal
 from sitesim.hours import Calendar, WeekPattern, everlasting
-from sitesim.plan import Climate, Inspection, Limits, Plan, Stop, Supply, UnitKind
+from sitesim.plan import Climate, Inspection, Kind, Limits, Plan, Stop, Supply, UnitKind
 from sitesim.policies import GantryMoves, SetUpOrder, TakeDown
 from sitesim.site import Played
 from sitesim.site.crews import Ask, Crews, OpenHours
@@ -175,8 +175,33 @@ def test_an_inspector_who_never_comes_is_told() -> None:
 
 def test_work_that_outlasts_the_horizon_is_told() -> None:
     plan = network_plan({"a": ((), Fixed(300.0))}, {"gang": "a"}, 10, WEEKDAYS)
-    assert played(plan).unfinished == "a: no gang is free in its hours within the horizon"
+    assert played(plan).unfinished == "a: it has begun, and the hours to finish it do not come within the horizon"
     assert played(replace(plan, days=60)).finished
+
+
+def test_work_that_the_weather_stops_for_good_is_told() -> None:
+    plan = network_plan({"a": ((), Fixed(300.0))}, {"gang": "a"}, 60, WEEKDAYS)
+    task = replace(plan.nodes[0].task, limits="cool")
+    limits = {"cool": Limits("cool", temperature_high=14.0)}  # mornings in March, and no more
+    climate = Climate(rough_weather(0), limits, 1.5, 10, 15, 1.0)
+    run = played(replace(plan, nodes=(replace(plan.nodes[0], task=task),), climate=climate))
+    assert run.unfinished == (
+        "a: it has begun, and the hours to finish it with weather that allows it (limits cool) "
+        "do not come within the horizon"
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "reason"),
+    [
+        (Kind.DELIVERY, "it is on order and does not come within the horizon"),
+        (Kind.CURE, "it has begun and is not over within the horizon"),
+    ],
+)
+def test_a_delivery_or_a_cure_beyond_the_horizon_is_told_as_such(kind: Kind, reason: str) -> None:
+    plan = network_plan({"a": ((), Fixed(300.0)), "b": (("a",), Fixed(1.0))}, {"gang": "b"}, 10, WEEKDAYS)
+    waits = replace(plan.nodes[0], task=replace(plan.nodes[0].task, kind=kind))
+    assert played(replace(plan, nodes=(waits, plan.nodes[1]))).unfinished == f"a: {reason}"
 
 
 def test_a_site_with_nothing_to_do_is_done() -> None:
