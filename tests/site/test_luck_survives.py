@@ -233,7 +233,7 @@ def test_stops_stay_with_their_printer_and_come_by_exposure() -> None:
         found: list[tuple[str, float]] = []
         while len(found) < 30:
             wear.run(min(step, wear.until_next(0.0)), 0.0)
-            if wear.is_due:
+            if wear.is_due():
                 stop, hours = wear.stop()
                 found.append((stop.name, hours))
         return found
