@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from cases import changed, faults_of
+from cases import DEMO, changed, faults_of
 
 from sitesim.scenario import load
 
@@ -78,3 +78,35 @@ def test_a_limit_under_which_nothing_is_done_is_not_looked_at(tmp_path: Path) ->
     scenario = load(changed(tmp_path, ("    lift: {gust: 9 m/s}", idle)))
     assert "idle" in scenario.plan().climate.limits
     assert "idle" not in scenario.plan().kinds_of_work
+
+
+def test_a_limit_that_no_hour_meets_is_told_where_it_is_set(tmp_path: Path) -> None:
+    hot = "temperature: [60 degC, 70 degC]"
+    (tmp_path / "first.yaml").write_text(f"extends: {DEMO}\nweather:\n  limits:\n    roof:\n      {hot}\n")
+    second = tmp_path / "second.yaml"
+    second.write_text(
+        "extends: first.yaml\n"
+        "weather:\n"
+        "  limits:\n"
+        "    foam: {temperature: {low: 60 degC, high: 70 degC}}\n"
+        "    printing:\n"
+        f"      {hot}\n"
+        "    coating: {humidity: 1 %}\n"
+    )
+    found = faults_of(second, "weather.limits.tent.temperature=[60 degC, 70 degC]")
+    assert [(fault.file.split("/")[-1].split(" ")[0], fault.line, fault.path) for fault in found] == [
+        ("--set", 0, "weather.limits.tent.temperature"),
+        ("first.yaml", 5, "weather.limits.roof.temperature"),
+        ("second.yaml", 4, "weather.limits.foam.temperature.low"),
+        ("second.yaml", 6, "weather.limits.printing.temperature"),
+        ("second.yaml", 7, "weather.limits.coating.humidity"),
+    ]
+
+
+def test_limits_that_no_hour_meets_together_are_told_at_the_one_that_shuts_most(tmp_path: Path) -> None:
+    file = tmp_path / "variant.yaml"
+    warm = "temperature: [34 degC, 60 degC]"
+    file.write_text(f"extends: {DEMO}\nweather:\n  limits:\n    tent:\n      rain: 0.1 mm/h\n      {warm}\n")
+    (told,) = faults_of(file, "weather.limits.tent.gust=1.2 mph")
+    assert "each limit is met in some hours, but no hour of the record meets all of them" in told.message
+    assert (Path(told.file).name, told.line, told.path) == ("variant.yaml", 6, "weather.limits.tent.temperature")

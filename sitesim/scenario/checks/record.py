@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from sitesim.plan import Plan
-from sitesim.scenario.document import Document
+from sitesim.scenario.document import Document, Trail
 from sitesim.scenario.faults import Fault
 from sitesim.scenario.model import ScenarioModel
 from sitesim.scenario.sections.weather import Weather
@@ -60,19 +60,42 @@ def unmet_limits(model: ScenarioModel, plan: Plan, document: Document) -> list[F
     faults = []
     for kind in plan.kinds_of_work:
         held = held_limits(climate.limits[kind], climate.record, climate.gust_factor)
-        faults += [document.fault(("weather", "limits", kind), told) for told in _unmet(held, measures)]
+        faults += [document.fault(_trail(document, kind, name), told) for name, told in _unmet(held, measures)]
     return faults
 
 
-def _unmet(held: Mapping[str, Held], measures: Measures) -> Iterator[str]:
+def _trail(document: Document, kind: str, name: str) -> Trail:
+    """Give the trail of what sets a limit, so that its fault names the file and line of that."""
+    if name == "rated gust":
+        return ("tent", "rated_gust")
+    key, inner = _KEYS[name]
+    trail: Trail = ("weather", "limits", kind, key)
+    return (*trail, inner) if inner and isinstance(document.get(trail), dict) else trail
+
+
+_KEYS: Mapping[str, tuple[str, str]] = {
+    "gust": ("gust", ""),
+    "wind": ("wind", ""),
+    "rain": ("rain", ""),
+    "after rain": ("after_rain", ""),
+    "before rain": ("before_rain", ""),
+    "soaked ground": ("ground", "rain"),
+    "temperature low": ("temperature", "low"),
+    "temperature high": ("temperature", "high"),
+    "frost": ("frost", "below"),
+    "humidity": ("humidity", ""),
+    "evaporation": ("evaporation", "most"),
+}
+"""The key of a limit, and the key within it where it is a mapping, by the names of `sitesim.weather.BINDING_NAMES`."""
+
+
+def _unmet(held: Mapping[str, Held], measures: Measures) -> Iterator[tuple[str, str]]:
     passed = {name: of_one.passed() for name, of_one in held.items()}
     alone = [name for name, shut in passed.items() if shut.all()]
     for name in alone:
         written = _WRITTEN[name]
-        yield (
-            f"no hour of the record is within {written(held[name].limit, measures)}; the nearest has "
-            f"{written(held[name].nearest(), measures)}"
-        )
+        nearest = written(held[name].nearest(), measures)
+        yield name, f"no hour of the record is within {written(held[name].limit, measures)}; the nearest has {nearest}"
     if alone or not passed or not np.logical_or.reduce(list(passed.values())).all():
         return
     without = {
@@ -81,8 +104,9 @@ def _unmet(held: Mapping[str, Held], measures: Measures) -> Iterator[str]:
     }
     name = max(without, key=lambda each: without[each])
     yield (
+        name,
         f"each limit is met in some hours, but no hour of the record meets all of them; without "
-        f"{_WRITTEN[name](held[name].limit, measures)}, {without[name]:,} would"
+        f"{_WRITTEN[name](held[name].limit, measures)}, {without[name]:,} would",
     )
 
 
