@@ -38,6 +38,13 @@ COLDEST_SUMMER, HOTTEST_WINTER = -15.0, 40.0
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """Years that are believed: from before the oldest records to beyond those made for climates to come (assumed)."""
 
+_KNOT = 1852.0 / 3600.0
+FAINT = 2.9
+"""A wind [m/s] that gauges notice: those of the US call less than 3 knots, 1.5 m/s, calm. In mph and in knots they have
+none below this number: at six stations 0 to 3 % of hours, against 16 to 38 % in m/s."""
+_SOME_CALM, _HARDLY_ANY = 0.005, 0.05
+_WINDY_IN_WHOLE = 4.5
+"""A mean wind [m/s] from which on whole numbers are doubted: they are common in m/s, such a mean is not (assumed)."""
 _TROPICS = 30.0
 _TOO_MANY = 0.02
 _MOST_WET = 0.9
@@ -92,7 +99,8 @@ class Gist(NamedTuple):
 
     warmth: mean temperature [°C]. hottest: mean of the warmest twelfth of all temperatures [°C]. blow: mean wind [m/s].
     rain_a_year [mm]. wet_a_year: lines with rain in a year. most_humid: the highest relative humidity as a share, or
-    None. lines_a_year: 365 by the day, or 24 times as many by the hour.
+    None. lines_a_year: 365 by the day, or 24 times as many by the hour. faint: the share of lines with some wind
+    below `FAINT`; calm: that of lines without any. whole: whether all winds are whole numbers.
     """
 
     warmth: float
@@ -102,6 +110,9 @@ class Gist(NamedTuple):
     wet_a_year: float
     most_humid: float | None
     lines_a_year: float
+    faint: float = 1.0
+    calm: float = 0.0
+    whole: bool = False
 
     @property
     def by_day(self) -> bool:
@@ -112,7 +123,7 @@ class Gist(NamedTuple):
 def suspected_units(gist: Gist) -> Iterator[Suspicion]:
     """Name the units that do not fit what was read; the bounds are assumed, wide of any place where people build."""
     yield from _suspected_warmth(gist.warmth, gist.hottest)
-    yield from _suspected_wind(gist.blow)
+    yield from _suspected_wind(gist)
     yield from _suspected_rain(gist)
     if gist.most_humid is not None and gist.most_humid <= 0.0105:
         found = "no value is above 1 %; the column may hold shares from 0 to 1: give it the unit share"
@@ -135,16 +146,24 @@ def _suspected_warmth(warmth: float, hottest: float) -> Iterator[Suspicion]:
         yield Suspicion("temperature", found, False)
 
 
-def _suspected_wind(blow: float) -> Iterator[Suspicion]:
+def _suspected_wind(gist: Gist) -> Iterator[Suspicion]:
+    blow = gist.blow
+    would_be = f"read as km/h it would be {blow / 3.6:.1f} m/s, as mph {0.44704 * blow:.1f}, as knot {_KNOT * blow:.1f}"
     if blow > 6.0:
-        found = (
-            f"a mean of {blow:.1f} m/s is {'windier than anywhere' if blow > 15.0 else 'very windy'}; read as km/h it "
-            f"would be {blow / 3.6:.1f} m/s, as mph {0.44704 * blow:.1f}, as knot {1852 / 3600 * blow:.1f}"
-        )
+        found = f"a mean of {blow:.1f} m/s is {'windier than anywhere' if blow > 15.0 else 'very windy'}; {would_be}"
         yield Suspicion("wind", found, blow > 15.0)
     elif blow < 1.0:
         found = f"a mean of {blow:.2f} m/s is hardly any wind; if the column is in m/s already, it is {3.6 * blow:.1f}"
         yield Suspicion("wind", found + " (from km/h)", False)
+    elif not gist.by_day and gist.calm > _SOME_CALM and gist.faint < _HARDLY_ANY:
+        found = (
+            f"between calm and {FAINT:g} m/s there is hardly any wind, though gauges notice 1.5 m/s (3 knots); with a "
+            f"mean of {blow:.1f} m/s, {would_be}"
+        )
+        yield Suspicion("wind", found, False)
+    elif not gist.by_day and gist.whole and blow > _WINDY_IN_WHOLE:
+        found = f"all values are whole numbers, as they are in knots or mph; with a mean of {blow:.1f} m/s, {would_be}"
+        yield Suspicion("wind", found, False)
 
 
 def _suspected_rain(gist: Gist) -> Iterator[Suspicion]:

@@ -18,6 +18,7 @@ from sitesim.weather.text_table import Column, read_number
 
 When = TypeVar("When", bound=date)
 
+_WHOLE = 1e-9
 _ENOUGH_LINES = 300
 """Fewer lines say nothing about a unit."""
 
@@ -121,7 +122,7 @@ class Findings:
         if self._lines < _ENOUGH_LINES:
             return []
         by_day = "temperature" not in self._columns or not self._values["temperature"]
-        humidity, rain = self._values["humidity"], self._values["precipitation"]
+        humidity, rain, winds = (self._values[name] for name in ("humidity", "precipitation", "wind"))
         found = believing.suspected_units(
             believing.Gist(
                 self._mean("temperature", "high", "low"),
@@ -131,6 +132,9 @@ class Findings:
                 self._lines_a_year * sum(value > 0.0 for value in rain) / len(rain) if rain else nan,
                 max(humidity) if humidity else None,
                 self._lines_a_year,
+                sum(0.0 < value < believing.FAINT for value in winds) / len(winds) if winds else 1.0,
+                winds.count(0.0) / len(winds) if winds else 0.0,
+                all(abs(value - round(value)) < _WHOLE for value in winds),
             )
         )
         return [

@@ -6,9 +6,12 @@ Kind of the tests: metamorphic. The record of Seattle is written anew in other u
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime, timedelta
 from pathlib import Path
 
+import pvlib
 import pytest
+from pvlib import iotools
 
 from sitesim.weather import WeatherRecordError, make_hourly, read_daily, read_hourly
 
@@ -144,3 +147,57 @@ def test_inches_of_a_wet_place_are_known_by_how_little_falls_each_time(tmp_path:
     assert "wet days a year is hardly any each; read as inch it would be 3,3" in doubt
     (doubt,) = read_hourly(hourly(tmp_path, rain=lambda value: as_inches(3.0 * value))).doubts
     assert "wet hours a year is hardly any each" in doubt
+
+
+def gauged(folder: Path, share: float = 1.0, unit: Change = float, digits: int = 2) -> Path:
+    """Write the hours of a year as a gauge sees them, so many times as windy: below 1.5 m/s it notices nothing."""
+
+    def noticed(value: float) -> float:
+        return round(unit(share * value if share * value >= 1.5 else 0.0), digits)
+
+    return hourly(folder, wind=noticed)
+
+
+def test_a_calm_place_in_miles_an_hour_is_known_by_what_its_gauge_does_not_notice(tmp_path: Path) -> None:
+    """With 2 m/s its mean is no windier in mph than that of other places in m/s."""
+    for change, right in ((as_mph, "as mph 1.9"), (as_knots, "as knot 1.9")):
+        (doubt,) = read_hourly(gauged(tmp_path, 0.66, change)).doubts
+        assert "between calm and " in doubt
+        assert right in doubt
+    assert read_hourly(gauged(tmp_path, 0.66)).doubts == ()
+    assert read_hourly(gauged(tmp_path)).doubts == ()
+
+
+def test_whole_numbers_of_a_windy_place_are_doubted_and_of_another_are_not(tmp_path: Path) -> None:
+    """Whole metres a second are common; where they would be windy, knots are likelier."""
+
+    def whole(factor: float) -> Change:
+        return lambda value: float(round(factor * value))
+
+    (doubt,) = read_hourly(hourly(tmp_path, wind=whole(1.5))).doubts
+    assert "all values are whole numbers, as they are in knots or mph" in doubt
+    assert read_hourly(hourly(tmp_path, wind=whole(1.0))).doubts == ()
+
+
+@pytest.mark.parametrize("file", ["723170TYA.CSV", "703165TY.csv"])
+def test_observed_winds_are_not_doubted_and_are_in_miles_an_hour(tmp_path: Path, file: str) -> None:
+    """Kind: back-test, on typical years of pvlib, observed at Greensboro and, windy, at Sand Point."""
+    observed, _ = iotools.read_tmy3(Path(pvlib.__file__).parent / "data" / file, map_variables=True)
+
+    def doubts_of(path: Path) -> str:
+        try:
+            return "\n".join(read_hourly(path).doubts)
+        except WeatherRecordError as error:  # some hours of Sand Point are beyond what is believed in mph
+            return told_of(error)
+
+    for factor, right in ((1.0, None), (1.0 / 0.44704, "as mph"), (3600.0 / 1852.0, "as knot")):
+        lines = ["time,temperature_c,wind_mean_m_s,precipitation_mm"]
+        start = datetime(2021, 1, 1)
+        lines += [
+            f"{start + timedelta(hours=hour):%Y-%m-%d %H:%M},10,{factor * wind:.2f},{0.3 if hour % 8 == 0 else 0}"
+            for hour, wind in enumerate(observed["wind_speed"])
+        ]
+        path = tmp_path / "observed.csv"
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        told = doubts_of(path)
+        assert ("wind" not in told) if right is None else (right in told), told
