@@ -319,7 +319,7 @@ def test_nobody_gets_ahead_of_a_request_that_comes_first() -> None:
 
 
 def test_a_request_that_comes_later_may_be_served_first_where_its_hours_open_first() -> None:
-    env = simpy.Environment()
+    env = Engine()
     crews = Crews(env, 2)
     late = crews.ask("lift in calm air", 0, 0, ((0,),), within(Calendar([100.0], [109.0])))
     env.run(until=10.0)

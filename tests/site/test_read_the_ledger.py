@@ -95,6 +95,17 @@ def test_no_crane_lifts_a_gantry_under_a_raised_tent(number: int) -> None:
             assert begun.get(lift, NEVER) >= ended.get(shell.tent_down, NEVER)
 
 
+@pytest.mark.parametrize("number", SITES)
+def test_a_gantry_that_goes_inside_the_tent_finds_it_raised(number: int) -> None:
+    plan, played, _ = played_site(number)
+    if plan.relocation is None or plan.relocation.order is not SetUpOrder.TENT_FIRST:
+        return
+    begun = {index: entry.start for index, entry in first_entries(played).items()}
+    for _, _, shell in shells_of(plan):
+        for step in (shell.gantry_up, *(shell.moving.get(name, -1) for name in ("ballast", "gantry_on"))):
+            assert begun.get(step, NEVER) >= played.ledger.ended.get(shell.tent_up, NEVER)
+
+
 def days_of(plan: Plan, played: Played) -> Iterator[tuple[Entry, list[Layer]]]:
     """Give each print day with the layers that were finished on it."""
     for entry in played.ledger.entries:
