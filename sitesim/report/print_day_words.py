@@ -145,7 +145,8 @@ class DayTeller:
         for ticket in self._told.tickets:
             if span.end in (ticket.discharge_begun, ticket.discharge_ended) and ticket.arrived is not None:
                 name = load_name(ticket.number)
-                return f"{text}: {name}, due {self.clock(ticket.due)}, at the gate {self.clock(ticket.arrived)}"
+                tests = ", in its tests" if ticket.arrived <= span.start else ""
+                return f"{text}: {name}, due {self.clock(ticket.due)}, at the gate {self.clock(ticket.arrived)}{tests}"
         return text
 
     def stretch(self, span: Span) -> str:

@@ -167,7 +167,7 @@ def test_a_print_day_is_told_whole(plan: Plan, played: Played) -> None:
         "A, layers 1 to 10 planned; shell crew of 6",
         "Needed with priming, hose and specimens: 3.98 m³. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
         "crew aligns the printer on the slab",
-        "waiting for concrete: load 1, due 07:00, at the gate 07:00",
+        "waiting for concrete: load 1, due 07:00, at the gate 07:00, in its tests",
         "load 1 has passed its tests, begins to discharge at age 1:22",
         "Delivery tickets: times",
         "Next print day Tuesday, 9 Mar 2027: 3.98 m³ needed. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
