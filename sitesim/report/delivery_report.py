@@ -101,6 +101,7 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
         shown.append(own)
     heads = ["", f"cost per {style.volume_unit}", "rejected", "waiting, h", "joints", "standby, h", ""]
     table = plain_table(f"The cheapest of {len(ways)} ways  (all of them on the page)", *heads, numbers=range(1, 6))
+    table.columns[0].no_wrap = True
     for one in shown:
         means = one["means"]
         cells = [

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from sitesim.hours import civil_time
+from sitesim.hours import Calendar, civil_time
 from sitesim.ledger import Departure, Entry, Hold, Load, Rejection, Remark
-from sitesim.plan import Kind, Plan
+from sitesim.plan import Cause, Kind, Plan
 from sitesim.report.print_day_words import A_BATCH_THROWN_AWAY, load_name, thrown_away, what_became_of
 from sitesim.report.words import WAITED_FOR, Style, activity_label
 from sitesim.site import DayWeather, Played
@@ -66,6 +66,7 @@ class _Teller:
         self._rejected = {_load_of(one): one for one in played.ledger.rejections or ()}
         self._let_go = {_load_of(one): one.let_go for one in played.ledger.departures or ()}
         self._style = Style.of_plan(plan)
+        self._shifts: dict[str, Calendar] = {}
 
     def lines(self) -> Iterator[Line]:
         for entry in self._ledger.entries:
@@ -109,13 +110,34 @@ class _Teller:
         since = entry.ready
         for hold in entry.holds:
             if hold.end - since >= 0.25:
-                waits.append(f"{_span(hold.end - since)} for {self._what(hold)}")
+                waits.append(f"{_span(hold.end - since)} {self._for_what(entry, hold, since)}")
             since = hold.end
         return f"; ready since {_when(self._plan, entry.ready)}, waited {' and '.join(waits)}" if waits else ""
 
-    def _what(self, hold: Hold) -> str:
+    def _for_what(self, entry: Entry, hold: Hold, since: float) -> str:
+        """Say what a step waited for, and where that was but the night, or the shift's end, what it is counted as."""
         cause = WAITED_FOR[hold.cause]
-        return f"{cause} ({activity_label(self._ledger.entries[hold.by].key)})" if hold.by >= 0 else cause
+        if hold.by >= 0:
+            return f"for {cause} ({activity_label(self._ledger.entries[hold.by].key)})"
+        if entry.kind is Kind.PRINTING:
+            return "until the next print day" if hold.cause == Cause.PRINTER else f"for {cause}"
+        shift = self._shift_of(entry)
+        if shift is None or hold.cause == Cause.WEATHER:
+            return f"for {cause}"
+        if not shift.worked(since, hold.end):
+            return f"until the next shift (counted as {cause})"
+        if hold.cause == Cause.PREDECESSOR and shift.is_open(since):
+            return "since it does not fit into what is left of the shift"
+        return f"for {cause}"
+
+    def _shift_of(self, entry: Entry) -> Calendar | None:
+        """Give the hours of those who do it, that of the first gang or machine where the step goes on to its end."""
+        if entry.shift is not None or not entry.units:
+            return entry.shift
+        name = self._plan.units[entry.units[0]].hours
+        if name not in self._shifts:
+            self._shifts[name] = self._plan.calendars[name].over(self._plan.start, self._plan.days)
+        return self._shifts[name]
 
     def _took(self, entry: Entry) -> str:
         if entry.hours is None or not entry.units:

@@ -145,7 +145,10 @@ class DayTeller:
         for ticket in self._told.tickets:
             if span.end in (ticket.discharge_begun, ticket.discharge_ended) and ticket.arrived is not None:
                 name = load_name(ticket.number)
-                return f"{text}: {name}, due {self.clock(ticket.due)}, at the gate {self.clock(ticket.arrived)}"
+                at_gate = f"at the gate {self.clock(ticket.arrived)}"
+                if ticket.arrived <= span.start:
+                    return f"{text}: {name} in its tests, {at_gate}"
+                return f"{text}: {name}, due {self.clock(ticket.due)}, {at_gate}"
         return text
 
     def stretch(self, span: Span) -> str:

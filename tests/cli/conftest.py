@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -29,7 +30,9 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def start() -> Iterator[Start]:
-    """Start commands; what is left of them at the end of a test is ended."""
+    """Start commands that hear Ctrl-C, whoever started the tests; what is left of them after a test is ended."""
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # as behind an &, and what ignores it hands that on
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     started: list[subprocess.Popen[str]] = []
 
     def start_one(*arguments: object, **options: Any) -> subprocess.Popen[str]:

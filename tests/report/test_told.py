@@ -12,17 +12,20 @@ import json
 import re
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 from rich.console import Console
 from rigs import network_plan, play_plan, printing_plan, ready_mix, site_mix
+from small_sites import LINE
 
 from sitesim.answers.printed_day import print_days_of
 from sitesim.chance import Fixed
 from sitesim.plan import Plan
 from sitesim.report.diary import Day, diary
 from sitesim.report.told import as_data, diary_report
-from sitesim.site import Played
+from sitesim.scenario import load
+from sitesim.site import Played, Stage, play
 from sitesim.study.replaying import Replayed
 
 
@@ -73,7 +76,26 @@ def test_waiting_is_told_with_its_length_and_cause(plan: Plan, played: Played) -
     (tent,) = [line for line in lines_of(diary(plan, played), 3, 3) if "raising the tent" in line]
     assert tent == (
         "A: raising the tent: begun by shell, crane, tent 1; ready since Tue 2 Mar 15:00, "
-        "waited 16 h 00 for printing and moving the printer"
+        "waited 16 h 00 until the next shift (counted as printing and moving the printer)"
+    )
+
+
+def test_a_print_day_waits_for_the_next_one_and_not_for_the_printer(plan: Plan, played: Played) -> None:
+    (second,) = [line.text for day in diary(plan, played) for line in day.lines if "print day 2: begun" in line.text]
+    assert second.endswith("waited 17 h 56 until the next print day")
+
+
+def test_what_does_not_fit_into_the_rest_of_a_shift_says_so(tmp_path: Path) -> None:
+    """Of boards that take 4.8 hours in one go a gang does one a day: 3.2 hours of each shift are too short."""
+    text = LINE.replace("time: 4", "time: 0.6, split: false").replace("time: 1}", "time: 0.1}")
+    (tmp_path / "line.yaml").write_text(text)
+    plan = load(tmp_path / "line.yaml").plan()
+    lines = [line.text for day in diary(plan, play(Stage(plan), 1, 0, keep_diary=True)) for line in day.lines]
+    first, second, *_ = [line.partition("waited ")[2] for line in lines if "boards: begun" in line]
+    assert first == "7 h 00 until the next shift (counted as the work before it)"
+    assert second == (
+        "11 h 48 for a crew busy elsewhere or away (A1: boards) and 19 h 12 since it does not fit into what is left of "
+        "the shift"
     )
 
 
@@ -145,7 +167,7 @@ def test_a_print_day_is_told_whole(plan: Plan, played: Played) -> None:
         "A, layers 1 to 10 planned; shell crew of 6",
         "Needed with priming, hose and specimens: 3.98 m³. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
         "crew aligns the printer on the slab",
-        "waiting for concrete: load 1, due 07:00, at the gate 07:00",
+        "waiting for concrete: load 1 in its tests, at the gate 07:00",
         "load 1 has passed its tests, begins to discharge at age 1:22",
         "Delivery tickets: times",
         "Next print day Tuesday, 9 Mar 2027: 3.98 m³ needed. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00.",
@@ -224,8 +246,8 @@ def test_a_day_on_which_nothing_happens(plan: Plan, played: Played) -> None:
 
 def test_a_run_that_never_ends_says_why() -> None:
     plan = network_plan({"dig": ((), Fixed(1200.0))}, days=10)
-    lines = read(plan, play_plan(plan, keep_diary=True))
-    assert lines[-1].startswith("This run did not come to an end. dig: ")
+    told = " ".join(read(plan, play_plan(plan, keep_diary=True)))
+    assert "This run did not come to an end. dig: " in told
 
 
 def test_as_data_for_programs(plan: Plan, played: Played) -> None:
