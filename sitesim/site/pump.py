@@ -140,6 +140,17 @@ class Pump:
         self._tell_levels()
         return event
 
+    def give_up(self, event: simpy.Event) -> None:
+        """Let the event of a level happen though it has not been reached: nobody waits for it any more."""
+        kept = [(level, other) for level, other in self._levels if other is not event]
+        if len(kept) < len(self._levels):
+            self._set_levels(kept)
+            event.succeed()
+
+    def _set_levels(self, levels: list[tuple[float, simpy.Event]]) -> None:
+        self._levels = levels
+        self._next_level = max((level for level, _ in levels), default=-math.inf)
+
     @property
     def present(self) -> float:
         """What is at the pump at this instant [m³]; ``content`` counts a draw off only when it comes to an event."""
@@ -300,7 +311,6 @@ class Pump:
         if present > self._next_level:
             return
         reached = [event for level, event in self._levels if present <= level]
-        self._levels = [(level, event) for level, event in self._levels if present > level]
-        self._next_level = max((level for level, _ in self._levels), default=-math.inf)
+        self._set_levels([(level, event) for level, event in self._levels if present > level])
         for event in reached:
             event.succeed()
