@@ -70,6 +70,8 @@ class Pump:
         self.on_loss: Callable[[float], None] | None = None
         self.on_dry: Callable[[float], None] | None = None
         """Told what a draw still wants [m³] when there is nothing left to draw."""
+        self.on_wanted: Callable[[], None] | None = None
+        """Told whenever somebody draws, or waits for concrete."""
         self.on_change: Callable[[float, float, Lot], None] | None = None
         """Told of each change of the content: since when [h], by how much [m³], and of which lot."""
         self._waits_until = NEVER
@@ -119,6 +121,8 @@ class Pump:
 
     def arrival(self) -> simpy.Event:
         """Give the event of the next lot's arrival, or of another look; its value is the cause that was waited for."""
+        if self.on_wanted is not None:
+            self.on_wanted()
         if self._arrived is None:
             self._arrived = self._env.event()
         if self._dry_since is None:
@@ -185,6 +189,8 @@ class Pump:
         start = now = env.now
         taken = age = 0.0
         while taken < volume:
+            if self.on_wanted is not None:
+                self.on_wanted()
             if lots and lots[0].expires <= now:
                 self._drop_expired()
             if not lots:

@@ -344,3 +344,20 @@ def test_a_hose_that_is_lost_is_filled_from_the_next_batches() -> None:
     assert stops > 0
     assert played.ledger.concrete.lost_to_blockages == stops * rules.hose
     assert played.ledger.concrete.batched == played.ledger.concrete.accounted
+
+
+def test_a_mixer_does_not_go_on_mixing_for_a_printer_that_stands() -> None:
+    # A life of an hour, and a stop of five after layer 5. Of the batches the one in the hopper and the one that waited
+    # in the mixer grow too old; the next is begun when the printer goes on, which waits for it for 7:30.
+    plan = printing_plan(buildings=1, layers=10, day_ends=(10,), supply=site_mix())
+    plan = with_stops(with_rules(plan, working_life=1.0, open_time=100.0), {5: 5.0})
+    played = play_plan(plan, keep_diary=True)
+    day = next(printed for printed in played.ledger.printed or () if printed.first <= 5 <= printed.last)
+    stop = next(span for span in day.spans if span.doing is Doing.PLANNED_STOP)
+    assert stop.end - stop.start == 5.0
+    old = [one for one in played.ledger.rejections or () if stop.start < one.instant <= stop.end]
+    assert len(old) == 2
+    after = day.spans[day.spans.index(stop) + 1]
+    assert (after.state, after.cause, after.end - after.start) == (State.WAITING, Cause.CONCRETE, 0.125)
+    assert played.finished
+    assert played.ledger.concrete.batched == played.ledger.concrete.accounted
