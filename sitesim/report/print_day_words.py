@@ -250,7 +250,7 @@ class DayTeller:
             yield Event(tested, Turn.HAPPENED, f"{short} has passed its tests, waits its turn")
             yield Event(ticket.discharge_begun, Turn.HAPPENED, f"{short} {begins}")
         if ticket.rejection is not None:
-            yield Event(ticket.rejection.instant, Turn.HAPPENED, self._thrown_away(ticket, short))
+            yield Event(ticket.rejection.instant, Turn.ENDED, self._thrown_away(ticket, short))
         if ticket.discharge_ended is not None:
             yield Event(ticket.discharge_ended, Turn.HAPPENED, self._emptied(ticket, short))
 
@@ -277,7 +277,7 @@ class DayTeller:
     def _mixing(self) -> Iterator[Event]:
         for lost in self._told.batches_too_old:
             text = thrown_away(self._style, lost, A_BATCH_THROWN_AWAY, hours_and_minutes)
-            yield Event(lost.instant, Turn.HAPPENED, text)
+            yield Event(lost.instant, Turn.ENDED, text)
         batches = self._told.batches
         if not batches:
             return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 
 from sitesim.hours import on_clock
 from sitesim.plan import HoldingHopper
@@ -24,7 +25,10 @@ class HoldingGate(Gate):
         """Wait for room, empty the truck at the hopper's rate, and stir the load in with what is left."""
         pump, holding = self.pump, self.holding
         ahead = pump.hopper - holding.capacity  # in the pump's own hopper, which is not stirred
-        yield pump.below(ahead + max(0.0, min(holding.refill_at, holding.capacity - load.volume)))
+        room = pump.below(ahead + max(0.0, min(holding.refill_at, holding.capacity - load.volume)))
+        if not room.triggered:
+            self.wait_as_long_as_it_lives(load, partial(pump.give_up, room))
+        yield room
         if not self.may_take(load):
             return
         load.discharge_begun = self.env.now
@@ -34,6 +38,7 @@ class HoldingGate(Gate):
             return
         pump.no_longer_expect(load.volume)
         load.lot = Lot(load.volume, load.batched, self._expires_here(load))
+        self.all_ended_by = max(self.all_ended_by, load.lot.expires)
         if pump.present <= ahead:
             pump.add(load.lot)
         else:

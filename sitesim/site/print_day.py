@@ -285,7 +285,7 @@ class DayAtThePrinter:
             ledger.counts.blockages_and_faults += 1
             self._remark("{}: cleared in {:.0f} min", SET_IN_THE_HOSE, self._rules.hose_clear * 60)
             yield from self._pass(self._rules.hose_clear, State.DOWN, Cause.BREAKDOWN, Doing.STOPPED, SET_IN_THE_HOSE)
-            self.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
+            yield from self._lose_the_hose()
         self._stood_since = self._env.now
 
     def _until_next_stop(self, left: float, pace: float) -> float:
@@ -322,7 +322,8 @@ class DayAtThePrinter:
         self._world.ledger.counts.unplanned_joints += 1
         self._remark("unplanned joint on layer {}", self.done.layers)
         yield from self._pass(self._rules.joint_time, State.WORKING, doing=Doing.UNPLANNED_JOINT)
-        self.concrete.joint_preparation += self._pump.lose(self._rules.joint_concrete)
+        joint = yield from self._use(self._rules.joint_concrete, self._pump.lose)
+        self.concrete.joint_preparation += joint
         now = self._env.now
         self._below = Below(now, now + self._below.hours * (1.0 - share), self._below.hours)
 
@@ -333,8 +334,8 @@ class DayAtThePrinter:
         self._remark("{}: stopped for {:.0f} min", stop.name, hours * 60)
         yield from self._pass(hours, State.DOWN, Cause.BREAKDOWN, Doing.STOPPED, stop.name)
         if stop.loses_hose:
-            self.concrete.lost_to_blockages += self._pump.lose(self._rules.hose)
-            self._stood_since = self._env.now  # the hose is filled anew
+            yield from self._lose_the_hose()
+            self._stood_since = self._env.now
 
     def _planned_stops(self) -> Process:
         for stop in self._wall.stops.get(self.done.layers, ()):
@@ -376,13 +377,34 @@ class DayAtThePrinter:
         yield from self._pass(rules.slump_check, State.WORKING, doing=Doing.TESTING)
         yield from self._pass(rules.prime, State.WORKING, doing=Doing.PRIMING)
         self._wear.run_pump(rules.prime)
-        self.concrete.priming += self._pump.take(rules.priming + rules.specimens)
+        self._beyond_draw = self._wall.volume[self.done.layers] - self.done.in_part
+        used = yield from self._use(rules.priming + rules.specimens, self._pump.take)
+        self.concrete.priming += used
         # The hose is full from now on: what it holds is thrown away at wash-out.
-        self.concrete.washed_out += self._pump.take(rules.hose)
+        used = yield from self._use(rules.hose, self._pump.take)
+        self.concrete.washed_out += used
         if self.done.layers:
-            self.concrete.joint_preparation += self._pump.take(rules.planned_joint_concrete)
+            used = yield from self._use(rules.planned_joint_concrete, self._pump.take)
+            self.concrete.joint_preparation += used
         self._stood_since = self._env.now
         self._remark("primed")
+
+    def _lose_the_hose(self) -> Process:
+        """Throw away what is in the hose, and fill it anew."""
+        lost = yield from self._use(self._rules.hose, self._pump.lose)
+        self.concrete.lost_to_blockages += lost
+
+    def _use(self, volume: float, take: Callable[[float], float]) -> Process:
+        """Use concrete [m³] besides the wall, and wait where the pump does not hold as much at once; gives how much."""
+        used = take(volume)
+        while used < volume:
+            self._look_ahead_when_dry(volume - used)
+            if not self._pump.is_worth_waiting:
+                break
+            missing: Cause = yield self._pump.arrival()
+            self._account(State.WAITING, missing)
+            used += take(volume - used)
+        return used
 
     def _shut_the_gate(self) -> None:
         """Send back what stands at the gate; what is in the hopper will be washed out."""

@@ -70,6 +70,8 @@ class Pump:
         self.on_loss: Callable[[float], None] | None = None
         self.on_dry: Callable[[float], None] | None = None
         """Told what a draw still wants [m³] when there is nothing left to draw."""
+        self.on_wanted: Callable[[], None] | None = None
+        """Told whenever somebody draws, or waits for concrete."""
         self.on_change: Callable[[float, float, Lot], None] | None = None
         """Told of each change of the content: since when [h], by how much [m³], and of which lot."""
         self._waits_until = NEVER
@@ -119,6 +121,8 @@ class Pump:
 
     def arrival(self) -> simpy.Event:
         """Give the event of the next lot's arrival, or of another look; its value is the cause that was waited for."""
+        if self.on_wanted is not None:
+            self.on_wanted()
         if self._arrived is None:
             self._arrived = self._env.event()
         if self._dry_since is None:
@@ -139,6 +143,17 @@ class Pump:
                 self._env.timeout(tick_after - self._env.now).callbacks.append(lambda _: self._tell_levels())
         self._tell_levels()
         return event
+
+    def give_up(self, event: simpy.Event) -> None:
+        """Let the event of a level happen though it has not been reached: nobody waits for it any more."""
+        kept = [(level, other) for level, other in self._levels if other is not event]
+        if len(kept) < len(self._levels):
+            self._set_levels(kept)
+            event.succeed()
+
+    def _set_levels(self, levels: list[tuple[float, simpy.Event]]) -> None:
+        self._levels = levels
+        self._next_level = max((level for level, _ in levels), default=-math.inf)
 
     @property
     def present(self) -> float:
@@ -174,6 +189,8 @@ class Pump:
         start = now = env.now
         taken = age = 0.0
         while taken < volume:
+            if self.on_wanted is not None:
+                self.on_wanted()
             if lots and lots[0].expires <= now:
                 self._drop_expired()
             if not lots:
@@ -300,7 +317,6 @@ class Pump:
         if present > self._next_level:
             return
         reached = [event for level, event in self._levels if present <= level]
-        self._levels = [(level, event) for level, event in self._levels if present > level]
-        self._next_level = max((level for level, _ in self._levels), default=-math.inf)
+        self._set_levels([(level, event) for level, event in self._levels if present > level])
         for event in reached:
             event.succeed()

@@ -188,7 +188,7 @@ class ReadyMixSupply:
     def last_call(self, gate: Gate) -> None:
         """Call off every load for this gate that has not been batched and is not settled."""
         for load, its_gate in self._under_way:
-            if its_gate is not gate or load.called_off or self._is_settled(load.due, self._env.now):
+            if its_gate is not gate or load.called_off or self._is_about_to_be_batched(load.due):
                 continue
             if load.batched > self._env.now:
                 load.called_off = True
@@ -249,6 +249,10 @@ class ReadyMixSupply:
     def _to_be_dispatched(self, due: float) -> float:
         """Give the instant [h] at which a load comes to the bay so as to be at the gate when it is due."""
         return self._planned_batching(due) - self._wait_at_the_bay
+
+    def _is_about_to_be_batched(self, due: float) -> bool:
+        """Tell whether a load [h] is settled and will be batched in time; one that is late can be called off."""
+        return self._is_settled(due, self._env.now) and self._planned_batching(due) >= self._env.now
 
     def _planned_batching(self, due: float) -> float:
         """Give the instant [h] at which the plant plans to begin with a load so as to be at the gate when it is due."""

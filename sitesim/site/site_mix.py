@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import simpy
 
@@ -28,11 +28,22 @@ _BATCHES_OF_ONE_MIXER = 1 << 40
 
 @dataclass(slots=True)
 class MixingDay:
-    """What is ``to_come`` [m³] for one gate, whether mixing ``goes_on``, and the mixer's wait while it is ``idle``."""
+    """What is ``to_come`` [m³] for one gate, whether mixing ``goes_on``, and the mixer's wait while it is ``idle``.
+
+    Once one of the ``lots`` has grown too old unused, no further batch is begun before the printer ``is_wanting`` some.
+    """
 
     to_come: float
+    lots: list[Lot] = field(default_factory=list)
     goes_on: bool = True
+    is_wanting: bool = True
     idle: simpy.Event | None = None
+
+    def want(self) -> None:
+        """Take note that the printer goes on, and wants concrete."""
+        if not self.is_wanting:
+            self.is_wanting = True
+            self.look_again()
 
     def look_again(self) -> None:
         """Wake the mixer where it waits for something to do."""
@@ -94,10 +105,12 @@ class SiteMixSupply:
         def make_up(volume: float) -> None:
             if mixing.goes_on:
                 mixing.to_come += volume
+                mixing.is_wanting = not any(lot.rejected_at == self._env.now for lot in mixing.lots)
                 gate.pump.expect(volume)
                 mixing.look_again()
 
         gate.pump.on_loss = make_up
+        gate.pump.on_wanted = mixing.want
         self._env.process(self._mix_the_day(order, gate, mixing))
 
     def confirm(self, order: Order, need: float, course: Callable[[float], Course]) -> Order:
@@ -119,10 +132,10 @@ class SiteMixSupply:
         yield max(0.0, order.morning + plan.ready - self._env.now)
         begun = last_batch = cleaned = self._env.now
         made = failed = 0.0
-        lots: list[Lot] = []
+        lots = mixing.lots
         number = 0
         while mixing.goes_on and gate.is_open:
-            if mixing.to_come <= 0.0:
+            if mixing.to_come <= 0.0 or not mixing.is_wanting:
                 mixing.idle = self._env.event()
                 yield mixing.idle
                 continue

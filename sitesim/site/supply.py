@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Protocol
 
 import simpy
@@ -198,7 +199,8 @@ class Gate:
     """The way to the pump on one print day: loads queue, are connected one at a time, or are turned away.
 
     Parameters: ``line``, the number of the printer; ``look_ahead``, told the concrete [m³] still to be laid today and
-    that of the next layer, the pace [m³/h] and when [h] it has to be in place, where somebody may call for more.
+    that of the next layer, the pace [m³/h] and when [h] it has to be in place, where somebody may call for more;
+    ``all_ended_by`` [h], when the life of the last is over of all that has come so far.
     """
 
     env: simpy.Environment
@@ -207,16 +209,31 @@ class Gate:
     building: str
     line: int = 0
     is_open: bool = True
+    all_ended_by: float = 0.0
     look_ahead: Callable[[float, float, float, float], None] | None = None
 
     def receive(self, load: Truckload) -> Process:
         """Let a load discharge when its turn comes; ends when its truck may leave."""
-        turn = self.pump.chute.take()
+        chute = self.pump.chute
+        turn = chute.take()
         if turn is not None:
-            yield turn
+            self.wait_as_long_as_it_lives(load, partial(chute.give_up, turn))
+        self.all_ended_by = max(self.all_ended_by, load.expires)
+        if turn is not None and not (yield turn):
+            self.may_take(load)
+            return
         if self.may_take(load):
             yield from self.discharge(load)
-        self.pump.chute.leave()
+        chute.leave()
+
+    def wait_as_long_as_it_lives(self, load: Truckload, give_up: Callable[[], None]) -> None:
+        """Let a waiting load give up at the end of its life, for then it is of no use any more.
+
+        Where all that is ahead of it ends no later than it, its turn will have come by then.
+        """
+        if load.expires >= self.all_ended_by:
+            return
+        self.env.timeout(max(0.0, load.expires - self.env.now)).callbacks.append(lambda _: give_up())
 
     def discharge(self, load: Truckload) -> Process:
         """Let a load empty at the printer's pace; its truck may leave when the rest fits the hopper."""

@@ -181,7 +181,21 @@ def test_a_load_that_grows_too_old_before_there_is_room_is_turned_away() -> None
     late = stand.come(2, at=1.0, life=3.0)
     stand.draw(5.0, 1.0, begin=1.25)
     assert (late.rejected, late.verdict, late.discharge_begun) == (2.5, "too old", NEVER)
+    assert late.left_site == 3.0  # at the end of its life, and not at 3.5, when there is room
     assert stand.pump.coming == 0.0
+
+
+def test_a_load_behind_one_that_waits_for_room_is_turned_away_at_the_end_of_its_life() -> None:
+    # The second waits for room until 3.5, the third behind it; its life ends at 3.25.
+    stand = Stand()
+    stand.come(1, at=1.0)
+    second = stand.come(2, at=1.0)
+    third = stand.come(3, at=1.0, life=3.25)
+    stand.draw(5.0, 1.0, begin=1.25)
+    assert (third.left_site, third.rejected, third.verdict) == (3.25, 2.5, "too old")
+    assert (second.discharge_begun, second.rejected) == (3.5, 0.0)
+    assert stand.pump.coming == 0.0
+    assert stand.concrete.rejected == 2.5
 
 
 def test_at_the_end_of_the_day_what_the_hoppers_hold_is_washed_out_and_no_truck_takes_any_back() -> None:

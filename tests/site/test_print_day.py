@@ -12,11 +12,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rigs import MONDAY, entries_of, play_plan, printing_plan, ready_mix, with_rules
+from rigs import MONDAY, entries_of, play_plan, printing_plan, ready_mix, site_mix, with_rules
 
 from sitesim.chance import Fixed
 from sitesim.ledger import Layer, Load, Piece
-from sitesim.plan import Climate, HourlyRecord, Plan, PlannedStop, State, Stop, Supply, in_drops
+from sitesim.plan import Cause, Climate, Doing, HourlyRecord, Plan, PlannedStop, State, Stop, Supply, in_drops
 from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
 from sitesim.trade.working_life import working_life
@@ -308,3 +308,56 @@ def test_a_day_that_will_run_short_is_topped_up() -> None:
     # Without anybody to call the day ends short.
     alone = play_day(supply=ready_mix(), working_life=3.0, open_time=100.0)
     assert "A/print day 2" in entries_of(alone)
+
+
+# ------------------------------------------------------------------------------------- a hopper that holds little
+
+
+def test_priming_takes_as_much_as_it_takes_from_a_hopper_that_holds_less() -> None:
+    # Batches and hopper of 0.1 m³, 7:30 each. Primed, 0.1 m³ are there and as much waits in the mixer: together 0.17 to
+    # prime and for specimens, and 0.03 of the 0.06 in the hose. The rest comes with the third batch, 7:30 later.
+    plan = printing_plan(buildings=1, layers=10, day_ends=(10,), supply=site_mix(batch=0.1))
+    plan = with_rules(plan, hopper=in_drops(0.1), **LASTING)
+    played = play_plan(plan, keep_diary=True)
+    rules = plan.print_day
+    assert rules is not None
+    printed, *_ = played.ledger.printed or ()
+    assert printed.priming == rules.priming + rules.specimens
+    assert printed.washed_out >= rules.hose
+    primed = next(span for span in printed.spans if span.doing is Doing.PRIMING)
+    waited, laying = printed.spans[printed.spans.index(primed) + 1 :][:2]
+    assert (waited.state, waited.cause) == (State.WAITING, Cause.CONCRETE)
+    assert (waited.start, waited.end) == (primed.end, primed.end + 0.125)
+    assert (laying.doing, laying.start) == (Doing.LAYING, waited.end)
+    assert played.ledger.concrete.batched == played.ledger.concrete.accounted
+
+
+def test_a_hose_that_is_lost_is_filled_from_the_next_batches() -> None:
+    # A hose of 0.15 m³ behind a hopper of 0.1: what is thrown away is what it holds, however little is there at once.
+    stop = Stop("full blockage", "pumped", Fixed(1.5), Fixed(0.5), loses_hose=True)
+    plan = printing_plan(buildings=1, layers=6, day_ends=(6,), supply=site_mix(batch=0.1), stops=[stop])
+    plan = with_rules(plan, hopper=in_drops(0.1), hose=in_drops(0.15), **LASTING)
+    played = play_plan(plan, keep_diary=True)
+    rules = plan.print_day
+    assert rules is not None
+    stops = played.ledger.counts.blockages_and_faults
+    assert stops > 0
+    assert played.ledger.concrete.lost_to_blockages == stops * rules.hose
+    assert played.ledger.concrete.batched == played.ledger.concrete.accounted
+
+
+def test_a_mixer_does_not_go_on_mixing_for_a_printer_that_stands() -> None:
+    # A life of an hour, and a stop of five after layer 5. Of the batches the one in the hopper and the one that waited
+    # in the mixer grow too old; the next is begun when the printer goes on, which waits for it for 7:30.
+    plan = printing_plan(buildings=1, layers=10, day_ends=(10,), supply=site_mix())
+    plan = with_stops(with_rules(plan, working_life=1.0, open_time=100.0), {5: 5.0})
+    played = play_plan(plan, keep_diary=True)
+    day = next(printed for printed in played.ledger.printed or () if printed.first <= 5 <= printed.last)
+    stop = next(span for span in day.spans if span.doing is Doing.PLANNED_STOP)
+    assert stop.end - stop.start == 5.0
+    old = [one for one in played.ledger.rejections or () if stop.start < one.instant <= stop.end]
+    assert len(old) == 2
+    after = day.spans[day.spans.index(stop) + 1]
+    assert (after.state, after.cause, after.end - after.start) == (State.WAITING, Cause.CONCRETE, 0.125)
+    assert played.finished
+    assert played.ledger.concrete.batched == played.ledger.concrete.accounted

@@ -351,3 +351,25 @@ def test_trucks_too_close_waste_concrete_and_trucks_too_far_apart_starve_the_pri
     assert all(after >= before - 0.1 for before, after in pairwise(waited))
     assert rejected[0] > rejected[-1] + 2.0
     assert waited[-1] > waited[0] + 2.0
+
+
+def test_a_truck_that_waits_is_turned_away_at_the_end_of_its_life_and_not_when_its_turn_would_come() -> None:
+    gate, first = connected(2.5)
+    env = gate.pump._env
+    late = Truckload("A", 2, 2.5, 0.0, batched=0.0, expires=3.0)
+    third = Truckload("A", 3, 2.5, 0.0, batched=0.0, expires=LONG)
+    left: dict[int, float] = {}
+
+    def come(load: Truckload) -> Process:
+        yield from gate.receive(load)
+        left[load.number] = env.now
+
+    for load in (late, third):
+        gate.pump.expect(load.volume)
+        env.process(come(load))
+    drawn(gate.pump, 5.0, pace=0.5)
+    assert left == {2: 3.0, 3: 9.5}
+    assert (late.rejected, late.verdict, late.discharge_begun) == (2.5, "too old", NEVER)
+    # The one behind it is next, as before.
+    assert (first.discharge_ended, third.discharge_begun) == (4.5, 4.5)
+    assert gate.pump.coming == 0.0

@@ -119,8 +119,13 @@ def assume_printing(model: ScenarioModel, plan: Plan, measures: Measures) -> Ite
                 f"The first load of a day cannot be at the gate in time: go or no go falls {minutes(late)} too late. "
                 "Decide earlier (printer.go_before), or let it come later (supply.first_arrival)."
             )
-    elif sum(unit.kind is UnitKind.PRINTER for unit in plan.units) > 1:
-        yield "Each printer has a mixer of its own."
+    else:
+        yield (
+            "Where concrete grows too old in the hopper while the printer stands, the mixer begins the next batch when "
+            "the printer goes on."
+        )
+        if sum(unit.kind is UnitKind.PRINTER for unit in plan.units) > 1:
+            yield "Each printer has a mixer of its own."
     for building, wall in model.walls.items():
         yield from _beyond_the_tent(model, building, wall)
 
