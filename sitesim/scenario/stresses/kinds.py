@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import date, timedelta
+from itertools import chain, count
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
 
@@ -252,9 +253,9 @@ class PlantClosed(Beginning):
         """Have the plant closed."""
         if draft.document.get(("supply", "mode")) != "ready-mix" or not draft.scenario.model.walls:
             raise DoesNotApply("no concrete comes from a plant in the scenario")
-        known = [outage.get("name") for outage in draft.document.get(("supply", "outages")) or []]
-        number = known.count(_CLOSED) + sum(str(name).startswith(f"{_CLOSED} ") for name in known)
-        name = f"{_CLOSED} {number + 1}" if number else _CLOSED
+        known = {outage.get("name") for outage in draft.document.get(("supply", "outages")) or []}
+        numbered = (f"{_CLOSED} {number}" for number in count(2))
+        name = next(name for name in chain([_CLOSED], numbered) if name not in known)
         dates = self._dates(draft)
         entry = {"name": name, "of": Link.PLANT.value, "on": [day.isoformat() for day in dates]}
         draft = draft.within_the_plan(min(dates), max(dates))
