@@ -32,7 +32,7 @@ def delivery_page(summary: Summary) -> str:
         paragraph(delivery_choice.answer(summary), class_="answer"),
         paragraph(_facts(summary), class_="facts"),
     ]
-    return document(title, head, _sections(style, summary), needs="")
+    return document(title, head, _sections(style, summary))
 
 
 def _facts(summary: Summary) -> str:

@@ -78,7 +78,7 @@ def _figure(style: Style, name: str, value: Mapping[str, float | None]) -> str:
 def _supplies(style: Style, summary: Summary) -> RenderableType:
 
     heads, rows = side_by_side(style, summary)
-    table = plain_table("Side by side  (mean of the runs)", *heads, numbers=range(1, len(heads)))
+    table = plain_table("Side by side  (mean of the runs)", *heads, numbers=range(1, len(heads)), whole=False)
     for row in rows:
         plain_row(table, *row)
     return table
@@ -86,7 +86,9 @@ def _supplies(style: Style, summary: Summary) -> RenderableType:
 
 def _changes(style: Style, summary: Summary) -> RenderableType:
 
-    table = plain_table("What would change the answer?", "", "Now", "They change places at", "", numbers=(1,))
+    table = plain_table(
+        "What would change the answer?", "", "Now", "They change places at", "", numbers=(1,), whole=False
+    )
     for row in delivery_choice.change_rows(style, summary):
         plain_row(table, *row)
     return table
@@ -100,7 +102,9 @@ def _ways(style: Style, summary: Summary) -> RenderableType:
     if own is not None and own not in shown:
         shown.append(own)
     heads = ["", f"cost per {style.volume_unit}", "rejected", "waiting, h", "joints", "standby, h", ""]
-    table = plain_table(f"The cheapest of {len(ways)} ways  (all of them on the page)", *heads, numbers=range(1, 6))
+    table = plain_table(
+        f"The cheapest of {len(ways)} ways  (all of them on the page)", *heads, numbers=range(1, 6), whole=False
+    )
     table.columns[0].no_wrap = True
     for one in shown:
         means = one["means"]

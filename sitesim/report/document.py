@@ -13,33 +13,27 @@ from sitesim.study import StudyFolder
 Section = tuple[str, str, Html]
 """A section of a page: its anchor, the question that heads it, and its body."""
 
-NEEDS_SCRIPTS = "The charts need scripts; the tables say the same without."
-
 _POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:"
 """What a browser may load for the page: nothing but what is in it."""
 
+_WITHOUT_SCRIPTS = element(
+    "noscript", paragraph("The charts need scripts; the tables say the same without.", class_="notice")
+)
+
 
 def document(
-    title: str,
-    head: Iterable[str],
-    sections: Iterable[Section],
-    foot: str = "",
-    needs: str = NEEDS_SCRIPTS,
-    has_charts: bool = True,
+    title: str, head: Iterable[str], sections: Iterable[Section], foot: str = "", has_charts: bool = True
 ) -> str:
     """Make a page.
 
     Parameters: ``head``, what stands above the list of its sections; ``sections``, left out where they have no body;
-    ``foot``, beneath them; ``needs``, what is said where scripts do not run; ``has_charts``, without
-    which the page leaves out what draws them.
+    ``foot``, beneath them; ``has_charts``, without which the page leaves out what draws them.
     """
     told = [(anchor, question, body) for anchor, question, body in sections if body]
     nav = element("nav", bullets(element("a", question, href=f"#{anchor}") for anchor, question, _ in told))
-    without = element("noscript", paragraph(needs, class_="notice")) if needs else ""
     parts = (element("section", element("h2", question), body, id=anchor) for anchor, question, body in told)
-    return _in_one_file(
-        title, joined([element("header", *head, nav, without), element("main", *parts), foot]), has_charts
-    )
+    header = element("header", *head, nav, _WITHOUT_SCRIPTS if has_charts else "")
+    return _in_one_file(title, joined([header, element("main", *parts), foot]), has_charts)
 
 
 def write_with_data(place: Path, page: str, data: Mapping[str, Any]) -> Path:

@@ -31,8 +31,11 @@ def in_width(parts: Iterable[RenderableType]) -> Group:
     return Group(*(fitted(part) for part in parts))
 
 
-def plain_table(title: str, *columns: str, numbers: Sequence[int] = ()) -> Table:
-    """Begin a table as wide as it may be; the columns at ``numbers`` are set flush right and never broken."""
+def plain_table(title: str, *columns: str, numbers: Sequence[int] = (), whole: bool = True) -> Table:
+    """Begin a table as wide as it may be.
+
+    Parameters: ``numbers``, the places of columns that are set flush right; ``whole``, whether these are never broken.
+    """
     from rich import box
     from rich.table import Table
 
@@ -45,8 +48,8 @@ def plain_table(title: str, *columns: str, numbers: Sequence[int] = ()) -> Table
         expand=True,
     )
     for place, column in enumerate(columns):
-        is_number = place in numbers
-        table.add_column(column, justify="right" if is_number else "left", no_wrap=is_number, overflow="fold")
+        number = place in numbers
+        table.add_column(column, justify="right" if number else "left", no_wrap=number and whole, overflow="fold")
     return table
 
 

@@ -50,9 +50,7 @@ def build_print_day_page(replayed: Replayed, day: int, building: str = "") -> st
         sections.append(("cautions", "Cautions", bullets(replayed.cautions)))
     said = "One run of many, played again: this day could come out so, with other luck it will not."
     foot = element("footer", paragraph(said))
-    return document(
-        f"{name}, day {day}", head, sections, foot, "The chart needs scripts; the tables say the same without."
-    )
+    return document(f"{name}, day {day}", head, sections, foot)
 
 
 def _answer(plan: Plan, told: ToldDay) -> str:

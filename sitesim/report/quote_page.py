@@ -38,7 +38,7 @@ def quote_page(quoted: Quoted) -> str:
         paragraph(one_date(style, quoted.quote), class_="answer"),
         element("div", paragraph(element("strong", NOT_A_GUARANTEE)), class_="notice"),
     ]
-    return document(title, head, _sections(style, quoted), needs="", has_charts=False)
+    return document(title, head, _sections(style, quoted), has_charts=False)
 
 
 def _sections(style: Style, quoted: Quoted) -> Iterator[Section]:

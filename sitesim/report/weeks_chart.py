@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sitesim.plan import State
 from sitesim.report.charts import as_letters, look, plain_layout, wrapped
@@ -31,6 +31,15 @@ STACKED = (State.WORKING, State.MOVING, State.OVERTIME, State.WAITING, State.DOW
 """The states that are drawn, from the foot of a column up."""
 
 
+class _Column(NamedTuple):
+    """A week of a gang or machine: whose, where its row has its foot, and its Monday."""
+
+    name: str
+    week: Week
+    foot: int
+    monday: str
+
+
 def weeks_chart(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) -> go.Figure | None:
     """Draw the weeks of one run; None if there are none.
 
@@ -40,64 +49,74 @@ def weeks_chart(style: Style, start: date, weeks: Mapping[str, Sequence[Week]]) 
 
     if not weeks:
         return None
-    most = fullest(weeks)
-    names = list(weeks)
+    rows = range(len(weeks))
     figure = go.Figure(
         layout=plain_layout(
-            60 + _ROW_HEIGHT * len(names), barmode="overlay", margin={"l": 10, "r": 14, "t": 46, "b": 10}
+            60 + _ROW_HEIGHT * len(rows), barmode="overlay", margin={"l": 10, "r": 14, "t": 46, "b": 10}
         )
     )
     columns = [
-        (-row, name, week, week.monday(start).isoformat()) for row, name in enumerate(names) for week in weeks[name]
+        _Column(name, week, -row, week.monday(start).isoformat())
+        for row, name in enumerate(weeks)
+        for week in weeks[name]
     ]
-    for state in STACKED:
-        drawn = [one for one in columns if one[2].states.get(state)]
-        if drawn:
-            figure.add_bar(
-                name=STATES[state],
-                x=[monday for _, _, _, monday in drawn],
-                y=[_height(week.states[state], most) for _, _, week, _ in drawn],
-                base=[round(foot + _height(_beneath(week, state), most), 3) for foot, _, week, _ in drawn],
-                marker=look(STATE_LOOKS[state]),
-                hoverinfo="skip",
-            )
-    away = [one for one in columns if one[2].has_no_shift]
-    if away:
-        figure.add_bar(
-            name="away, or without a shift",
-            x=[monday for _, _, _, monday in away],
-            y=[_AWAY_HEIGHT] * len(away),
-            base=[foot for foot, _, _, _ in away],
-            marker=look(AWAY),
-            hoverinfo="skip",
-        )
-    figure.add_bar(
-        name=TOLD,
-        showlegend=False,
-        x=[monday for _, _, _, monday in columns],
-        y=[_AWAY_HEIGHT if week.has_no_shift else _height(week.on_shift, most) for _, _, week, _ in columns],
-        base=[foot for foot, _, _, _ in columns],
-        marker={"color": "rgba(0,0,0,0)"},
-        hovertext=[_told(style, start, name, week) for _, name, week, _ in columns],
-        hoverinfo="text",
-    )
+    _draw_states(figure, columns, fullest(weeks))
+    _tell(figure, columns, fullest(weeks), [_told(style, start, one.name, one.week) for one in columns])
     figure.update_traces(offset=_EDGE, width=_COLUMN)
     last = max(week.monday(start) for of_name in weeks.values() for week in of_name) + timedelta(days=6)
     figure.update_layout(
         xaxis=week_axis(style, monday_of(start), last),
         yaxis={
-            "tickvals": [_TALLEST / 2 - row for row in range(len(names))],
-            "ticktext": [wrapped(name_label(name)) for name in names],
-            "range": [0.02 - len(names) + 0.9, 1.0],
+            "tickvals": [_TALLEST / 2 - row for row in rows],
+            "ticktext": [wrapped(name_label(name)) for name in weeks],
+            "range": [0.02 - len(rows) + 0.9, 1.0],
             "showgrid": False,
             "fixedrange": True,
         },
         shapes=[
-            {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": -row, "y1": -row, "line": _GROUND}
-            for row in range(len(names))
+            {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": -row, "y1": -row, "line": _GROUND} for row in rows
         ],
     )
     return figure
+
+
+def _draw_states(figure: go.Figure, columns: Sequence[_Column], most: float) -> None:
+    """Draw the hours of each state upon one another, and a low mark where there is no shift."""
+    for state in STACKED:
+        drawn = [one for one in columns if one.week.states.get(state)]
+        if drawn:
+            figure.add_bar(
+                name=STATES[state],
+                x=[one.monday for one in drawn],
+                y=[_height(one.week.states[state], most) for one in drawn],
+                base=[round(one.foot + _height(_beneath(one.week, state), most), 3) for one in drawn],
+                marker=look(STATE_LOOKS[state]),
+                hoverinfo="skip",
+            )
+    away = [one for one in columns if one.week.has_no_shift]
+    if away:
+        figure.add_bar(
+            name="away, or without a shift",
+            x=[one.monday for one in away],
+            y=[_AWAY_HEIGHT] * len(away),
+            base=[one.foot for one in away],
+            marker=look(AWAY),
+            hoverinfo="skip",
+        )
+
+
+def _tell(figure: go.Figure, columns: Sequence[_Column], most: float, told: Sequence[str]) -> None:
+    """Lay an unseen bar over each column, which says what is in it."""
+    figure.add_bar(
+        name=TOLD,
+        showlegend=False,
+        x=[one.monday for one in columns],
+        y=[_AWAY_HEIGHT if one.week.has_no_shift else _height(one.week.on_shift, most) for one in columns],
+        base=[one.foot for one in columns],
+        marker={"color": "rgba(0,0,0,0)"},
+        hovertext=told,
+        hoverinfo="text",
+    )
 
 
 _GROUND = {"color": "#cfcfcf", "width": 1}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
+from typing import Any
 
 import simpy
 from simpy.events import EventPriority
@@ -13,9 +14,9 @@ from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import NOBODY, Coming
 from sitesim.policies import AtNotice
-from sitesim.site.crews import Ask, Crews, Needs, OpenHours, Rank
+from sitesim.site.crews import Ask, Crews, Needs
 from sitesim.site.engine import Engine
-from sitesim.site.sharing import Homes, Stay
+from sitesim.site.sharing import Homes
 from sitesim.site.stage import Stage
 
 _AFTER_ALL_DECISIONS = EventPriority(3)
@@ -50,24 +51,13 @@ class ComingCrews(Crews):
         for unit in (*self._late, *self._away):
             self._busy[unit] = True
 
-    def ask(
-        self,
-        key: str,
-        building_rank: int,
-        task_rank: int,
-        needs: Needs,
-        open_hours: OpenHours,
-        window: float = 0.0,
-        lead: float = 0.0,
-        stay: Stay | None = None,
-        rank: Rank | None = None,
-    ) -> Ask:
+    def ask(self, key: str, building_rank: int, task_rank: int, needs: Needs, *more: Any, **named: Any) -> Ask:
         """Put a request as in `Crews`; the start delay of those whose first it is begins to run."""
         self._expected.pop(key, None)
         for unit in dict.fromkeys(unit for group in needs for unit in group if unit in self._late):
             begin = self._shifts[unit].finish(self._env.now, self._late.pop(unit))
             self._come_at(unit, begin, "is kept running, with a start delay that ends past the horizon")
-        return super().ask(key, building_rank, task_rank, needs, open_hours, window, lead, stay, rank)
+        return super().ask(key, building_rank, task_rank, needs, *more, **named)
 
     def give_back(self, units: tuple[int, ...], serial: int) -> None:
         """Return units; whoever has no more to do leaves."""

@@ -12,7 +12,7 @@ from stressed import Facts, changed_by
 from sitesim.scenario import Scenario, load
 from sitesim.scenario.sections.calendar import WorkingWeek
 from sitesim.scenario.stresses import restarted
-from sitesim.scenario.stresses.kinds import moved_start, working_day_near
+from sitesim.scenario.stresses.restarting import moved_start, working_day_near
 
 
 def test_a_later_start_moves_the_slabs_with_it(demo: Scenario, tmp_path: Path) -> None:

@@ -263,6 +263,14 @@ def test_it_changes_that_and_nothing_else(
     assert changed_by(demo, tmp_path, change) == expected
 
 
+def test_a_closed_plant_has_a_name_that_no_outage_has_yet(tmp_path: Path) -> None:
+    for known, name in (("plant closed", "plant closed 2"), ("plant closed 2", "plant closed")):
+        outage = f"{{name: {known}, of: plant, on: [2027-05-03]}}"
+        path = written(tmp_path, f"extends: {DEMO}\nsupply: {{outages: [{outage}]}}\n")
+        found = changed_by(load(path), tmp_path, "plant_closed: {on: [2027-05-10]}")
+        assert found["supply.outages.1.name"] == name
+
+
 def test_a_star_stands_for_every_name(demo: Scenario, tmp_path: Path) -> None:
     found = changed_by(demo, tmp_path, "factors: {inspections.points.*.fails: 2}")
     assert found["inspections.points.tent_up.fails"] == "16 %"

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import calendar
 from collections import Counter
 from datetime import date, timedelta
+from itertools import chain, count
 from math import ceil
 from typing import Annotated, Any, Literal, Protocol
 
-from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, RootModel, ValidationError, model_validator
+from pydantic import AfterValidator, ConfigDict, RootModel, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from sitesim.plan import Building, Link
 from sitesim.scenario.document import Trail
 from sitesim.scenario.faults import nearest
-from sitesim.scenario.model import SITE_CALENDAR
 from sitesim.scenario.quantities import (
     USUAL_DAY_HOURS,
     CivilDate,
@@ -22,10 +21,9 @@ from sitesim.scenario.quantities import (
     Factor,
     Share,
     TemperatureRise,
-    number_and_unit,
     wrong,
 )
-from sitesim.scenario.sections.calendar import Dates, WorkingWeek
+from sitesim.scenario.sections.calendar import Dates
 from sitesim.scenario.sections.section import Count, LayerNumber, Name, Section
 from sitesim.scenario.variants.amounts import longer
 from sitesim.scenario.variants.draft import DoesNotApply, Draft
@@ -116,65 +114,6 @@ class DeliveryLate(Section):
         for task in meant:
             draft = _made_longer(draft, ("finishing", "tasks", task, "delivery", "lead"), _LEAD, self.by)
         return draft
-
-
-def _months(value: Any) -> Any:
-    split = number_and_unit(value) if isinstance(value, str) else None
-    if split is None or not split[1]:
-        return value
-    number, unit = split
-    months = number * {"year": 12.0, "years": 12.0}.get(unit, 1.0)
-    if unit not in ("month", "months", "year", "years") or months != int(months):
-        raise wrong(f"{value}: a start is moved by whole months; write it like 3 months")
-    return int(months)
-
-
-Months = Annotated[int, BeforeValidator(_months, json_schema_input_type=int | str), Field(strict=True, ge=-24, le=24)]
-"""A number of months, with or without their name."""
-
-
-class StartLater(RootModel[Months]):
-    """Another month of start: so many months later, slabs, promises and all; on the same weekday if the site works."""
-
-    model_config = ConfigDict(frozen=True)
-
-    def changed(self, draft: Draft) -> Draft:
-        """Move the start, and the dates of slabs and promises."""
-        wanted = moved_start(draft.start, self.root)
-        begins = working_day_near(draft.scenario.model.calendars[SITE_CALENDAR], wanted) if self.root else draft.start
-        moved = begins - draft.start
-        draft = draft.with_value(("site", "start"), (draft.start + moved).isoformat())
-        for section, keys in ((("site", "buildings"), ("slab", "promised")), (("promise", "dates"), ("by",))):
-            for name, entry in (draft.document.get(section) or {}).items():
-                for key in keys:
-                    if isinstance(entry, dict) and entry.get(key) is not None:
-                        day = date.fromisoformat(str(entry[key])) + moved
-                        draft = draft.with_value((*section, name, key), day.isoformat())
-        return draft
-
-
-def moved_start(start: date, months: int) -> date:
-    """Give the day of the week of ``start`` nearest to its day of the month, so many months later, in that month."""
-    year, month = divmod(12 * start.year + start.month - 1 + months, 12)
-    month += 1
-    last = calendar.monthrange(year, month)[1]
-    wanted = date(year, month, min(start.day, last))
-    back = timedelta(days=(wanted.weekday() - start.weekday()) % _DAYS_A_WEEK)
-    earlier, later = wanted - back, wanted - back + timedelta(days=_DAYS_A_WEEK)
-    candidates = [day for day in (earlier, later) if day.month == month]
-    return min(candidates, key=lambda day: abs((day - wanted).days))
-
-
-def working_day_near(week: WorkingWeek, wanted: date) -> date:
-    """Give the first working day of the site from ``wanted`` on in its month, the last one before it if there is none.
-
-    ``wanted`` itself where the site works on no day of that month.
-    """
-    month = [wanted.replace(day=day) for day in range(1, calendar.monthrange(wanted.year, wanted.month)[1] + 1)]
-    closed = week.pattern(month[0], month[-1]).closed
-    works = [day for day in month if day.weekday() in week.days and day.toordinal() not in closed]
-    earlier, later = [day for day in works if day < wanted], [day for day in works if day >= wanted]
-    return later[0] if later else earlier[-1] if earlier else wanted
 
 
 class SlowerLearning(RootModel[Share]):
@@ -314,9 +253,9 @@ class PlantClosed(Beginning):
         """Have the plant closed."""
         if draft.document.get(("supply", "mode")) != "ready-mix" or not draft.scenario.model.walls:
             raise DoesNotApply("no concrete comes from a plant in the scenario")
-        known = [outage.get("name") for outage in draft.document.get(("supply", "outages")) or []]
-        number = known.count(_CLOSED) + sum(str(name).startswith(f"{_CLOSED} ") for name in known)
-        name = f"{_CLOSED} {number + 1}" if number else _CLOSED
+        known = {outage.get("name") for outage in draft.document.get(("supply", "outages")) or []}
+        numbered = (f"{_CLOSED} {number}" for number in count(2))
+        name = next(name for name in chain([_CLOSED], numbered) if name not in known)
         dates = self._dates(draft)
         entry = {"name": name, "of": Link.PLANT.value, "on": [day.isoformat() for day in dates]}
         draft = draft.within_the_plan(min(dates), max(dates))

@@ -14,6 +14,7 @@ from sitesim.scenario.quantities import listed, wrong
 from sitesim.scenario.reading import read_document
 from sitesim.scenario.sections.section import Name, Names, Section
 from sitesim.scenario.stresses import kinds
+from sitesim.scenario.stresses.restarting import StartLater
 from sitesim.scenario.validation import faults_of
 from sitesim.scenario.variants.draft import Draft
 from sitesim.scenario.variants.paths import unknown_in
@@ -33,7 +34,7 @@ class StressEntry(Section):
     factors: Factors | None = None
     later: kinds.Later | None = None
     delivery_late: kinds.DeliveryLate | None = None
-    start_later: kinds.StartLater | None = None
+    start_later: StartLater | None = None
     """In months."""
     slower_learning: kinds.SlowerLearning | None = None
     weather: kinds.WeatherChange | None = None
