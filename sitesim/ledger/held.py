@@ -32,8 +32,8 @@ def days_held(
     chain: Sequence[Stretch], entries: Sequence[Entry], site_shift: Calendar
 ) -> Iterable[tuple[str, str, float, float]]:
     """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
-    starts, ends, _, _ = zip(*chain, strict=True) if chain else ((), (), (), ())
-    off_shift = np.subtract(ends, starts) - site_shift.worked_in_each(np.array(starts), np.array(ends))
+    starts, ends = np.array([(start, end) for start, end, _, _ in chain]).reshape(-1, 2).T
+    off_shift = ends - starts - site_shift.worked_in_each(starts, ends)
     held: dict[tuple[Cause, str], tuple[float, float]] = {}
     for (start, end, cause, serial), off in zip(chain, off_shift.tolist(), strict=True):
         key = cause, entries[serial].key
