@@ -16,6 +16,7 @@ from sitesim.plan import Cause
 
 _end_of = attrgetter("end")
 _CAUSES = tuple(Cause)
+_WORDS = {cause: cause.value for cause in _CAUSES}
 _PLACE = {cause: place for place, cause in enumerate(_CAUSES)}
 
 
@@ -40,7 +41,7 @@ def days_held(
         days, off_days = held.get(key, (0.0, 0.0))
         held[key] = days + (end - start) / HOURS_A_DAY, off_days + off / HOURS_A_DAY
     for (cause, activity), (days, off_days) in held.items():
-        yield cause.value, activity, days, off_days
+        yield _WORDS[cause], activity, days, off_days
 
 
 class WorkingDays:

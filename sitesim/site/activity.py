@@ -452,8 +452,8 @@ def never(world: World, key: str, reason: str) -> simpy.Event:
     return world.env.event()
 
 
-def until(world: World, key: str, instant: float, node: Node | None = None, begun: bool = False) -> simpy.Event:
-    """Give the event of an instant [h] to come; one beyond the horizon never does, and leaves its reason.
+def until(world: World, key: str, instant: float, node: Node | None = None, begun: bool = False) -> simpy.Event | float:
+    """Give the hours [h] until an instant to come [h]; one beyond the horizon never does, and leaves its reason.
 
     Parameters: ``node`` whose hours make the wait, None for an inspector's visit; ``begun``, whether it is the end of
     what has begun.
@@ -461,7 +461,7 @@ def until(world: World, key: str, instant: float, node: Node | None = None, begu
     if instant > world.horizon:
         why = "no inspector comes" if node is None else _never_done(node) if begun else _never_open(node)
         return never(world, key, f"{why} within the horizon")
-    return world.env.timeout(instant - world.env.now)
+    return instant - world.env.now
 
 
 def _never_open(node: Node) -> str:
