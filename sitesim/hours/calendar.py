@@ -219,19 +219,17 @@ class Calendar:
 
     def intersect(self, other: Calendar) -> Calendar:
         """Give the calendar that is open when both are."""
+        few, many = (self, other) if len(self.starts) < len(other.starts) else (other, self)
         starts: list[float] = []
         ends: list[float] = []
-        i = j = 0
-        while i < len(self.ends) and j < len(other.ends):
-            start = max(self.starts[i], other.starts[j])
-            end = min(self.ends[i], other.ends[j])
-            if start < end:
-                starts.append(start)
-                ends.append(end)
-            if self.ends[i] < other.ends[j]:
-                i += 1
-            else:
-                j += 1
+        for start, end in zip(few.starts, few.ends, strict=True):
+            first, last = bisect_right(many.ends, start), bisect_left(many.starts, end)
+            if first < last:
+                cut = len(starts)
+                starts += many.starts[first:last]
+                ends += many.ends[first:last]
+                starts[cut] = max(starts[cut], start)
+                ends[-1] = min(ends[-1], end)
         both = Calendar(starts, ends)
         if self.usual is not None or other.usual is not None:
             both.usual = (self.usual or self).intersect(other.usual or other)

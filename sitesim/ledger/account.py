@@ -168,8 +168,34 @@ class _Charges:
         _, self._stretches = self._of_calendar.setdefault(id(shifts), (shifts, []))
 
     def engage(self, entry: Entry) -> None:
-        """Charge the hours of an engagement."""
-        _charge_engagement(entry, self)
+        """Charge the hours of an engagement: at work, stopped, or off shift."""
+        _, _, _, kind, _, _, _, _, start, end, _, hours, shift, pieces = entry
+        shifts = self.shifts
+        if pieces:
+            if shifts.close_after(start) >= end:
+                for place, amount in self.pieces_of(entry):
+                    self.add(place, amount)
+            else:
+                for piece in pieces:
+                    self.split(piece.start, piece.end, _PLACES[piece.state, piece.cause], _OVERTIME)
+            return
+        working = _AT_WORK[kind]
+        if hours is None:  # a lift or a pour: once begun it goes on to its end
+            self.split(start, end, working, _OVERTIME)
+            return
+        if hours is shifts:
+            self.split(start, end, working)
+            return
+        worked, together = self.worked_in(entry.serial, hours, shifts if shift is None else shift, start, end)
+        # A machine is on shift whenever those who move it are, besides its own hours.
+        on_shift = together
+        if shift is not None and shift is not shifts:
+            on_shift += shifts.worked(start, end) - shifts.shared_with(shift).worked(start, end)
+        self.add(working, worked)
+        self.add(_WAITING[Cause.WEATHER], together - worked)
+        if on_shift > together:
+            self.add(_WAITING[self.cause_of_joint_hours(entry)], on_shift - together)
+        self.add(_OFF_SHIFT, end - start - on_shift)
 
     def add(self, place: int, amount: float) -> None:
         """Charge hours [h] that are counted already."""
@@ -205,7 +231,8 @@ class _Charges:
         """Count the hours [h] of an entry that are worked, and those in the shift of its crew, once for all of it."""
         found = self._worked.get(serial)
         if found is None:
-            found = self._worked[serial] = hours.worked(start, end), shift.worked(start, end)
+            worked = hours.worked(start, end)
+            found = self._worked[serial] = worked, worked if hours is shift else shift.worked(start, end)
         return found
 
     def total(self) -> dict[TimeKey, float]:
@@ -310,46 +337,16 @@ def _charge_gap(chain: Sequence[Stretch], end: float, free_since: float, charges
 
     Parameters: ``chain``, what is behind that engagement, latest first, back to ``free_since`` [h].
     """
+    split = charges.split
     reached = end
     cause: Cause | None = None
     for segment_start, segment_end, its_cause, _ in chain:
         if its_cause is not cause:
             if cause is not None and end > reached:
-                charges.split(reached, end, _WAITING[cause])
+                split(reached, end, _WAITING[cause])
             end, cause = segment_end, its_cause
         reached = segment_start
     if cause is not None and end > reached:
-        charges.split(reached, end, _WAITING[cause])
+        split(reached, end, _WAITING[cause])
     if reached > free_since:
-        charges.split(free_since, reached, _NO_WORK)
-
-
-def _charge_engagement(entry: Entry, charges: _Charges) -> None:
-    """Charge the hours of one engagement: at work, stopped, or off shift."""
-    _, _, _, kind, _, _, _, _, start, end, _, hours, shift, pieces = entry
-    shifts = charges.shifts
-    if pieces:
-        if shifts.close_after(start) >= end:
-            for place, amount in charges.pieces_of(entry):
-                charges.add(place, amount)
-        else:
-            for piece in pieces:
-                charges.split(piece.start, piece.end, _PLACES[piece.state, piece.cause], _OVERTIME)
-        return
-    working = _AT_WORK[kind]
-    if hours is None:  # a lift or a pour: once begun it goes on to its end
-        charges.split(start, end, working, _OVERTIME)
-        return
-    if hours is shifts:
-        charges.split(start, end, working)
-        return
-    worked, together = charges.worked_in(entry.serial, hours, shifts if shift is None else shift, start, end)
-    # A machine is on shift whenever those who move it are, besides its own hours.
-    on_shift = together
-    if shift is not None and shift is not shifts:
-        on_shift += shifts.worked(start, end) - shifts.shared_with(shift).worked(start, end)
-    charges.add(working, worked)
-    charges.add(_WAITING[Cause.WEATHER], together - worked)
-    if on_shift > together:
-        charges.add(_WAITING[charges.cause_of_joint_hours(entry)], on_shift - together)
-    charges.add(_OFF_SHIFT, end - start - on_shift)
+        split(free_since, reached, _NO_WORK)

@@ -137,12 +137,13 @@ class Account:
 
     def _add_cuts(self, entry: Entry, own: Cause, until: float, segments: list[Stretch]) -> None:
         """Add the segments inside an entry, latest first, as far back as ``until``; ``own``, where the work went on."""
+        serial, add = entry.serial, segments.append
         for start, end, cause in reversed(self._cuts_of(entry)):
             if start <= until:
                 if end > until:
-                    segments.append((until, end, own if cause is None else cause, entry.serial))
+                    add((until, end, own if cause is None else cause, serial))
                 return
-            segments.append((start, end, own if cause is None else cause, entry.serial))
+            add((start, end, own if cause is None else cause, serial))
 
     def _cuts_of(self, entry: Entry) -> list[tuple[float, float, Cause | None]]:
         """Cut an entry into stretches with the cause that stopped each, None where the work went on."""

@@ -14,14 +14,16 @@ from sitesim.ledger.costs import Accounts, Billing
 from sitesim.ledger.held import days_held, driving_chain
 from sitesim.ledger.places import handed_over, nodes_of_places
 from sitesim.ledger.rows import Entry
-from sitesim.plan import STATE_OF_KIND, Cause, Plan, State
+from sitesim.plan import STATE_OF_KIND, Cause, Plan, SpentOn, State
 
 HANDED_OVER = "handed over"
 """The milestone of a home, and of a building, when its last step is done."""
 
 Rows = list[tuple[Any, ...]]
 
-_WORDS: dict[State | Cause | None, str] = {None: ""} | {word: word.value for word in (*State, *Cause)}
+_WORDS: dict[State | Cause | SpentOn | None, str] = {None: ""} | {
+    word: word.value for word in (*State, *Cause, *SpentOn)
+}
 """Asking a member of an enumeration for its value is a call; a run asks some four hundred times."""
 
 
@@ -59,7 +61,7 @@ class RunClosing:
             "held": [(run, *row) for row in held],
             "costs": [(run, item, cents / CENTS) for item, cents in bill.items().items()],
             "cost_causes": [
-                (run, spent_on.value, _WORDS[cause], item, cents / CENTS)
+                (run, _WORDS[spent_on], _WORDS[cause], item, cents / CENTS)
                 for spent_on, cause, item, cents in bill.lines()
             ],
             "cost_days": [(run, *row) for row in _days_and_amounts(days, bill)],

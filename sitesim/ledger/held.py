@@ -16,6 +16,7 @@ from sitesim.plan import Cause
 
 _end_of = attrgetter("end")
 _CAUSES = tuple(Cause)
+_WORDS = {cause: cause.value for cause in _CAUSES}
 _PLACE = {cause: place for place, cause in enumerate(_CAUSES)}
 
 
@@ -32,15 +33,15 @@ def days_held(
     chain: Sequence[Stretch], entries: Sequence[Entry], site_shift: Calendar
 ) -> Iterable[tuple[str, str, float, float]]:
     """Give the days of the finish by cause and activity, and how many of them were nights and weekends."""
-    starts, ends, _, _ = zip(*chain, strict=True) if chain else ((), (), (), ())
-    off_shift = np.subtract(ends, starts) - site_shift.worked_in_each(np.array(starts), np.array(ends))
+    starts, ends = np.array([(start, end) for start, end, _, _ in chain]).reshape(-1, 2).T
+    off_shift = ends - starts - site_shift.worked_in_each(starts, ends)
     held: dict[tuple[Cause, str], tuple[float, float]] = {}
     for (start, end, cause, serial), off in zip(chain, off_shift.tolist(), strict=True):
         key = cause, entries[serial].key
         days, off_days = held.get(key, (0.0, 0.0))
         held[key] = days + (end - start) / HOURS_A_DAY, off_days + off / HOURS_A_DAY
     for (cause, activity), (days, off_days) in held.items():
-        yield cause.value, activity, days, off_days
+        yield _WORDS[cause], activity, days, off_days
 
 
 class WorkingDays:

@@ -8,7 +8,7 @@ import simpy
 
 from sitesim.hours import NEVER, Calendar, on_clock
 from sitesim.ledger.chain import stopped_between
-from sitesim.ledger.rows import NOBODY, Entry, Hold
+from sitesim.ledger.rows import NOBODY, Entry, as_hold
 from sitesim.plan import (
     CAUSE_OF_KIND,
     CAUSE_OF_UNIT,
@@ -41,19 +41,18 @@ def perform(
     """
     if node.key in world.plan.state.done:
         return _pass_over(world, node, front)
-    pour = node.task.pour
+    task, pour = node.task, node.task.pour
     if pour is not None:
         front = yield from order_the_pour(world, node, front, pour)
-    front, crew = yield from engage(world, node, front, _window(world, node, added))
+    front, crew = yield from engage(world, node, front, 0.0 if task.splittable else _window(world, node, added))
     learned = world.begin_repetition(node, crew.units) * crew.slower
-    inspection = node.task.inspection
+    inspection, start = task.inspection, world.env.now
     fails = 0.0 if inspection is None else world.chance_of_failing(node, inspection, crew.units)
     length = world.hours_of_work(node, learned) + added
     if pour is not None:
         length = max(length, place_the_pour(world, node, pour))
-    if node.task.ripening is not None:
-        length = max(length, world.hours.ripened(node.task.ripening, world.env.now) - world.env.now)
-    start = world.env.now
+    if task.ripening is not None:
+        length = max(length, world.hours.ripened(task.ripening, start) - start)
     visit, visits = booked, 0
     if inspection is None or inspection.witness or booked is not None:
         end = _end_of_work(node, crew, start, length)
@@ -77,7 +76,8 @@ def perform(
 
 def let_pass(world: World, node: Node, front: Front, then: Callable[[Front], None]) -> None:
     """Let the time of a step pass that needs nobody, such as a lag; ``then`` is told the front after it."""
-    front, start, crew = _first_hours(world, node, front, _window(world, node))
+    window = 0.0 if node.task.splittable else _window(world, node)
+    front, start, crew = _first_hours(world, node, front, window)
     end = _end_of_work(node, crew, start, world.hours_of_work(node, world.begin_repetition(node, ())))
     if node.task.ripening is not None:
         end = max(end, world.hours.ripened(node.task.ripening, start))
@@ -200,8 +200,8 @@ def _end_work(
 
 
 def _window(world: World, node: Node, added: float = 0.0) -> float:
-    """Give the hours [h] that have to fit into one interval, 0 for work that may be split."""
-    return 0.0 if node.task.splittable else world.expected_hours(node, world.coming_factor(node)) + added
+    """Give the hours [h] that have to fit into one interval of work that may not be split."""
+    return world.expected_hours(node, world.coming_factor(node)) + added
 
 
 def _end_of_work(node: Node, crew: Crew, start: float, length: float) -> float:
@@ -288,7 +288,7 @@ def hold_machine(
     always = world.stage.everlasting, world.stage.everlasting
     ask = world.crews.ask(f"{place.name}/{kind}", place.rank, -1, (units,), lambda _: always, rank=rank)
     yield ask
-    return front.held(Hold(world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by)), ask.units[0]
+    return front.held(as_hold((world.env.now, CAUSE_OF_UNIT[kind], ask.freed_by))), ask.units[0]
 
 
 def holds_of(world: World, front: Front, ask: Ask, window: float) -> Front:
@@ -308,7 +308,7 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
     since = ask.free_since
     if since > front.reached:
         kind = world.plan.units[ask.last_free].kind
-        front = front.held(Hold(since, CAUSE_OF_UNIT[kind], ask.freed_by))
+        front = front.held(as_hold((since, CAUSE_OF_UNIT[kind], ask.freed_by)))
     return front
 
 
@@ -332,8 +332,10 @@ def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: f
             held_by_absence(front, hours, shift, min(opening, until), cause), hours, shift, until, weather
         )
     if opening >= until:
-        return front.held(Hold(until, cause, NOBODY))
-    return front.held(Hold(opening, cause, NOBODY), Hold(until, cause if hours is shift else Cause.WEATHER, NOBODY))
+        return front.held(as_hold((until, cause, NOBODY)))
+    return front.held(
+        as_hold((opening, cause, NOBODY)), as_hold((until, cause if hours is shift else Cause.WEATHER, NOBODY))
+    )
 
 
 def is_away(shift: Calendar, since: float, until: float) -> bool:
@@ -350,7 +352,7 @@ def held_by_absence(front: Front, hours: Calendar, shift: Calendar, until: float
     if until <= front.reached:
         return front
     stretches = stopped_between(hours, shift, front.reached, until, cause)
-    return front.held(*(Hold(end, cause if why is None else why, NOBODY) for _, end, why in stretches))
+    return front.held(*(as_hold((end, cause if why is None else why, NOBODY)) for _, end, why in stretches))
 
 
 def _cause_of(world: World, serial: int) -> Cause:
@@ -450,8 +452,8 @@ def never(world: World, key: str, reason: str) -> simpy.Event:
     return world.env.event()
 
 
-def until(world: World, key: str, instant: float, node: Node | None = None, begun: bool = False) -> simpy.Event:
-    """Give the event of an instant [h] to come; one beyond the horizon never does, and leaves its reason.
+def until(world: World, key: str, instant: float, node: Node | None = None, begun: bool = False) -> simpy.Event | float:
+    """Give the hours [h] until an instant to come [h]; one beyond the horizon never does, and leaves its reason.
 
     Parameters: ``node`` whose hours make the wait, None for an inspector's visit; ``begun``, whether it is the end of
     what has begun.
@@ -459,7 +461,7 @@ def until(world: World, key: str, instant: float, node: Node | None = None, begu
     if instant > world.horizon:
         why = "no inspector comes" if node is None else _never_done(node) if begun else _never_open(node)
         return never(world, key, f"{why} within the horizon")
-    return world.env.timeout(instant - world.env.now)
+    return instant - world.env.now
 
 
 def _never_open(node: Node) -> str:

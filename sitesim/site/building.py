@@ -414,7 +414,9 @@ class PrintedBuilding:
         fresh = int(now // 24) > campaign.latest
         if after is None and fresh and shift.close_after(now) - now >= rules.least_hours:
             yield now
-        for morning in shift.starts[_shift_of(shift, now if after is None else after) + 1 :]:
+        starts = shift.starts
+        for following in range(_shift_of(shift, now if after is None else after) + 1, len(starts)):
+            morning = starts[following]
             if int(morning // 24) > campaign.latest:  # another gang's day may begin later today
                 yield morning
 

@@ -42,7 +42,7 @@ class Story(simpy.Process):
     """A process that stands itself in the queue while it sleeps, and among the callbacks of an event that it waits for.
 
     It may yield hours [h] instead of the event of their end, which would be made for nobody else: then it sleeps, and
-    its place in the queue says how it is woken.
+    its place in the queue says how to ``wake`` it.
     """
 
     env: Engine
@@ -52,7 +52,8 @@ class Story(simpy.Process):
         self.env = env
         self.callbacks = []
         self._generator = generator
-        heappush(env._queue, (env.now, URGENT, next(env._eid), self, generator.send))
+        self.wake = generator.send
+        heappush(env._queue, (env.now, URGENT, next(env._eid), self, self.wake))
 
     def __call__(self, event: simpy.Event) -> None:
         """Go on after an event, in SimPy's way: it knows what to do with one that has failed or is long past."""
@@ -78,7 +79,7 @@ class Story(simpy.Process):
             if target < 0.0:
                 raise ValueError(f"Negative delay {target}")
             env = self.env
-            heappush(env._queue, (env.now + target, NORMAL, next(env._eid), self, self._generator.send))
+            heappush(env._queue, (env.now + target, NORMAL, next(env._eid), self, self.wake))
         elif target.callbacks is None:
             self(target)  # it is past: the story goes on at once
         else:
@@ -189,10 +190,14 @@ class Engine(simpy.Environment):
                     if type(callback) is not Story:
                         callback(event)
                         continue
+                    wake = callback.wake
                     try:
-                        target = callback._generator.send(event._value)
+                        target = wake(event._value)
                     except StopIteration as end:
                         callback.end(end.value)
+                        continue
+                    if type(target) is float and target >= 0.0:
+                        heappush(queue, (now + target, NORMAL, next(number), callback, wake))
                     else:
                         callback.wait_for(target)
         except StopSimulation as stop:

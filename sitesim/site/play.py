@@ -126,14 +126,15 @@ def _under(shelter: Shelter | None, air: float) -> float:
 
 def _open_supply(world: World, rules: PrintDay) -> Supply:
     """Choose the supply that the plan names."""
-    shelter = world.plan.printing_shelter
+    shelter, lives = world.plan.printing_shelter, world.stage.lives
 
     def life_of(batched: float) -> float:
-        temperature = 20.0
-        if rules.life_falls_with_heat:
-            air = world.hours.temperature(batched)
-            temperature = max(air + rules.warmth, rules.least_warmth, _under(shelter, air))
-        return on_clock(working_life(rules.working_life, temperature))
+        air = world.hours.temperature(batched) if rules.life_falls_with_heat else None
+        life = lives.get(air)
+        if life is None:
+            temperature = 20.0 if air is None else max(air + rules.warmth, rules.least_warmth, _under(shelter, air))
+            life = lives[air] = on_clock(working_life(rules.working_life, temperature))
+        return life
 
     plan, stage = world.plan.supply, world.stage
     first_ordinal = world.plan.start.toordinal()

@@ -312,11 +312,11 @@ class ReadyMixSupply:
 
     def _record(self, load: Truckload, day: int) -> None:
         """Write the delivery record; waiting for the gate before it was due is the truck's own time."""
-        plan = self._plan
-        if self._ledger.rejections is not None and load.rejected:
+        plan, rejected, returned = self._plan, load.rejected, load.returned
+        if self._ledger.rejections is not None and rejected:
             instant, born, expires = load.rejection
             self._ledger.rejections.append(
-                Rejection(load.building, day, load.number, instant, load.rejected, load.batched, born, expires)
+                Rejection(load.building, day, load.number, instant, rejected, load.batched, born, expires)
             )
         stood = load.left_site - max(load.arrived + plan.gate, min(load.due, load.left_site))
         standby = max(0.0, stood - plan.standby_free * load.volume)
@@ -333,9 +333,9 @@ class ReadyMixSupply:
                     load.arrived,
                     load.discharge_begun,
                     load.discharge_ended,
-                    load.volume - load.rejected - load.returned,
-                    load.rejected,
-                    load.returned,
+                    load.volume - rejected - returned,
+                    rejected,
+                    returned,
                     standby,
                     load.verdict,
                 )

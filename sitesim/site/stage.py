@@ -46,6 +46,8 @@ class Stage:
         """The start delay [h of its calendar] of each unit that is kept running, once the plain plan has told them."""
         self.day_targets = tuple(_day_targets(building) for building in plan.buildings)
         """For each printed building, by the layers in place, the layer at which a day that begins so is to end."""
+        self.lives: dict[float | None, float] = {}
+        """The working life [h] of concrete by the air [°C] in which it is batched, as far as that has been asked."""
         self.stays = stays_of(plan)
         self.foreseen = foreseen(plan) if any(isinstance(unit.flow, AtNotice) for unit in plan.units) else None
         climate = plan.climate

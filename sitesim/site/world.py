@@ -49,7 +49,7 @@ class Front(NamedTuple):
             if hold.end > reached:
                 kept = (*kept, hold)
                 reached = hold.end
-        return self if kept is self.holds else Front(self.ready, self.by, kept)
+        return self if kept is self.holds else tuple.__new__(Front, (self.ready, self.by, kept))
 
 
 @dataclass(slots=True)
@@ -127,11 +127,11 @@ class World:
         """Count one more repetition of a task by the gang that begins it, and give the factor that it has earned."""
         repetitions, thing = self.progress.repetitions, (node.task.name, units[0] if units else NOBODY)
         count = repetitions[thing] = repetitions.get(thing, 0) + 1
-        return self._learned(node, count)
+        return 1.0 if node.task.learning.rate == 1.0 else self._learned(node, count)
 
     def _learned(self, node: Node, count: int) -> float:
         learning = node.task.learning
-        return 1.0 if learning.rate == 1.0 else unit_factor(count, learning.rate, learning.floor)
+        return unit_factor(count, learning.rate, learning.floor)
 
     def chance_of_failing(self, node: Node, inspection: Inspection, units: tuple[int, ...]) -> float:
         """Give the chance that a visit to a node fails, which falls as the gang that does it repeats the task."""
