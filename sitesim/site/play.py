@@ -20,7 +20,7 @@ from sitesim.site.ready_mix import ReadyMixSupply
 from sitesim.site.site_mix import SiteMixSupply
 from sitesim.site.skies import RunHours
 from sitesim.site.stage import Stage
-from sitesim.site.supply import Supply
+from sitesim.site.supply import Supply, Surroundings
 from sitesim.site.whereabouts import Whereabouts
 from sitesim.site.world import World
 from sitesim.trade.working_life import working_life
@@ -137,10 +137,10 @@ def _open_supply(world: World, rules: PrintDay) -> Supply:
         return life
 
     plan, stage = world.plan.supply, world.stage
-    first_ordinal = world.plan.start.toordinal()
+    around = Surroundings(world.env, world.luck, world.ledger, world.plan.start.toordinal(), life_of, rules.waived)
     if isinstance(plan, ReadyMix):
         hours = stage.shift((plan.hours,)) if plan.hours else None
-        return ReadyMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of, hours, rules.waived)
+        return ReadyMixSupply(around, plan, hours)
     assert plan is not None
     hours = stage.shift(("site",)) if "site" in world.plan.calendars else stage.everlasting
-    return SiteMixSupply(world.env, plan, world.luck, world.ledger, first_ordinal, life_of, hours, rules.waived)
+    return SiteMixSupply(around, plan, hours)

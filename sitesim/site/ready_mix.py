@@ -5,18 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from sitesim.chance import Distribution, Luck, stream
+from sitesim.chance import Distribution, stream
 from sitesim.hours import NEVER, Calendar, on_clock
-from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import REPLACEMENT, Departure, Rejection, as_load
 from sitesim.plan import Link, ReadyMix, in_drops
 from sitesim.policies import Course, Delivery, MorningView, TodayView, TomorrowView
-from sitesim.site.engine import Engine
 from sitesim.site.holding import HoldingGate
 from sitesim.site.outages import Outages
 from sitesim.site.places import Places
-from sitesim.site.pump import Pump
-from sitesim.site.supply import Destination, Gate, Order, ShutSite, Truckload, cut_off_before
+from sitesim.site.supply import Destination, Gate, Order, ShutSite, Surroundings, Truckload, cut_off_before
 from sitesim.site.world import Process
 from sitesim.trade.waiting import mean_wait_behind_others, wait_behind_others
 
@@ -32,34 +29,18 @@ _LOADS_A_DAY = 1000
 class ReadyMixSupply:
     """Orders by the cut-off the evening before; each load then goes its way from the plant to the gate and back.
 
-    Parameters: ``first_ordinal``, the ordinal of the date of hour 0, so that luck goes by civil day; ``working_life``
-    gives the hours [h] that a load batched at an instant [h] may live; ``hours``, the plant's calendar, None for one
-    that never shuts; ``waived`` [h], how long past its agreed life a waiver lets concrete be used.
+    Parameters: ``hours``, the plant's calendar, None for one that never shuts.
     """
 
-    def __init__(
-        self,
-        env: Engine,
-        plan: ReadyMix,
-        luck: Luck,
-        ledger: Ledger,
-        first_ordinal: int,
-        working_life: Callable[[float], float],
-        hours: Calendar | None = None,
-        waived: float = 0.0,
-    ) -> None:
-        self._env = env
+    def __init__(self, around: Surroundings, plan: ReadyMix, hours: Calendar | None = None) -> None:
+        self._around = around
+        self._env, self._luck, self._ledger = around.env, around.luck, around.ledger
         self._plan = plan
-        self._luck = luck
-        self._ledger = ledger
-        self._first_ordinal = first_ordinal
-        self._working_life = working_life
         self._hours = hours
         self._never_shuts = hours is None and not plan.outages
-        self._waived = waived
-        self._outages = Outages(plan.outages, luck, first_ordinal)
-        self._trucks = Places(env, plan.trucks)
-        self._bays = Places(env, plan.bays)
+        self._outages = Outages(plan.outages, around.luck, around.first_ordinal)
+        self._trucks = Places(around.env, plan.trucks)
+        self._bays = Places(around.env, plan.bays)
         self._under_way: list[tuple[Truckload, Gate]] = []
         self._unloaded: list[tuple[Truckload, int]] = []
         self._numbers: dict[int, int] = {}
@@ -74,8 +55,8 @@ class ReadyMixSupply:
         """Give the gate of a print day, with the holding hopper if there is one."""
         holding, concrete = self._plan.holding, self._ledger.concrete
         if holding is None:
-            return Gate(self._env, Pump(self._env, hopper, concrete, self._waived), concrete, building, line)
-        pump = Pump(self._env, hopper + holding.capacity, concrete, self._waived)
+            return Gate(self._env, self._around.pump(hopper), concrete, building, line)
+        pump = self._around.pump(hopper + holding.capacity)
         return HoldingGate(self._env, pump, concrete, building, line, holding=holding)
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
@@ -209,7 +190,7 @@ class ReadyMixSupply:
         Parameters: ``day``, the day of the run on which it is due; ``refuse`` is told of a load that fails its test.
         """
         env, plan = self._env, self._plan
-        ordinal = (self._first_ordinal + day) * _LOADS_A_DAY + load.number
+        ordinal = (self._around.first_ordinal + day) * _LOADS_A_DAY + load.number
         dispatched = self._to_be_dispatched(load.due)
         if dispatched > env.now:
             yield dispatched - env.now
@@ -230,7 +211,7 @@ class ReadyMixSupply:
             self._let_go(load, destination)
             return
         load.batched = env.now
-        load.expires = load.batched + self._working_life(load.batched) + self._waived
+        load.expires = self._around.of_no_use_after(load.batched)
         self._ledger.concrete.batched += load.volume
         yield self._time(plan.loading, _LOADING, ordinal)
         self._bays.leave()

@@ -7,16 +7,14 @@ from dataclasses import dataclass, field
 
 import simpy
 
-from sitesim.chance import Luck, stream
+from sitesim.chance import stream
 from sitesim.hours import Calendar, on_clock
-from sitesim.ledger.book import Ledger
 from sitesim.ledger.rows import Load, Rejection
 from sitesim.plan import Cause, SiteMix, in_drops
 from sitesim.policies import Course
 from sitesim.site.dry_store import Store
-from sitesim.site.engine import Engine
-from sitesim.site.pump import Lot, Pump
-from sitesim.site.supply import Gate, Order
+from sitesim.site.pump import Lot
+from sitesim.site.supply import Gate, Order, Surroundings
 from sitesim.site.world import Process
 
 _CYCLE = stream("mixer", "cycle")
@@ -55,35 +53,19 @@ class MixingDay:
 class SiteMixSupply:
     """Needs no order: mixes what the day needs, and stops when it is told to.
 
-    Parameters: as for a plant; ``working_life`` gives the hours [h] that a batch begun at an instant [h] may live;
-    ``hours``, the calendar in which dry material is delivered.
+    Parameters: ``hours``, the calendar in which dry material is delivered.
     """
 
-    def __init__(
-        self,
-        env: Engine,
-        plan: SiteMix,
-        luck: Luck,
-        ledger: Ledger,
-        first_ordinal: int,
-        working_life: Callable[[float], float],
-        hours: Calendar,
-        waived: float = 0.0,
-    ) -> None:
-        self._env = env
+    def __init__(self, around: Surroundings, plan: SiteMix, hours: Calendar) -> None:
+        self._around = around
+        self._env, self._luck, self._ledger = around.env, around.luck, around.ledger
         self._plan = plan
-        self._luck = luck
-        self._ledger = ledger
-        self._first_ordinal = first_ordinal
-        self._working_life = working_life
-        self._waived = waived
-        self._store = None if plan.store is None else Store(env, plan.store, luck, hours)
+        self._store = None if plan.store is None else Store(around.env, plan.store, around.luck, hours)
         self._days: dict[str, MixingDay] = {}
 
     def open_gate(self, hopper: float, building: str, line: int) -> Gate:
         """Give the gate of a print day."""
-        concrete = self._ledger.concrete
-        return Gate(self._env, Pump(self._env, hopper, concrete, self._waived), concrete, building, line)
+        return Gate(self._env, self._around.pump(hopper), self._ledger.concrete, building, line)
 
     def can_be_ordered(self, morning: float, now: float, shift: Calendar) -> bool:
         """Tell that the mixer is always there."""
@@ -153,7 +135,7 @@ class SiteMixSupply:
                 continue
             if self._store is not None:
                 self._store.use(volume)
-            ordinal = gate.line * _BATCHES_OF_ONE_MIXER + (self._first_ordinal + day) * _BATCHES_A_DAY + number
+            ordinal = gate.line * _BATCHES_OF_ONE_MIXER + (self._around.first_ordinal + day) * _BATCHES_A_DAY + number
             number += 1
             born = self._env.now
             yield on_clock(self._luck.draw(plan.cycle, _CYCLE, ordinal))
@@ -167,7 +149,7 @@ class SiteMixSupply:
             if not gate.is_open:
                 self._ledger.concrete.washed_out += volume
                 break
-            lots.append(Lot(volume, born, born + self._working_life(born) + self._waived))
+            lots.append(Lot(volume, born, self._around.of_no_use_after(born)))
             pump.add(lots[-1])
             last_batch = self._env.now
             delivered = min(volume, mixing.to_come)

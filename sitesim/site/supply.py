@@ -10,10 +10,12 @@ from typing import Protocol
 
 import simpy
 
+from sitesim.chance import Luck
 from sitesim.hours import NEVER, Calendar
-from sitesim.ledger.book import Concrete
+from sitesim.ledger.book import Concrete, Ledger
 from sitesim.ledger.rows import REFUSED
 from sitesim.policies import Course, Delivery
+from sitesim.site.engine import Engine
 from sitesim.site.pump import Lot, Pump
 from sitesim.site.world import Process
 
@@ -72,6 +74,31 @@ class Truckload:
         if self.lot is None:
             return self.note
         return "too old" if self.lot.rejected else "returned in part" if self.lot.returned else "placed"
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What every way of supplying concrete finds on a site.
+
+    Parameters: ``first_ordinal``, the ordinal of the date of hour 0, so that luck goes by civil day; ``working_life``
+    gives the hours [h] that concrete of which the first water is added at an instant [h] may live; ``waived`` [h], how
+    long past that agreed life a waiver lets it be used.
+    """
+
+    env: Engine
+    luck: Luck
+    ledger: Ledger
+    first_ordinal: int
+    working_life: Callable[[float], float]
+    waived: float = 0.0
+
+    def of_no_use_after(self, born: float) -> float:
+        """Give the end [h] of the life of concrete whose first water was added at an instant [h]."""
+        return born + self.working_life(born) + self.waived
+
+    def pump(self, hopper: float) -> Pump:
+        """Give a pump whose hopper holds so much [m³]."""
+        return Pump(self.env, hopper, self.ledger.concrete, self.waived)
 
 
 class Destination(Protocol):

@@ -21,7 +21,7 @@ from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
 from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Truckload
+from sitesim.site.supply import Surroundings, Truckload
 from sitesim.site.world import Process
 
 SEED = 1
@@ -77,7 +77,7 @@ def deliver(plan: ReadyMix, due: Sequence[float], service: Service) -> list[Truc
     """Let loads that are due at these hours go their way; returns them as they were discharged, first to last."""
     env = Engine()
     luck = Luck(SEED, 0)
-    supply = ReadyMixSupply(env, plan, luck, Ledger(), MONDAY.toordinal(), lambda batched: 1e9)
+    supply = ReadyMixSupply(Surroundings(env, luck, Ledger(), MONDAY.toordinal(), lambda batched: 1e9), plan)
     server = Server(env, lambda number: service(luck, number))
     loads = [Truckload("A", i + 1, 8.0, instant) for i, instant in enumerate(due)]
     for load in loads:

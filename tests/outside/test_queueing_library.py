@@ -15,7 +15,7 @@ from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
 from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Truckload
+from sitesim.site.supply import Surroundings, Truckload
 
 LOADS = 20_000
 BATCHES = 20
@@ -31,7 +31,7 @@ def ours() -> tuple[np.ndarray, np.ndarray]:
     asked = dice.exponential(1.0 / RATE, LOADS).cumsum()
     pumping = dice.triangular(*PUMPING, LOADS).tolist()
     env = Engine()
-    supply = ReadyMixSupply(env, plan, Luck(5, 0), Ledger(), MONDAY.toordinal(), lambda batched: 1e9)
+    supply = ReadyMixSupply(Surroundings(env, Luck(5, 0), Ledger(), MONDAY.toordinal(), lambda batched: 1e9), plan)
     pump = Server(env, lambda number: pumping[number])
     lead = plan.loading.mean + plan.haul.mean
     loads = [Truckload("A", number, 1.0, float(instant) + lead) for number, instant in enumerate(asked)]

@@ -19,7 +19,7 @@ from sitesim.ledger import Ledger
 from sitesim.plan import ReadyMix
 from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Truckload
+from sitesim.site.supply import Surroundings, Truckload
 from sitesim.site.world import Process
 from sitesim.trade.waiting import mean_wait_behind_others, wait_behind_others
 
@@ -46,7 +46,7 @@ class Sink:
 def waits_at_the_bay(plan: ReadyMix, asked: Sequence[float], seed: int = 1) -> Floats:
     """Let loads come to the bay at given instants [h]; returns how long each waited there, in that order."""
     env, ledger, sink = Engine(), Ledger(), Sink()
-    supply = ReadyMixSupply(env, plan, Luck(seed, 0), ledger, MONDAY.toordinal(), lambda batched: 1e9)
+    supply = ReadyMixSupply(Surroundings(env, Luck(seed, 0), ledger, MONDAY.toordinal(), lambda batched: 1e9), plan)
     ahead = plan.loading.mean + plan.haul.mean + mean_wait_behind_others(plan.other_customers, plan.loading.mean)
     loads = [Truckload("A", i + 1, 1.0, instant + ahead) for i, instant in enumerate(asked)]
     for load in loads:

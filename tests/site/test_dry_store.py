@@ -17,6 +17,7 @@ from sitesim.plan import Cause, DryStore, State, in_drops
 from sitesim.site.dry_store import Store
 from sitesim.site.engine import Engine
 from sitesim.site.site_mix import SiteMixSupply
+from sitesim.site.supply import Surroundings
 
 DAYS = WEEKDAYS.over(MONDAY, 60)
 A_DAY = Fixed(8.0)
@@ -193,7 +194,7 @@ def test_the_mixer_is_cleaned_between_batches(every: float, ended: float) -> Non
     # it was clean, for half an hour: after four batches, from 8:15 to 8:45; four more end at 9:15, when all is mixed.
     env, ledger = Engine(), Ledger()
     plan = site_mix(clean_every=every, clean_time=0.5)
-    supply = SiteMixSupply(env, plan, Luck(1, 0), ledger, MONDAY.toordinal(), lambda born: 5.0, ALWAYS)
+    supply = SiteMixSupply(Surroundings(env, Luck(1, 0), ledger, MONDAY.toordinal(), lambda born: 5.0), plan, ALWAYS)
     gate = supply.open_gate(10.0, "A", 0)
     supply.begin(supply.order(2.0, 7.0, unforeseen), gate)
     env.run(until=9.24)

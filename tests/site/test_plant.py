@@ -19,7 +19,7 @@ from sitesim.policies import FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
 from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Gate
+from sitesim.site.supply import Gate, Surroundings
 from sitesim.site.world import Process
 
 DAYS = WEEKDAYS.over(MONDAY, 14)
@@ -35,7 +35,9 @@ class Yard:
         self.env = Engine()
         self.ledger = Ledger()
         self.shut = NEVER
-        self.supply = ReadyMixSupply(self.env, plan, Luck(1, run), self.ledger, FIRST, lambda batched: 50.0, hours)
+        self.supply = ReadyMixSupply(
+            Surroundings(self.env, Luck(1, run), self.ledger, FIRST, lambda batched: 50.0), plan, hours
+        )
 
     def work(self, need: float, pace: float = 1.0, gates: int = 1, until: float = NEVER) -> list[Load]:
         """Order the same for each gate, and shut it when nothing is left or at ``until`` [h]."""

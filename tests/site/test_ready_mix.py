@@ -13,7 +13,7 @@ from sitesim.policies import FixedSpacing, LoadSizes
 from sitesim.site.engine import Engine
 from sitesim.site.pump import Pump
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Gate
+from sitesim.site.supply import Gate, Surroundings
 from sitesim.site.world import Process
 
 DAYS = WEEKDAYS.over(MONDAY, 14)
@@ -29,7 +29,9 @@ class Yard:
         self.ledger = Ledger()
         self.morning = 24.0 * day + 7.0
         luck = Luck(1, run)
-        self.supply = ReadyMixSupply(self.env, plan, luck, self.ledger, first_ordinal, lambda batched: LIFE)
+        self.supply = ReadyMixSupply(
+            Surroundings(self.env, luck, self.ledger, first_ordinal, lambda batched: LIFE), plan
+        )
         self.gate = Gate(self.env, Pump(self.env, 0.25, self.ledger.concrete), self.ledger.concrete, "A")
 
     def work(self, need: float, pace: float = 1.0, until: float = NEVER) -> list[Load]:

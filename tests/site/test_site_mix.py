@@ -11,7 +11,7 @@ from sitesim.plan import SiteMix
 from sitesim.site.engine import Engine
 from sitesim.site.pump import Pump
 from sitesim.site.site_mix import SiteMixSupply
-from sitesim.site.supply import Gate
+from sitesim.site.supply import Gate, Surroundings
 from sitesim.site.world import Process
 
 MORNING = 7.0
@@ -25,7 +25,9 @@ class Yard:
         self.env = Engine()
         self.ledger = Ledger()
         luck = Luck(1, run)
-        self.supply = SiteMixSupply(self.env, plan, luck, self.ledger, MONDAY.toordinal(), lambda born: LIFE, ALWAYS)
+        self.supply = SiteMixSupply(
+            Surroundings(self.env, luck, self.ledger, MONDAY.toordinal(), lambda born: LIFE), plan, ALWAYS
+        )
         self.gate = Gate(self.env, Pump(self.env, hopper, self.ledger.concrete), self.ledger.concrete, "A")
         self.contents: list[float] = []
         self.ended = 0.0
@@ -148,7 +150,7 @@ def test_batches_have_luck_of_their_own_by_civil_day() -> None:
 
     def end_of(run: int, morning: float, first_ordinal: int) -> float:
         env, ledger = Engine(), Ledger()
-        supply = SiteMixSupply(env, plan, Luck(1, run), ledger, first_ordinal, lambda born: LIFE, ALWAYS)
+        supply = SiteMixSupply(Surroundings(env, Luck(1, run), ledger, first_ordinal, lambda born: LIFE), plan, ALWAYS)
         gate = Gate(env, Pump(env, 5.0, ledger.concrete), ledger.concrete, "A")
         supply.begin(supply.order(2.0, morning, unforeseen), gate)
         env.run(until=morning + 8.0)
