@@ -117,7 +117,5 @@ def _gather(parts: Sequence[Part[date]]) -> DailyRecord:
         wind=filled["wind"],
         humidity=filled.get("humidity"),
     )
-    at_end.findings.refuse_unless(
-        record.whole_years >= 1, at_end.last_line, f"{count} days from {first} are less than one whole year"
-    )
+    at_end.findings.refuse_unless(not record.too_short(), at_end.last_line, record.too_short())
     return record

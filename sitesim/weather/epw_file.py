@@ -26,6 +26,8 @@ _STANDARD_TIME = (
     "The file is in standard time all year, taken as the site's time: name weather.time_zone and summer is moved by "
     "its hour."
 )
+_A_GAP = 11
+"""Months that may be missing in a file of one stretch of time; more lie between months of different years."""
 _LONGEST = 4
 _SHOWN = 24
 
@@ -199,10 +201,13 @@ def _is_date_part(cell: str) -> bool:
 
 
 def _is_typical(rows: list[tuple[int, list[str]]]) -> bool:
-    """Tell whether the months of one year are taken from different years."""
+    """Tell whether the months of one year are taken from different years, so that time jumps from one to the next."""
     dates = [(int(cells[0]), int(cells[1]), int(cells[2])) for _, cells in rows]
-    jumps = any(later < earlier or later[0] > earlier[0] + 1 for earlier, later in pairwise(dates))
-    return jumps or (len({year for year, _, _ in dates}) > 1 and len(rows) <= 366 * 24)
+    return any(later < earlier or _months_apart(earlier, later) > _A_GAP for earlier, later in pairwise(dates))
+
+
+def _months_apart(earlier: tuple[int, int, int], later: tuple[int, int, int]) -> int:
+    return 12 * (later[0] - earlier[0]) + later[1] - earlier[1]
 
 
 def _moment(line: int, cells: list[str], nominal_year: int | None, findings: Findings) -> datetime | None:

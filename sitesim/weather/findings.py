@@ -39,6 +39,7 @@ class Findings:
         self._disbelieved: dict[str, list[RecordFault]] = defaultdict(list)
         self._lines = 0
         self._values: dict[str, list[float]] = defaultdict(list)
+        self._doubts: list[str] = []
 
     def when(
         self,
@@ -97,9 +98,14 @@ class Findings:
                 )
         self._raise_faults()
 
+    def doubt(self, message: str) -> None:
+        """Note what looks wrong and is let be."""
+        self._doubts.append(f"{self._path.name}: {message}")
+
     def doubts(self) -> tuple[str, ...]:
-        """Give in words, with the name of the file, what looks wrong about units and is let be."""
-        return tuple(f"{self._path.name}: {self._told(suspicion)}." for suspicion in self._suspicions())
+        """Give in words, with the name of the file, what looks wrong about units or times and is let be."""
+        of_units = (f"{self._path.name}: {self._told(suspicion)}." for suspicion in self._suspicions())
+        return (*of_units, *self._doubts)
 
     def means(self) -> dict[str, float]:
         """Give the mean wind [m/s] and the mean temperature [°C] of a file long enough to say something."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -16,6 +17,8 @@ from sitesim.weather.text_table import Column, TextTable
 
 _NEEDED = ("time", "precipitation", "temperature", "wind")
 _WELCOME = ("humidity", "gust")
+_MIDNIGHT = re.compile(r"(\d{4}-\d{2}-\d{2})[T ]24:00(?::00)?")
+_A_MOMENT = timedelta(microseconds=1)
 
 
 def read_hourly(
@@ -47,6 +50,14 @@ def read_hourly(
     return gather_hours(read_each(files, lambda path: _read_file(path, columns, latitude, civil, at_end)), civil)
 
 
+def _moment(written: str) -> datetime:
+    """Read a time; 24:00 is the midnight at which a day ends. Raises ValueError for what is none."""
+    at_the_end = _MIDNIGHT.fullmatch(written)
+    if at_the_end is not None:
+        return datetime.fromisoformat(at_the_end[1]) + timedelta(days=1)
+    return datetime.fromisoformat(written)
+
+
 def _read_file(
     path: Path, columns: Mapping[str, Column] | None, latitude: float | None, clock: CivilClock, at_end: bool
 ) -> HoursPart:
@@ -54,13 +65,16 @@ def _read_file(
     places = table.places(_NEEDED, _WELCOME)
     findings = Findings(path, table.columns, table.header_line, lines_a_year=24 * 365.25)
     hours = HoursOfDays(clock, findings)
+    moments: list[datetime] = []
     for line, cells in table.rows():
-        moment = findings.when(line, cells, places, "time", datetime.fromisoformat, "time (yyyy-mm-dd hh:mm)")
+        moment = findings.when(line, cells, places, "time", _moment, "time (yyyy-mm-dd hh:mm)")
         if moment is None:
             continue
+        moments.append(moment)
         written = {quantity: cells[place] for quantity, place in places.items() if quantity != "time"}
         values = findings.read(line, written, believing.OF_AN_HOUR)
-        shown = moment - timedelta(hours=1) if at_end else moment
+        # What ends on the hour belongs to the hour before it, what ends at 01:53 to the hour from 01:00.
+        shown = moment - _A_MOMENT if at_end else moment
         hour = hours.add(line, shown, values)
         if hour is not None:
             temperature = values["temperature"]
@@ -69,4 +83,9 @@ def _read_file(
                 findings.disbelieve("temperature", line, doubt)
     findings.refuse()
     findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
+    if not at_end and (moments[0].hour, moments[-1].hour) == (1, 0):
+        findings.doubt(
+            "the first hour is 01:00 and the last 00:00, as where times are the ends of hours. Check "
+            "weather.hour_stamp."
+        )
     return hours.part(path, table.origin, table.last_line, places)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import NamedTuple
@@ -27,6 +27,11 @@ from sitesim.weather.parts import (
 from sitesim.weather.record import HourlyObservations
 
 _LEAST_OF_A_DAY = 12
+_LATEST_OF_A_CHANGE = 3
+_A_COURSE = 2.0
+"""Least difference [°C] between the warmest and the coldest hour of a mean day from which its course is looked at."""
+_EARLIEST_WARMEST, _LATEST_WARMEST = 10, 19
+"""Hours at which a mean day may be warmest: two or three hours after noon, with room for summer time (assumed)."""
 _AN_HOUR = timedelta(hours=1)
 
 
@@ -115,8 +120,9 @@ def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObserva
         tables.pop("humidity")  # it can be reckoned from temperature instead
         remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
     at_end.findings.refuse_gaps(first, tables, at_end.last_line)
+    record_name = name_of(parts)
     record = HourlyObservations(
-        name=name_of(parts),
+        name=record_name,
         origin=origin_of(parts),
         first_day=first,
         remarks=(
@@ -125,7 +131,7 @@ def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObserva
             *filling.told(tables),
             *_told_gusts(gust),
         ),
-        doubts=doubts_of(parts),
+        doubts=(*doubts_of(parts), *hours.doubts(), *_doubted_course(record_name, tables["temperature"])),
         latitude=parts[0].place[0],
         gust=gust,
         precipitation=filling.filled_hours(tables["precipitation"], in_line=False),
@@ -133,10 +139,7 @@ def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObserva
         wind=filling.filled_hours(tables["wind"], in_line=True),
         humidity=filling.filled_hours(tables["humidity"], in_line=True) if "humidity" in tables else None,
     )
-    days = (last - first).days + 1
-    at_end.findings.refuse_unless(
-        record.whole_years >= 1, at_end.last_line, f"{days} days from {first} are less than one whole year"
-    )
+    at_end.findings.refuse_unless(not record.too_short(), at_end.last_line, record.too_short())
     return record
 
 
@@ -167,6 +170,18 @@ class _Hours:
                     tables[name][row, hour.hour] = value
         return tables
 
+    def doubts(self) -> Iterator[str]:
+        """Say where the file has hours that its clock leaves out, as standard time and UTC have them."""
+        if self._clock.kind != "civil" or self._clock.zone is None:
+            return
+        never = [hour for hour in sorted(self.values) if hour.hour <= _LATEST_OF_A_CHANGE and self._clock.skips(hour)]
+        if never:
+            yield (
+                f"The record has {never[0].isoformat(' ', 'minutes')}, an hour that civil time of "
+                f"{self._clock.zone.key} leaves out{_and_more(len(never) - 1)}: are its times those of standard time "
+                "or UTC? Say so in weather.clock."
+            )
+
     def repeat_before_skipped_hours(
         self, first: date, last: date, tables: Mapping[str, NDArray[np.float64]]
     ) -> list[datetime]:
@@ -193,6 +208,23 @@ def _told_daylight_saving(skipped: int, second_copies: int) -> list[str]:
         f"Daylight saving: hours that spring leaves out and that repeat the hour before: {skipped}; second copies in "
         f"autumn that are dropped: {second_copies}."
     ]
+
+
+def _and_more(count: int) -> str:
+    return f", and {count} more such" if count else ""
+
+
+def _doubted_course(name: str, temperature: NDArray[np.float64]) -> Iterator[str]:
+    """Say when a mean day is warmest at an hour at which none is: its times are those of another clock."""
+    course = np.nanmean(temperature, axis=0)
+    if course.max() - course.min() < _A_COURSE:
+        return
+    warmest = int(course.argmax())
+    if not _EARLIEST_WARMEST <= warmest <= _LATEST_WARMEST:
+        yield (
+            f"{name}: a mean day is warmest from {warmest:02}:00 to {(warmest + 1) % HOURS_A_DAY:02}:00, which is not "
+            "believed: are its times those of another clock, such as UTC? Check weather.clock and weather.time_zone."
+        )
 
 
 def _told_gusts(gust: NDArray[np.float64] | None) -> list[str]:

@@ -84,6 +84,13 @@ class CivilDays:
         years = day_after.year - self.first_day.year
         return years if anniversary(self.first_day, years) <= day_after else years - 1
 
+    def too_short(self) -> str:
+        """Say how long it would have to be for one whole year; nothing where it is."""
+        if self.whole_years >= 1:
+            return ""
+        last = anniversary(self.first_day, 1) - timedelta(days=1)
+        return f"{len(self)} days from {self.first_day} are less than one whole year, which would go to {last}"
+
     @property
     def days_of_whole_years(self) -> int:
         """Number of days that those whole years have."""

@@ -119,7 +119,7 @@ def test_a_line_that_is_no_row_of_cells_is_a_fault(tmp_path: Path, line: int) ->
 
 def test_less_than_a_year_is_refused(tmp_path: Path) -> None:
     (found,) = faults(tmp_path, lines_of(YEAR - 24))
-    assert found.message == "364 days from 2021-01-01 are less than one whole year"
+    assert found.message == "364 days from 2021-01-01 are less than one whole year, which would go to 2021-12-31"
 
 
 def test_gusts_and_humidity_are_taken_where_they_are(tmp_path: Path) -> None:
