@@ -121,6 +121,7 @@ def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObserva
         remarks += ("Humidity is missing too often to be used and is reckoned from temperature.",)
     at_end.findings.refuse_gaps(first, tables, at_end.last_line)
     record_name = name_of(parts)
+    temperature = filling.filled_hours(tables["temperature"], in_line=True)
     record = HourlyObservations(
         name=record_name,
         origin=origin_of(parts),
@@ -131,11 +132,11 @@ def gather_hours(found: Sequence[HoursPart], clock: CivilClock) -> HourlyObserva
             *filling.told(tables),
             *_told_gusts(gust),
         ),
-        doubts=(*doubts_of(parts), *hours.doubts(), *_doubted_course(record_name, tables["temperature"])),
+        doubts=(*doubts_of(parts), *hours.doubts(), *_doubted_course(record_name, temperature)),
         latitude=parts[0].place[0],
         gust=gust,
         precipitation=filling.filled_hours(tables["precipitation"], in_line=False),
-        temperature=filling.filled_hours(tables["temperature"], in_line=True),
+        temperature=temperature,
         wind=filling.filled_hours(tables["wind"], in_line=True),
         humidity=filling.filled_hours(tables["humidity"], in_line=True) if "humidity" in tables else None,
     )
@@ -216,7 +217,7 @@ def _and_more(count: int) -> str:
 
 def _doubted_course(name: str, temperature: NDArray[np.float64]) -> Iterator[str]:
     """Say when a mean day is warmest at an hour at which none is: its times are those of another clock."""
-    course = np.nanmean(temperature, axis=0)
+    course = temperature.mean(axis=0)
     if course.max() - course.min() < _A_COURSE:
         return
     warmest = int(course.argmax())

@@ -90,6 +90,13 @@ def test_a_polar_night_without_a_course_is_not_doubted(tmp_path: Path) -> None:
     assert read_hourly(path).doubts == ()
 
 
+def test_an_hour_that_no_day_has_is_filled_without_a_word_of_warning(tmp_path: Path) -> None:
+    moments = [moment for moment in a_year(datetime(2021, 1, 1)) if moment.hour != 5]
+    record = read_hourly(written(tmp_path, moments, minutes, [warmth(moment) for moment in moments]))
+    assert record.doubts == ()
+    assert not np.isnan(record.temperature).any()
+
+
 def test_midnight_may_be_the_end_of_a_day(tmp_path: Path) -> None:
     """Records of hours by their ends write 24:00 for the last of a day, as typical years do."""
 
