@@ -43,7 +43,7 @@ _ROUND_IT = "aligning, tests, priming, wash-out"
 _PLANNED = "joint steel and other planned stops"
 _DOING_LOOKS: dict[Doing, tuple[str, Look]] = {
     Doing.LAYING: (_LAYING, Look(BLUE)),
-    Doing.TENT_SIDES: (_ROUND_IT, Look(LIGHT)),
+    Doing.TENT_SIDES: ("the tent's sides let down or put up", Look(BLUE, "x")),
     Doing.ALIGNING: (_ROUND_IT, Look(LIGHT)),
     Doing.PLANNED_JOINT: (_ROUND_IT, Look(LIGHT)),
     Doing.TESTING: (_ROUND_IT, Look(LIGHT)),
