@@ -77,6 +77,23 @@ stresses:
     ]
 
 
+@pytest.mark.parametrize(
+    ("together", "fault"),
+    [
+        ("0", "there is no stress 0 further up: known are A"),
+        ("[A, 0]", "there is no stress 0 further up: known are A"),
+        ("''", "'' is not a name; a name is not empty and has no / or +"),
+        ("{A: B}", "{'A': 'B'} is not a name; a name is not empty and has no / or +"),
+    ],
+)
+def test_what_comes_together_has_to_be_a_name_further_up(tmp_path: Path, together: str, fault: str) -> None:
+    lines = ["stresses:", "  - {name: A, values: {supply.trucks: 2}}", f"  - {{name: B, together: {together}}}"]
+    file = written(tmp_path, "\n".join(lines), "list.yaml")
+    with pytest.raises(ScenarioError) as error:
+        read_stresses(file)
+    assert [(one.line, one.message) for one in error.value.faults] == [(3, fault)]
+
+
 def test_amounts_have_units_and_each_fault_its_own_line(tmp_path: Path) -> None:
     file = written(
         tmp_path,

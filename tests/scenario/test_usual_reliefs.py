@@ -119,3 +119,11 @@ def test_a_value_of_a_relief_is_told_at_its_own_line(tmp_path: Path) -> None:
     with pytest.raises(ScenarioError) as error:
         lay_over(scenario, (), read_reliefs(file, usual_reliefs(scenario)), PlayedFacts(scenario.plan()))
     assert [(fault.line, fault.path) for fault in error.value.faults] == [(5, "supply.gate"), (9, "supply.wash")]
+
+
+def test_a_number_is_no_relief_that_could_be_meant(tmp_path: Path) -> None:
+    file = tmp_path / "reliefs.yaml"
+    file.write_text("reliefs:\n  - {name: Nothing, both: 0}\n")
+    with pytest.raises(ScenarioError) as error:
+        read_reliefs(file, ())
+    assert [(fault.line, fault.path) for fault in error.value.faults] == [(2, "reliefs.0.both")]

@@ -12,11 +12,11 @@ from pydantic import Field, ValidationError, model_validator
 from sitesim.scenario.document import Document
 from sitesim.scenario.faults import Fault, ScenarioError, nearest
 from sitesim.scenario.naming import meant_by
-from sitesim.scenario.quantities import listed, wrong
+from sitesim.scenario.quantities import wrong
 from sitesim.scenario.reading import read_document
 from sitesim.scenario.reliefs.kinds import NewValues, Relieving
 from sitesim.scenario.reliefs.relief import Relief, together
-from sitesim.scenario.sections.section import Name, Names, Section
+from sitesim.scenario.sections.section import Name, Names, Section, names_in
 from sitesim.scenario.validation import faults_of
 from sitesim.scenario.variants.paths import unknown_in
 
@@ -105,8 +105,8 @@ def _name_faults(document: Document, usual: Sequence[Relief]) -> list[Fault]:
     names: list[str] = []
     for index, entry in _entries(document):
         above = [Relief(name, ()) for name in names]
-        for part in listed(entry.get("both") or []):
-            message = _unclear(str(part), above, usual)
+        for part in names_in(entry.get("both")):
+            message = _unclear(part, above, usual)
             if message:
                 faults.append(document.fault((_ENTRIES, index, "both"), message))
         name = str(entry.get("name", "")).strip()

@@ -29,6 +29,11 @@ Names = Annotated[tuple[Name, ...], BeforeValidator(listed, json_schema_input_ty
 """One name or a list of them."""
 
 
+def names_in(value: Any) -> list[str]:
+    """Give the names among what may be one name or a list of them, unchecked; what cannot be a name is left out."""
+    return [str(one).strip() for one in listed(value) if isinstance(one, str | int | float) and str(one).strip()]
+
+
 def or_a_table(written: Any) -> BeforeValidator:
     """Let an editor know that the name of a comma-separated file may stand in place of what is ``written``.
 

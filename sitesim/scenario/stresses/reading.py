@@ -10,9 +10,9 @@ from pydantic import Field, ValidationError, model_validator
 
 from sitesim.scenario.document import Document, Place, Trail
 from sitesim.scenario.faults import Fault, ScenarioError, nearest
-from sitesim.scenario.quantities import listed, wrong
+from sitesim.scenario.quantities import wrong
 from sitesim.scenario.reading import read_document
-from sitesim.scenario.sections.section import Name, Names, Section
+from sitesim.scenario.sections.section import Name, Names, Section, names_in
 from sitesim.scenario.stresses import kinds
 from sitesim.scenario.stresses.restarting import StartLater
 from sitesim.scenario.validation import faults_of
@@ -137,9 +137,9 @@ def _name_faults(document: Document) -> list[Fault]:
     faults: list[Fault] = []
     names: list[str] = []
     for index, entry in _entries(document):
-        for part in listed(entry.get("together") or []):
+        for part in names_in(entry.get("together")):
             if part not in names:
-                message = f"there is no stress {part} further up: {nearest(str(part), names)}"
+                message = f"there is no stress {part} further up: {nearest(part, names)}"
                 faults.append(document.fault(("stresses", index, "together"), message))
         name = str(entry.get("name", "")).strip()
         if name in names:
