@@ -197,6 +197,7 @@ def _months(style: Style, study: StressStudy) -> Html:
                 ],
                 rows,
                 numbers=(2, 3, 4),
+                class_="dates folds",
             ),
         ]
     )
