@@ -19,8 +19,8 @@ def write_page(path: Path) -> Path:
 
     Raises StudyFolderError if the folder holds no complete study.
     """
-    from sitesim.report.page import build_page
     from sitesim.report.relief_beside import relief_beside
+    from sitesim.report.study_page import build_page
 
     folder = StudyFolder(path)
     manifest = folder.manifest()

@@ -8,7 +8,7 @@ from typing import Any
 
 from small_study import SmallStudy
 
-from sitesim.report.page import build_page
+from sitesim.report.study_page import build_page
 
 
 def whole_page(study: SmallStudy) -> str:

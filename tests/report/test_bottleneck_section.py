@@ -14,8 +14,8 @@ from small_study import SmallStudy, small_study
 
 from sitesim.plan import Cause
 from sitesim.report.bottleneck_words import evidence, holder_label, how_counted
-from sitesim.report.page import build_page
 from sitesim.report.relief_beside import DATA, ReliefBeside, relief_beside
+from sitesim.report.study_page import build_page
 from sitesim.report.terminal import run_report
 from sitesim.report.words import HELD_BY, Style
 from sitesim.study.theatre import PLANNED
