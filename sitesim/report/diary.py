@@ -126,8 +126,9 @@ class _Teller:
             return f"for {cause}"
         if not shift.worked(since, hold.end):
             return f"until the next shift (counted as {cause})"
-        if hold.cause == Cause.PREDECESSOR and shift.is_open(since):
-            return "since it does not fit into what is left of the shift"
+        if hold.cause != Cause.CONCRETE and shift.is_open(since):
+            counted = "" if hold.cause == Cause.PREDECESSOR else f" (counted as {cause})"
+            return f"since it does not fit into what is left of the shift{counted}"
         return f"for {cause}"
 
     def _shift_of(self, entry: Entry) -> Calendar | None:

@@ -77,11 +77,10 @@ class DayTeller:
         printed = self._told.printed
         ordered = self.order(printed.order)
         if printed.placed is not None:
-            placed = self.order(printed.placed)
-            changed = (
-                f" With the go: {self._loads(printed.order)}." if printed.placed.loads != printed.order.loads else ""
-            )
-            ordered = f"{placed} That was for {self._style.fine_volume(printed.placed.need)}.{changed}"
+            placed = f"{self._style.fine_volume(printed.placed.need)}: {self._loads(printed.placed)}"
+            is_changed = printed.placed.loads != printed.order.loads
+            changed = f" With the go: {self._loads(printed.order)}." if is_changed else ""
+            ordered = f"Ordered the day before, for {placed}.{changed}"
         return [
             f"{printed.building}, {span_of_layers(printed.first, printed.target)} planned; {self._crew_name()}",
             f"Needed with priming, hose and specimens: {self._style.fine_volume(printed.order.need)}. {ordered}",

@@ -315,17 +315,18 @@ def held_by_unit(world: World, front: Front, ask: Ask) -> Front:
 def _shut(world: World, front: Front, hours: Calendar, shift: Calendar, until: float, window: float) -> Front:
     """Tell why the hours were shut since the front was reached: night and weekend, its own length, absence, weather.
 
-    Shut hours of a night carry the cause of what went before them. Work that has to go on without a break and does not
-    fit into what is left of a shift waits because of itself.
+    Shut hours of a night carry the cause of what went before them. So does what is left of a shift into which work does
+    not fit that has to go on without a break, whatever the minute at which it was ready; only where something else had
+    held it by then does it wait because of itself.
     """
     since = front.reached
     opening = shift.next_window(since, window) if window else shift.next_open(since)
-    if window and shift.is_open(since):
-        cause = Cause.PREDECESSOR
-    elif front.holds:
-        cause = front.holds[-1].cause
-    else:
+    if not front.holds:
         cause = _cause_of(world, front.by)
+    elif window and shift.is_open(since):
+        cause = Cause.PREDECESSOR
+    else:
+        cause = front.holds[-1].cause
     if is_away(shift, since, until):
         weather = cause if hours is shift else Cause.WEATHER
         return held_by_absence(

@@ -13,7 +13,7 @@ from sitesim.ledger.rows import Load, Rejection
 from sitesim.plan import Cause, SiteMix, in_drops
 from sitesim.policies import Course
 from sitesim.site.dry_store import Store
-from sitesim.site.pump import Lot
+from sitesim.site.pump import Lot, Pump
 from sitesim.site.supply import Gate, Order, Surroundings
 from sitesim.site.world import Process
 
@@ -37,11 +37,16 @@ class MixingDay:
     is_wanting: bool = True
     idle: simpy.Event | None = None
 
-    def want(self) -> None:
-        """Take note that the printer goes on, and wants concrete."""
-        if not self.is_wanting:
+    def wait_until_wanted(self, pump: Pump) -> None:
+        """Begin no further batch until the printer goes on, and wants concrete of the pump."""
+
+        def want() -> None:
+            pump.on_wanted = None
             self.is_wanting = True
             self.look_again()
+
+        self.is_wanting = False
+        pump.on_wanted = want
 
     def look_again(self) -> None:
         """Wake the mixer where it waits for something to do."""
@@ -87,12 +92,12 @@ class SiteMixSupply:
         def make_up(volume: float) -> None:
             if mixing.goes_on:
                 mixing.to_come += volume
-                mixing.is_wanting = not any(lot.rejected_at == self._env.now for lot in mixing.lots)
+                if any(lot.rejected_at == self._env.now for lot in mixing.lots):
+                    mixing.wait_until_wanted(gate.pump)
                 gate.pump.expect(volume)
                 mixing.look_again()
 
         gate.pump.on_loss = make_up
-        gate.pump.on_wanted = mixing.want
         self._env.process(self._mix_the_day(order, gate, mixing))
 
     def confirm(self, order: Order, need: float, course: Callable[[float], Course]) -> Order:

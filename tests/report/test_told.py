@@ -16,12 +16,12 @@ from pathlib import Path
 
 import pytest
 from rich.console import Console
-from rigs import network_plan, play_plan, printing_plan, ready_mix, site_mix
+from rigs import WEEKDAYS, network_plan, play_plan, printing_plan, ready_mix, site_mix
 from small_sites import LINE
 
 from sitesim.answers.printed_day import print_days_of
 from sitesim.chance import Fixed
-from sitesim.plan import Plan
+from sitesim.plan import Kind, Plan
 from sitesim.report.diary import Day, diary
 from sitesim.report.told import as_data, diary_report
 from sitesim.scenario import load
@@ -96,6 +96,19 @@ def test_what_does_not_fit_into_the_rest_of_a_shift_says_so(tmp_path: Path) -> N
     assert second == (
         "11 h 48 for a crew busy elsewhere or away (A1: boards) and 19 h 12 since it does not fit into what is left of "
         "the shift"
+    )
+
+
+def test_what_the_rest_of_a_shift_is_counted_as_is_said_too() -> None:
+    """A lift of six hours, ripe at ten: five are left of that shift."""
+    tasks = {"cure": ((), Fixed(10.0)), "lift": (("cure",), Fixed(6.0))}
+    plan = network_plan(tasks, {"gang": ("lift",)}, 60, WEEKDAYS)
+    cure, lift = plan.nodes
+    cure = replace(cure, task=replace(cure.task, kind=Kind.CURE, hours=""))
+    plan = replace(plan, nodes=(cure, replace(lift, task=replace(lift.task, splittable=False))))
+    (begun,) = [line.text for day in diary(plan, play_plan(plan)) for line in day.lines if "lift: begun" in line.text]
+    assert begun.endswith(
+        "waited 21 h 00 since it does not fit into what is left of the shift (counted as curing and drying)"
     )
 
 

@@ -31,6 +31,7 @@ from sitesim.plan import (
     Cause,
     Climate,
     Inspection,
+    Kind,
     Plan,
     PlannedStop,
     State,
@@ -418,6 +419,19 @@ def test_a_pour_goes_on_through_a_break() -> None:
         (0, State.WORKING, None): 5.5,
         (0, State.OVERTIME, None): 0.5,
     }
+
+
+@pytest.mark.parametrize("ripe", [10.0, 14.5, 16.0])
+def test_what_does_not_fit_into_a_shift_waits_for_what_made_it_ready_whatever_the_minute(ripe: float) -> None:
+    # From seven to three, six hours in one go: ripe at ten, at half past two or at four it begins on Tuesday at seven.
+    tasks = {"cure": ((), Fixed(ripe)), "lift": (("cure",), Fixed(6.0))}
+    plan = network_plan(tasks, {"gang": ("lift",)}, 60, WEEKDAYS)
+    cure, lift = plan.nodes
+    cure = replace(cure, task=replace(cure.task, kind=Kind.CURE, hours=""))
+    plan = replace(plan, nodes=(cure, replace(lift, task=replace(lift.task, splittable=False))))
+    played = play_plan(plan)
+    assert span_of(played, "lift") == (31.0, 37.0)
+    assert [hold[:2] for hold in entries_of(played)["lift"].holds] == [(31.0, Cause.CURE)]
 
 
 def test_print_days_are_called_off_for_a_right_forecast() -> None:

@@ -87,8 +87,8 @@ def test_a_day_tells_what_was_ordered_and_what_came_of_it() -> None:
     told = tuesday(plan, play_plan(plan, keep_diary=True))
     teller = DayTeller(plan, told)
     assert teller.headings()[1] == (
-        "Needed with priming, hose and specimens: 1.73 m³. Ordered: 2.50 m³ at 07:00 and 1.50 m³ at 09:00. That was "
-        "for 3.98 m³. With the go: 2.00 m³ at 07:00."
+        "Needed with priming, hose and specimens: 1.73 m³. Ordered the day before, for 3.98 m³: 2.50 m³ at 07:00 and "
+        "1.50 m³ at 09:00. With the go: 2.00 m³ at 07:00."
     )
     at_the_go = [event.text for event in teller.events() if event.instant == TUESDAY + 5.5]
     assert at_the_go == [
