@@ -104,6 +104,11 @@ class Calendar:
         start = self.starts[i]
         return start if start > instant else instant
 
+    def last_open(self, instant: float) -> float:
+        """Give the last instant at or before ``instant`` [h] until which work may go on; -`NEVER` if there is none."""
+        i = bisect_right(self.starts, instant) - 1
+        return min(instant, self.ends[i]) if i >= 0 else -NEVER
+
     def close_after(self, instant: float) -> float:
         """Give the end [h] of the interval that is open at ``instant``; ``instant`` itself if none is."""
         i = bisect_right(self.starts, instant) - 1

@@ -47,9 +47,12 @@ class Appointments:
         return NEVER
 
     def can_be_moved_until(self, inspector: int, visit: float) -> float:
-        """Give the last instant [h] at which a visit that ends at ``visit`` [h] can be moved to another day."""
+        """Give the last instant [h] at which a visit that ends at ``visit`` [h] can be moved to another day.
+
+        It lies in the inspector's own hours, since nobody answers outside them; -`NEVER` where it never can.
+        """
         who = self._inspectors[inspector]
-        return visit - who.visit - who.moved_until
+        return self._shifts[inspector].last_open(visit - who.visit - who.moved_until)
 
     def call_off(self, inspector: int, visit: float) -> None:
         """Give up a visit that ends at ``visit`` [h] in time, so that somebody else may have it."""

@@ -64,6 +64,8 @@ def test_open_and_next_open(slots: set[int], at: int) -> None:
     calendar = calendar_of(slots)
     assert calendar.is_open(at * STEP) == (at in slots)
     assert calendar.next_open(at * STEP) == min((slot * STEP for slot in slots if slot >= at), default=NEVER)
+    ends = (min((slot + 1) * STEP, at * STEP) for slot in slots if slot <= at)
+    assert calendar.last_open(at * STEP) == max(ends, default=-NEVER)
 
 
 @given(openings, instants)

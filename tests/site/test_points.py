@@ -66,14 +66,30 @@ def test_what_a_lost_visit_costs_is_the_wait_for_the_next() -> None:
 
 
 def test_a_visit_that_is_moved_in_time_costs_less() -> None:
-    # Eight hours before the visit, on Wednesday at half past two in the night, it is moved: the notice is over on
-    # Wednesday at three in the afternoon, so they come on Thursday and nothing is lost.
+    # Eight hours before the visit is Wednesday at half past two in the night, so it is moved on Tuesday at three, while
+    # they answer: the notice is over on Wednesday at three, so they come on Thursday and nothing is lost.
     played = late_run(8.0)
     assert entries_of(played)["a inspection"].end == 72.0 + 11.5
     assert visits_of(played) == {"seen": 1, "moved": 1, "waited": 24.5, "waited_for_moved": 24.5}
     assert played.ledger.counts.lost_visits == 0
     (remark, *_) = played.ledger.diary or ()
-    assert (remark.instant, remark.text) == (50.5, "a: the work will be late; the booked visit is moved")
+    assert (remark.instant, remark.text) == (39.0, "a: the work will be late; the booked visit is moved")
+
+
+@pytest.mark.parametrize(
+    ("begins", "moved_until", "instant"),
+    [
+        (2 * 24.0 + 13.0, 4.0, 2 * 24.0 + 9.0),  # on the morning of the same Wednesday
+        (2 * 24.0 + 9.0, 4.0, 24.0 + 15.0),  # five in the morning is before their day: the evening before
+        (7 * 24.0 + 9.0, 16.0, 4 * 24.0 + 15.0),  # a Sunday: on Friday, before they go
+        (24.0 + 7.0, 0.0, 24.0 + 7.0),  # when it begins
+        (8.0, 2.0, -NEVER),  # before their first day nobody answers
+        (2 * 24.0 + 13.0, math.inf, -NEVER),
+    ],
+)
+def test_a_visit_is_moved_while_somebody_answers(begins: float, moved_until: float, instant: float) -> None:
+    diary = Appointments([replace(INSPECTOR, moved_until=moved_until)], [WEEKDAYS.over(MONDAY, 14)], Luck(1, 0))
+    assert diary.can_be_moved_until(0, begins + INSPECTOR.visit) == instant
 
 
 def test_a_visit_that_can_no_longer_be_moved_when_the_work_begins_is_lost() -> None:

@@ -30,7 +30,9 @@ def check_order(case: Case) -> None:
         case.say(trail, f"{items(repeated)} stands here more than once")
     missing = [name for name in buildings if name not in order]
     if missing:
-        case.say(trail, f"{items(missing)} is missing; the order lists every building")
+        case.say(
+            trail, f"{items(missing)} {'is' if len(missing) == 1 else 'are'} missing; the order lists every building"
+        )
 
 
 def _check_order_by(case: Case) -> None:
