@@ -360,6 +360,13 @@ def test_what_hangs_on_a_wrong_value_is_not_told_besides(tmp_path: Path) -> None
     assert [fault.path for fault in faults_of(path)] == ["wall.layer_height"]
 
 
+def test_limits_that_are_wrong_themselves_are_not_missing_wherever_they_are_named(tmp_path: Path) -> None:
+    path = changed(
+        tmp_path, ("temperature: [5 degC, 32 degC], shelter: tent", "temperature: [5 C, 32 C], shelter: tent")
+    )
+    assert {fault.path for fault in faults_of(path)} == {"weather.limits.printing.temperature"}
+
+
 def test_a_wrong_value_of_the_wall_is_told_once_though_buildings_take_it_over(tmp_path: Path) -> None:
     path = changed(
         tmp_path,

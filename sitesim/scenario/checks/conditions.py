@@ -23,7 +23,8 @@ def check_limits(case: Case) -> None:
             case.say(trail, f"there is no section weather with limits for {name}", ("weather",))
         else:
             known = list(weather.limits)
-            case.say(trail, f"there are no limits {name} in weather.limits: {nearest(name, known)}", ("weather",))
+            message = f"there are no limits {name} in weather.limits: {nearest(name, known)}"
+            case.say(trail, message, ("weather", "limits", name))
     if weather is None:
         return
     for name, entry in weather.limits.items():
