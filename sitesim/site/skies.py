@@ -55,13 +55,15 @@ class RunHours:
         stage = self._stage
         if not limits or stage.sky is None or self._days is None:
             return stage.through_breaks(names) if through_breaks else stage.shift(names)
-        through_breaks = through_breaks and stage.has_breaks(names)
         found = self._made.get((limits, names, through_breaks))
         if found is None:
-            found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
-            sides = self.sides_over(limits)
-            if sides is not None:
-                found = found.intersect(sides.up)
+            if through_breaks and not stage.has_breaks(names):
+                found = self.open(limits, names)
+            else:
+                found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
+                sides = self.sides_over(limits)
+                if sides is not None:
+                    found = found.intersect(sides.up)
             self._made[limits, names, through_breaks] = found
         return found
 
