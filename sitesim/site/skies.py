@@ -39,6 +39,7 @@ class RunHours:
         self._made: dict[tuple[str, tuple[str, ...], bool], Calendar] = {}
         self._reached: dict[Ripening, npt.NDArray[np.float64]] = {}
         self._sides: dict[Sides, TentSides] = {}
+        self._sides_over: dict[str, TentSides | None] = {}
         self._days: npt.NDArray[np.int64] | None = None
         if stage.blocks is not None:
             self._days = stage.blocks.draw(self._uniforms)
@@ -77,11 +78,12 @@ class RunHours:
 
     def sides_over(self, limits: str) -> TentSides | None:
         """Tell when the sides of the tent over work under ``limits`` are down; None without such a tent or weather."""
-        sky = self._stage.sky
-        if not limits or sky is None or self._days is None:
-            return None
-        shelter = sky.shelter_of(limits)
-        return None if shelter is None or shelter.sides is None else self._seen_to(shelter.sides)
+        if limits not in self._sides_over:
+            sky = self._stage.sky
+            shelter = None if not limits or sky is None or self._days is None else sky.shelter_of(limits)
+            sides = None if shelter is None else shelter.sides
+            self._sides_over[limits] = None if sides is None else self._seen_to(sides)
+        return self._sides_over[limits]
 
     def _seen_to(self, sides: Sides) -> TentSides:
         found = self._sides.get(sides)
