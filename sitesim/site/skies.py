@@ -39,6 +39,7 @@ class RunHours:
         self._made: dict[tuple[str, tuple[str, ...], bool], Calendar] = {}
         self._reached: dict[Ripening, npt.NDArray[np.float64]] = {}
         self._sides: dict[Sides, TentSides] = {}
+        self._sides_over: dict[str, TentSides | None] = {}
         self._days: npt.NDArray[np.int64] | None = None
         if stage.blocks is not None:
             self._days = stage.blocks.draw(self._uniforms)
@@ -55,13 +56,15 @@ class RunHours:
         stage = self._stage
         if not limits or stage.sky is None or self._days is None:
             return stage.through_breaks(names) if through_breaks else stage.shift(names)
-        through_breaks = through_breaks and stage.has_breaks(names)
         found = self._made.get((limits, names, through_breaks))
         if found is None:
-            found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
-            sides = self.sides_over(limits)
-            if sides is not None:
-                found = found.intersect(sides.up)
+            if through_breaks and not stage.has_breaks(names):
+                found = self.open(limits, names)
+            else:
+                found = stage.slots(names, through_breaks).opened(stage.sky.hours(limits, self._days))
+                sides = self.sides_over(limits)
+                if sides is not None:
+                    found = found.intersect(sides.up)
             self._made[limits, names, through_breaks] = found
         return found
 
@@ -75,11 +78,12 @@ class RunHours:
 
     def sides_over(self, limits: str) -> TentSides | None:
         """Tell when the sides of the tent over work under ``limits`` are down; None without such a tent or weather."""
-        sky = self._stage.sky
-        if not limits or sky is None or self._days is None:
-            return None
-        shelter = sky.shelter_of(limits)
-        return None if shelter is None or shelter.sides is None else self._seen_to(shelter.sides)
+        if limits not in self._sides_over:
+            sky = self._stage.sky
+            shelter = None if not limits or sky is None or self._days is None else sky.shelter_of(limits)
+            sides = None if shelter is None else shelter.sides
+            self._sides_over[limits] = None if sides is None else self._seen_to(sides)
+        return self._sides_over[limits]
 
     def _seen_to(self, sides: Sides) -> TentSides:
         found = self._sides.get(sides)
