@@ -132,6 +132,7 @@ BELIEVED: Mapping[str, Believed] = {
     "ReadyMixSupply.spacing": _b("min", 5, 480, 1440),
     "ReadyMixSupply.lead": _b("min", 5, 480, 1440),
     "ReadyMixSupply.early": _b("min", 1, 240, 1440),
+    "ReadyMixSupply.notice": _b("min", 5, 720, 1440),
     "ReadyMixSupply.step": _b("m^3", 0.01, 3, 30),
     "ReadyMixSupply.least": _b("m^3", 0.01, 10, 30),
     "ReadyMixSupply.trucks": _b("", 1, 60, 1000),
