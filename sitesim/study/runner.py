@@ -7,7 +7,7 @@ import itertools
 import platform
 import re
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -112,28 +112,40 @@ def run_study(
 ) -> Study:
     """Play a study into a folder, going on from the blocks that are there.
 
+    The manifest tells when its runs were begun and how long all that were played have taken, by whatever commands.
     Raises StudyFolderError if the folder holds another study, Interrupted on a keyboard interrupt or when a worker
     process is killed.
     """
     folder = claim(path, scenario_digest, settings)
-    started = datetime.now(UTC).isoformat(timespec="seconds")
-    clock = time.perf_counter()
-    runs = _play_blocks(plan, settings, folder, progress)
-    folder.write_json(
-        "manifest.json",
-        {
-            **_identity(scenario_digest, settings),
-            "scenario": plan.name,
-            "runs": runs,
-            "complete": True,
-            "started": started,
-            "seconds": round(time.perf_counter() - clock, 3),
-            "workers": settings.worker_count,
-            "engine": settings.engine,
-            "tables_digest": folder.digest(runs),
-        },
-    )
+    before, kept, clock = folder.manifest(), folder.run_count(), time.perf_counter()
+    try:
+        runs = _play_blocks(plan, settings, folder, progress)
+    except Interrupted:
+        folder.write_json("manifest.json", before | _so_long(before, clock))
+        raise
+    told = {
+        **_identity(scenario_digest, settings),
+        "scenario": plan.name,
+        "runs": runs,
+        "complete": True,
+        "started": before.get("started", _now()),
+        "seconds": before.get("seconds", 0.0),
+        "workers": before.get("workers", settings.worker_count),
+        "engine": before.get("engine", settings.engine),
+    }
+    if folder.run_count() > kept:
+        told |= {**_so_long(before, clock), "workers": settings.worker_count, "engine": settings.engine}
+    folder.write_json("manifest.json", told | {"tables_digest": folder.digest(runs)})
     return Study(folder, runs)
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def _so_long(before: Mapping[str, Any], clock: float) -> dict[str, float]:
+    """Add the time [s] since a reading of the clock to what is told of the runs played before."""
+    return {"seconds": round(before.get("seconds", 0.0) + time.perf_counter() - clock, 3)}
 
 
 def claim(path: Path, scenario_digest: str, settings: StudySettings) -> StudyFolder:
@@ -149,7 +161,7 @@ def claim(path: Path, scenario_digest: str, settings: StudySettings) -> StudyFol
     elif path.exists() and any(path.iterdir()):
         raise StudyFolderError(f"{path}: is not empty and holds no runs; choose another folder with --out")
     else:
-        folder.write_json("manifest.json", {**identity, "complete": False})
+        folder.write_json("manifest.json", {**identity, "complete": False, "started": _now()})
     return folder
 
 

@@ -79,6 +79,26 @@ def test_an_interrupted_study_keeps_its_blocks_and_goes_on(tmp_path: Path, undis
     assert {name: now[name] for name in kept} == kept, "finished blocks were played again"
 
 
+def test_the_manifest_tells_when_the_runs_were_begun_and_how_long_they_took(tmp_path: Path) -> None:
+    path = tmp_path / "study"
+    with pytest.raises(Interrupted):
+        run_study(plan_of_three(), "three", settings(), path, stop_after(1))
+    folder = StudyFolder(path)
+    assert folder.manifest()["seconds"] > 0.0
+    of_old = {"started": "2020-02-03T04:05:06+00:00", "seconds": 1000.0}
+    folder.write_json("manifest.json", folder.manifest() | of_old)
+    run_study(plan_of_three(), "three", settings(), path)
+    whole = folder.manifest()
+    assert whole["started"] == of_old["started"]
+    assert 1000.0 < whole["seconds"] < 1060.0
+    # Who only looks at them changes nothing of it, with however many workers.
+    run_study(plan_of_three(), "three", settings(workers=2, engine="processes"), path)
+    assert folder.manifest() == whole
+    run_study(plan_of_three(), "three", settings(16), path)
+    assert folder.manifest()["started"] == of_old["started"]
+    assert whole["seconds"] < folder.manifest()["seconds"] < 1120.0
+
+
 def test_here_at_most_the_block_in_hand_is_lost(tmp_path: Path) -> None:
     """However many workers were asked for: in this process a block is kept before the next one begins."""
     seen: list[tuple[int, int]] = []
