@@ -39,11 +39,16 @@ def validated(document: Document) -> tuple[ScenarioModel | None, list[Fault], se
         if not mended:
             mended |= _meant(document, errors, ScenarioModel)
             faults = _faults(document, errors, mended, ScenarioModel)
-        draft = draft.copied()
+        before, draft = draft, draft.copied()
+        in_this_round: list[Trail] = []
         for detail in errors:
+            at = trail_of(before, detail)
+            if any(at[: len(done)] == done for done in in_this_round):
+                continue  # a second fault of one value, which would mend what is around it
             trail = _mend(draft, detail)
             if trail is None:
                 return None, faults, mended
+            in_this_round.append(trail)
             mended.add(trail)
     return None, faults, mended
 

@@ -107,7 +107,7 @@ def check_breakdowns(case: Case) -> None:
             case.say(("breakdowns", index, "name"), f"{stop.name} is the name of more than one kind of stop")
 
 
-_TASK_SECTIONS: tuple[Trail, ...] = (("relocation",), ("wall",), ("finishing",))
+_TASK_SECTIONS: tuple[Trail, ...] = (("relocation", "tasks"), ("wall", "tasks"), ("finishing", "tasks"))
 
 
 def _task_names(case: Case) -> list[str]:
