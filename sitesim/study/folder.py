@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 _IN_BLOCKS = tuple(table for table in COLUMNS if table not in OF_STANDING_RUNS)
 """The tables of which every block has a file."""
 
+_SAID_BY_EVERY_MANIFEST = ("scenario_digest", "seed", "versions")
 
 NO_RUN_KEPT = "no run is kept here yet; play the scenario, it goes on from what is kept"
 """What is said of a folder of runs in which there are none, since the first were interrupted."""
@@ -40,11 +41,15 @@ class StudyFolder:
         return self.path / "manifest.json"
 
     def manifest(self) -> dict[str, Any]:
-        """Read the manifest; raises StudyFolderError if there is none."""
+        """Read the manifest; raises StudyFolderError if there is none, or it says nothing of a study."""
         try:
-            return _read_json(self.manifest_path)
+            found = _read_json(self.manifest_path)
         except FileNotFoundError:
             raise StudyFolderError(f"{self.path}: no manifest.json here, so this is not a folder of runs") from None
+        missing = [key for key in _SAID_BY_EVERY_MANIFEST if key not in found]
+        if missing:
+            raise StudyFolderError(f"{self.manifest_path}: does not say {' and '.join(missing)}, as that of runs does")
+        return found
 
     def summary(self) -> dict[str, Any]:
         """Read the summary of a complete study; raises StudyFolderError if there is none, or it is not complete."""
@@ -162,9 +167,11 @@ def _block_name(first: int, stop: int) -> str:
 
 def _read_json(file: Path) -> dict[str, Any]:
     try:
-        found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8"))
+        found = json.loads(file.read_text(encoding="utf-8"))
     except ValueError as error:
         raise StudyFolderError(f"{file}: cannot be read as JSON ({error})") from None
+    if not isinstance(found, dict):
+        raise StudyFolderError(f"{file}: should hold names with their values, between {{ and }}")
     return found
 
 

@@ -270,6 +270,22 @@ def test_a_manifest_that_is_no_json_is_a_fault_with_its_name(tmp_path: Path) -> 
         run_study(plan_of_three(), "three", settings(), tmp_path)
 
 
+@pytest.mark.parametrize(
+    ("manifest", "fault"),
+    [
+        ("[]", r"manifest\.json: should hold names with their values"),
+        ("{}", r"manifest\.json: does not say scenario_digest and seed and versions"),
+        ('{"scenario_digest": "", "versions": {}}', r"manifest\.json: does not say seed,"),
+    ],
+)
+def test_a_manifest_that_says_nothing_of_a_study_is_a_fault_with_its_name(
+    tmp_path: Path, manifest: str, fault: str
+) -> None:
+    (tmp_path / "manifest.json").write_text(manifest)
+    with pytest.raises(UserError, match=fault):
+        StudyFolder(tmp_path).manifest()
+
+
 @pytest.mark.parametrize("engine", ["cluster", ""])
 def test_an_unknown_engine_is_bad_input(tmp_path: Path, engine: str) -> None:
     with pytest.raises(UserError, match="processes, here"):
