@@ -148,7 +148,7 @@ def beside(folder: Path, digest: str = "same", data: str | None = None) -> Relie
     """Write a relief study beside a folder of runs, and look for it."""
     place = folder / "site-relief"
     (place / PLANNED).mkdir(parents=True)
-    (place / PLANNED / "manifest.json").write_text(json.dumps({"scenario_digest": digest}))
+    (place / PLANNED / "manifest.json").write_text(json.dumps({"scenario_digest": digest, "seed": 1, "versions": {}}))
     found = {"answer": RELIEF.answer, "planned": {"runs": 40}, "reliefs": RELIEF.reliefs}
     (place / DATA).write_text(json.dumps(found) if data is None else data)
     return relief_beside(folder / "site", {"scenario_digest": "same"})
