@@ -29,9 +29,9 @@ MOST_TIMES_BARE = 8.0
 
 The aim is 4, and is not reached: 6.6 to 7.6 are measured where four times as many processes as there are processors
 want to go on, which takes more from a run than from the bare engine. The bare engine turns round in one small loop that
-stays in the processor's nearest cache, with twice the instructions a nanosecond of a run's many different lines; counted
-in instructions a run costs 2.9 times the bare engine. The bound guards against getting slower, with room for a busy
-machine.
+stays in the processor's nearest cache, with twice the instructions a nanosecond of a run's many different lines; by
+instructions counted a run costs 2.9 times the bare engine. The bound guards against getting slower, with room for a
+busy machine.
 """
 
 
