@@ -152,7 +152,7 @@ def test_at_the_turning_blend_price_both_supplies_cost_the_same_when_played_agai
 
 
 def test_trucks_that_never_stand_longer_than_is_free_keep_ready_mix_cheaper_at_every_rate() -> None:
-    sets = ("costs.standby_free=1000 min/yd^3", "costs.blend=900 /m^3")
+    sets = ("costs.standby_free=400 min/yd^3", "costs.blend=900 /m^3")
     supplies = read_supplies(load(DEMO, sets), load(MIXED, sets))
     settings = StudySettings(runs=2, engine="here")
     summary, _ = plan_deliveries(supplies, sets, Grid(("3 yd^3",), ("135 min",), (3,)), Playing(settings))
