@@ -224,6 +224,7 @@ class DayAtThePrinter:
         began = env.now
         joints = 0
         if self._minds_pauses or self._is_cold(0.0):
+            self._beyond_draw = volume
             joints = yield from self._go_on(0.0)
         bead_began = env.now if joints else began
         laid = age = 0.0
@@ -242,6 +243,7 @@ class DayAtThePrinter:
             if stopped:
                 self._account(State.WORKING, None, dry_since)
                 self._account(State.WAITING, missing)
+                self._beyond_draw = volume - laid  # should the hose be filled or a joint prepared before the next draw
             elif taken < part:
                 done.in_part += laid
                 return False

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import ClassVar
 
 import numpy as np
 import pytest
@@ -16,8 +17,8 @@ from rigs import MONDAY, entries_of, play_plan, printing_plan, ready_mix, site_m
 
 from sitesim.chance import Fixed
 from sitesim.ledger import Layer, Load, Piece
-from sitesim.plan import Cause, Climate, Doing, HourlyRecord, Plan, PlannedStop, State, Stop, Supply, in_drops
-from sitesim.policies import FixedSpacing, LoadSizes, WillCall
+from sitesim.plan import DROP, Cause, Climate, Doing, HourlyRecord, Plan, PlannedStop, State, Stop, Supply, in_drops
+from sitesim.policies import Delivery, FixedSpacing, LoadSizes, TodayView, WillCall
 from sitesim.site import Played
 from sitesim.trade.working_life import working_life
 
@@ -308,6 +309,29 @@ def test_a_day_that_will_run_short_is_topped_up() -> None:
     # Without anybody to call the day ends short.
     alone = play_day(supply=ready_mix(), working_life=3.0, open_time=100.0)
     assert "A/print day 2" in entries_of(alone)
+
+
+class Watched(FixedSpacing):
+    """Loads at a fixed spacing, that nobody calls for, though what somebody would see is noted."""
+
+    seen: ClassVar[list[TodayView]] = []
+
+    def call(self, view: TodayView) -> Delivery | None:
+        self.seen.append(view)
+        return None
+
+
+def test_who_waits_for_concrete_for_a_joint_sees_the_whole_layer_above_it() -> None:
+    # Printing begins at 175.375 with 1 m³ less 0.23. Layer 2 is done at 176.3125, and less is left than the 0.02 m³ of
+    # a joint. Two hours of lintels and 45 min later, at 179.0625, layers 3 to 6 are to be laid.
+    Watched.seen.clear()
+    supply = ready_mix(ordering=Watched(LoadSizes(1.0, 0.5, 0.5), 6.0, 7.0, top_up=1.5))
+    plan = printing_plan(buildings=1, layers=6, day_ends=(6,), supply=supply)
+    play_plan(with_stops(with_rules(plan, working_life=24.0, open_time=1.0), {2: 2.0}))
+    (view,) = [view for view in Watched.seen if 178.75 < view.now < 180.0]
+    assert (view.now, view.on_hand) == (179.0625, 0.0)
+    assert view.need == pytest.approx(4 * 0.375, abs=2 * DROP)
+    assert view.layer == pytest.approx(0.375, abs=2 * DROP)
 
 
 # ------------------------------------------------------------------------------------- a hopper that holds little
