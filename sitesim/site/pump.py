@@ -162,6 +162,11 @@ class Pump:
             return self.content
         return self.content - (self._env.now - self._drawn_since) * self._pace
 
+    @property
+    def is_drawn_from(self) -> bool:
+        """Tell whether a draw is under way."""
+        return self._drawn is not None
+
     def take(self, volume: float) -> float:
         """Take concrete at once, oldest first; returns what there was of ``volume`` [m³]."""
         taken = 0.0
@@ -189,10 +194,10 @@ class Pump:
         start = now = env.now
         taken = age = 0.0
         while taken < volume:
-            if self.on_wanted is not None:
-                self.on_wanted()
             if lots and lots[0].expires <= now:
                 self._drop_expired()
+            if self.on_wanted is not None:
+                self.on_wanted()
             if not lots:
                 if self.on_dry is not None:
                     self.on_dry(volume - taken)

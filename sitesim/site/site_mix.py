@@ -28,7 +28,8 @@ _BATCHES_OF_ONE_MIXER = 1 << 40
 class MixingDay:
     """What is ``to_come`` [m³] for one gate, whether mixing ``goes_on``, and the mixer's wait while it is ``idle``.
 
-    Once one of the ``lots`` has grown too old unused, no further batch is begun before the printer ``is_wanting`` some.
+    Once one of the ``lots`` has grown too old while nobody drew, no further batch is begun before the printer
+    ``is_wanting`` some.
     """
 
     to_come: float
@@ -92,7 +93,8 @@ class SiteMixSupply:
         def make_up(volume: float) -> None:
             if mixing.goes_on:
                 mixing.to_come += volume
-                if any(lot.rejected_at == self._env.now for lot in mixing.lots):
+                too_old = any(lot.rejected_at == self._env.now for lot in mixing.lots)
+                if too_old and not gate.pump.is_drawn_from:
                     mixing.wait_until_wanted(gate.pump)
                 gate.pump.expect(volume)
                 mixing.look_again()

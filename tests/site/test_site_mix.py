@@ -54,6 +54,27 @@ class Yard:
         self.supply.last_call(self.gate)
 
 
+def test_a_batch_that_grows_too_old_behind_one_that_is_drawn_does_not_stop_the_mixer() -> None:
+    # Four batches fill a hopper of 1 m³ by 8:15, and a fifth waits in the mixer. The first is drawn from eight on for
+    # an hour. The second lives but for half an hour: at 8:22:30 the fifth takes its place, and the sixth is mixed then,
+    # while the printer prints: it takes the place of the first at nine.
+    env, ledger = Engine(), Ledger()
+    lives = {7.875: 0.5}
+    around = Surroundings(env, Luck(1, 0), ledger, MONDAY.toordinal(), lambda born: lives.get(born, LIFE))
+    supply = SiteMixSupply(around, site_mix(), ALWAYS)
+    gate = supply.open_gate(1.0, "A", 0)
+    supply.begin(supply.order(2.0, MORNING, unforeseen), gate)
+
+    def draw() -> Process:
+        yield 8.0
+        yield from gate.pump.draw(0.5, 0.25)
+
+    env.process(draw())
+    env.run(until=9.0625)
+    assert ledger.concrete.rejected == 0.25
+    assert [lot.born for lot in gate.pump.lots] == [8.0, 8.125, 8.25, 8.375]
+
+
 def test_the_mixer_is_there_until_the_day_begins() -> None:
     supply = Yard(site_mix()).supply
     days = WEEKDAYS.over(MONDAY, 7)
