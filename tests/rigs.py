@@ -327,6 +327,12 @@ def printing_plan(
     )
 
 
+def with_slabs(plan: Plan, hours: Sequence[float]) -> Plan:
+    """Let the slabs of the buildings be ready at these hours [h]."""
+    ready = {building.shell.ready: at for building, at in zip(plan.buildings, hours, strict=True) if building.shell}
+    return replace(plan, nodes=tuple(replace(node, not_before=ready.get(node.index, 0.0)) for node in plan.nodes))
+
+
 def with_rules(plan: Plan, **changes: object) -> Plan:
     """Change the rules of a plan's print days."""
     assert plan.print_day is not None

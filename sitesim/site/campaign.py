@@ -6,12 +6,15 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
+import simpy
+
 from sitesim.hours import NEVER, Calendar
 from sitesim.ledger.rows import NOBODY, Hold, OrderedDay, PrintedDay, pieces_between
 from sitesim.plan import Building, Cause, Kind, PrintDay, Shell
 from sitesim.policies import Course
 from sitesim.site.activity import see_as_a_witness
 from sitesim.site.breakdowns import Wear
+from sitesim.site.comings import AFTER_ALL_DECISIONS
 from sitesim.site.engaging import held_by_absence, held_by_unit, is_away, never
 from sitesim.site.print_day import DayAtThePrinter, DayEnd, WallProgress
 from sitesim.site.supply import Order, Supply
@@ -92,6 +95,8 @@ class Campaign:
         self._supply.last_call(gate)
         self.between = _CAUSE_OF_DAY_END[end]
         self._standing = self._order_ahead(first, expected, shift)
+        if self._standing is not None and self._supply.asks_for_notice:
+            self._see_who_takes_it_on(self._standing)
         yield from day.wash_out()
         front = self._note_the_day(name, front, day, ask.units)
         self._count(day, end)
@@ -170,7 +175,7 @@ class Campaign:
                 return front, self._confirm(order, target)
             counts = world.ledger.counts
             others = counts.loads_called_off
-            self._supply.call_off(order, self._building.name, world.env.now)
+            self._supply.call_off(order, self._building.name)
             counts.loads_called_off_by_weather += counts.loads_called_off - others
             counts.days_called_off += 1
             world.ledger.remark(world.env.now, self._building.name, "no go: the forecast leaves {:.1f} h", promised)
@@ -193,7 +198,7 @@ class Campaign:
         else:
             return None
         if standing is not None:
-            self._supply.call_off(standing, self._building.name, min(now, standing.morning - rules.go_before))
+            self._supply.call_off(standing, self._building.name)
         done = self.done
         need = rules.day_need(self._shell.wall, done.layers, done.in_part, target)
         return self._supply.order(need, morning, self._course(done.layers, done.in_part, target, morning))
@@ -277,6 +282,17 @@ class Campaign:
         done_by_then, target = expected
         need = rules.day_need(self._shell.wall, done_by_then, in_part, target)
         return self._supply.order(need, morning, self._course(done_by_then, in_part, target, morning))
+
+    def _see_who_takes_it_on(self, order: Order) -> None:
+        """Call an order for the morning after off at the time of the go, where no crew is there to print then."""
+
+        def look(_: simpy.Event) -> None:
+            if self._standing is order:
+                self._standing = None
+                self._supply.call_off(order, self._building.name)
+
+        env, go = self._world.env, order.morning - self._rules.go_before
+        env.call_later(look, AFTER_ALL_DECISIONS, max(0.0, go - env.now))
 
     def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
         """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""

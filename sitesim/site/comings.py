@@ -19,7 +19,7 @@ from sitesim.site.engine import Engine
 from sitesim.site.sharing import Homes
 from sitesim.site.stage import Stage
 
-_AFTER_ALL_DECISIONS = EventPriority(3)
+AFTER_ALL_DECISIONS = EventPriority(3)
 """Event priority: who comes and goes is settled when whatever could be granted at an instant has begun."""
 
 
@@ -86,10 +86,7 @@ class ComingCrews(Crews):
         """Settle who comes and goes once all that has been granted at this instant has begun."""
         if not self._settling:
             self._settling = True
-            settling = self._env.event()
-            settling._ok, settling._value = True, None
-            settling.callbacks = [self._settle]
-            self._env.schedule(settling, _AFTER_ALL_DECISIONS)
+            self._env.call_later(self._settle, AFTER_ALL_DECISIONS)
 
     def _settle(self, _: simpy.Event) -> None:
         """Call who is missing, and let go who has no more to do."""

@@ -133,6 +133,14 @@ class Engine(simpy.Environment):
         heappush(self._queue, (self.now + delay, NORMAL, next(self._eid), event, None))
         return event
 
+    def call_later(self, then: Callable[[Any], None], priority: EventPriority, delay: SimTime = 0) -> None:
+        """Call ``then`` after a delay [h], among all that happens at that instant by its priority."""
+        event = self.event()
+        event._ok = True
+        event._value = None
+        event.callbacks.append(then)
+        self.schedule(event, priority, delay)
+
     def as_event(self, target: simpy.Event | float) -> simpy.Event:
         """Give what a story yields as an event: hours [h] as their end."""
         return target if isinstance(target, simpy.Event) else self.timeout(target)

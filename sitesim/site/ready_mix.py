@@ -37,6 +37,7 @@ class ReadyMixSupply:
         self._env, self._luck, self._ledger = around.env, around.luck, around.ledger
         self._plan = plan
         self._hours = hours
+        self.asks_for_notice = plan.notice > 0.0
         self._never_shuts = hours is None and not plan.outages
         self._outages = Outages(plan.outages, around.luck, around.first_ordinal)
         self._trucks = Places(around.env, plan.trucks)
@@ -150,11 +151,11 @@ class ReadyMixSupply:
         self._ledger.counts.loads_called_off += len(order.deliveries) - len(coming)
         return Order(need, order.morning, coming, order)
 
-    def call_off(self, order: Order, building: str, said: float) -> None:
+    def call_off(self, order: Order, building: str) -> None:
         """Count the loads that the plant had planned for nothing; those that are settled come for nothing."""
         day, site = int(order.morning // 24), ShutSite(self._ledger.concrete)
         for delivery in order.deliveries:
-            if self._is_settled(delivery.due, said):
+            if self._is_settled(delivery.due, self._env.now):
                 self._ledger.counts.loads += 1
                 load = self._take_on(building, day, delivery)
                 self._env.process(self.deliver(load, day, site, site.send_back))

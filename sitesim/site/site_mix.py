@@ -62,6 +62,8 @@ class SiteMixSupply:
     Parameters: ``hours``, the calendar in which dry material is delivered.
     """
 
+    asks_for_notice = False
+
     def __init__(self, around: Surroundings, plan: SiteMix, hours: Calendar) -> None:
         self._around = around
         self._env, self._luck, self._ledger = around.env, around.luck, around.ledger
@@ -106,7 +108,7 @@ class SiteMixSupply:
         """Leave what the day needs as it was noted, once the day before was over."""
         return order
 
-    def call_off(self, order: Order, building: str, said: float) -> None:
+    def call_off(self, order: Order, building: str) -> None:
         """Leave the mixer shut; nothing has been lost."""
 
     def last_call(self, gate: Gate) -> None:

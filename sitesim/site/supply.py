@@ -174,7 +174,12 @@ def cut_off_before(shift: Calendar, midnight: float, cut_off: float) -> float | 
 
 
 class Supply(Protocol):
-    """A way for concrete to reach the pump."""
+    """A way for concrete to reach the pump.
+
+    ``asks_for_notice``, whether what is ordered comes all the same where it is called off too late.
+    """
+
+    asks_for_notice: bool
 
     def open_gate(self, hopper: float, building: str, line: int) -> Gate:
         """Give the gate of a print day.
@@ -209,11 +214,8 @@ class Supply(Protocol):
         """
         ...
 
-    def call_off(self, order: Order, building: str, said: float) -> None:
-        """Call a whole day of a building off; what it is too late for comes and goes back.
-
-        Parameters: ``said`` [h], when the plant was told.
-        """
+    def call_off(self, order: Order, building: str) -> None:
+        """Call a whole day of a building off now; what it is too late for comes and goes back."""
         ...
 
     def last_call(self, gate: Gate) -> None:

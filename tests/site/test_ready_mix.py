@@ -179,7 +179,7 @@ def test_what_has_not_been_batched_at_the_end_is_called_off_and_the_rest_comes_f
 
 def test_a_day_called_off_counts_its_loads_and_batches_nothing() -> None:
     yard = Yard(ready_mix())
-    yard.supply.call_off(yard.supply.order(7.5, MORNING, unforeseen), "A", MORNING)
+    yard.supply.call_off(yard.supply.order(7.5, MORNING, unforeseen), "A")
     yard.env.run()
     assert yard.ledger.counts.loads_called_off == 3
     assert yard.ledger.concrete.batched == 0.0

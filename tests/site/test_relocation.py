@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import pytest
 from random_sites import SITES, played_site
-from rigs import CRANE, SHELL, WEEKDAYS, entries_of, play_plan, printing_plan, site_mix
+from rigs import CRANE, SHELL, WEEKDAYS, entries_of, play_plan, printing_plan, site_mix, with_slabs
 
 from sitesim.chance import Fixed
 from sitesim.ledger.rows import NOBODY
@@ -49,12 +49,6 @@ def with_duration(plan: Plan, key: str, hours: float) -> Plan:
         for node in plan.nodes
     )
     return replace(plan, nodes=nodes)
-
-
-def with_slabs(plan: Plan, hours: Sequence[float]) -> Plan:
-    """Let the slabs of the buildings be ready at these hours [h]."""
-    ready = {building.shell.ready: at for building, at in zip(plan.buildings, hours, strict=True) if building.shell}
-    return replace(plan, nodes=tuple(replace(node, not_before=ready.get(node.index, 0.0)) for node in plan.nodes))
 
 
 # ----------------------------------------------------------------------------------------------- when they leave

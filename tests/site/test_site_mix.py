@@ -161,7 +161,7 @@ def test_after_the_last_call_no_further_batch_is_begun_and_the_one_in_hand_is_wa
 
 def test_a_day_called_off_costs_no_concrete() -> None:
     yard = Yard(site_mix())
-    yard.supply.call_off(yard.supply.order(2.0, MORNING, unforeseen), "A", MORNING)
+    yard.supply.call_off(yard.supply.order(2.0, MORNING, unforeseen), "A")
     yard.env.run()
     assert yard.ledger.concrete.batched == 0.0
 

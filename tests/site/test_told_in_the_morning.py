@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
-from rigs import play_plan, printing_plan, ready_mix, windy, with_rules
+from rigs import play_plan, printing_plan, ready_mix, windy, with_rules, with_slabs
 
 from sitesim.answers.printed_day import ToldDay, told_days
 from sitesim.chance import Fixed
@@ -202,3 +202,19 @@ def test_at_the_end_of_a_day_what_is_too_late_to_call_off_comes_too() -> None:
         played = play_plan(windy_plan({7: [(10, 24)]}, notice=notice, **sizes), keep_diary=True)
         monday = [load for load in played.ledger.loads if load.day == 7 and load.verdict == "returned"]
         assert sorted(load.number for load in monday) == back
+
+
+@pytest.mark.parametrize(("notice", "come"), [(0.0, []), (1.0, [1]), (3.0, [1, 2])])
+def test_where_the_crew_is_needed_elsewhere_in_the_morning_what_is_too_late_to_call_off_comes_on_its_day(
+    notice: float, come: list[int]
+) -> None:
+    # B prints on Monday the 8th. Tuesday's go is at half past five, load 1 to be batched at 05:45 and load 2 at 07:45;
+    # but A, which goes first, has its slab by then, and the crew sets its gantry up until Wednesday.
+    plan = printing_plan(buildings=2, printers=2, tents=2, supply=ready_mix(notice=notice))
+    played = play_plan(with_slabs(with_rules(plan, working_life=12.0), (176.0, 0.0)), keep_diary=True)
+    loads = [load for load in tuesdays_loads(played) if load.building == "B"]
+    assert [load.number for load in loads] == come
+    assert [(load.arrived, load.verdict) for load in loads] == [(load.due, "returned") for load in loads]
+    assert [load.due for load in loads] == [TUESDAY + 5.0 + 2.0 * number for number in come]
+    assert played.ledger.counts.loads_called_off == 2 - len(come)
+    assert played.ledger.concrete.batched == played.ledger.concrete.accounted
