@@ -45,8 +45,8 @@ class Inspector:
     Parameters: ``hours``, the calendar of appointment days; ``notice`` [h of that calendar] between booking and the
     day of the visit; ``visits_a_day``, how many visits fit into a day; ``visit`` [h], how long one takes;
     ``at_any_hour``, whether the hour of the day is left to chance; if not they come in the middle of it;
-    ``moved_until`` [h] before a visit, in the inspector's hours, it can still be moved to another day, never where
-    infinite.
+    ``moved_until`` [clock h] before a visit it can still be moved to another day, or when the inspector was last there
+    by then; never where infinite.
     """
 
     name: str
