@@ -284,15 +284,15 @@ class Campaign:
         return self._supply.order(need, morning, self._course(done_by_then, in_part, target, morning))
 
     def _see_who_takes_it_on(self, order: Order) -> None:
-        """Call an order for the morning after off at the time of the go, where no crew is there to print then."""
+        """Call an order for the morning after off when that has come, where no crew is there to print."""
 
         def look(_: simpy.Event) -> None:
             if self._standing is order:
                 self._standing = None
                 self._supply.call_off(order, self._building.name)
 
-        env, go = self._world.env, order.morning - self._rules.go_before
-        env.call_later(look, AFTER_ALL_DECISIONS, max(0.0, go - env.now))
+        env = self._world.env
+        env.call_later(look, AFTER_ALL_DECISIONS, max(0.0, order.morning - env.now))
 
     def _days_of(self, crew: tuple[int, ...]) -> tuple[Calendar, Calendar]:
         """Give the crew's days of work, whatever the weather: the morning's forecast decides over that."""

@@ -208,13 +208,14 @@ def test_at_the_end_of_a_day_what_is_too_late_to_call_off_comes_too() -> None:
 def test_where_the_crew_is_needed_elsewhere_in_the_morning_what_is_too_late_to_call_off_comes_on_its_day(
     notice: float, come: list[int]
 ) -> None:
-    # B prints on Monday the 8th. Tuesday's go is at half past five, load 1 to be batched at 05:45 and load 2 at 07:45;
-    # but A, which goes first, has its slab by then, and the crew sets its gantry up until Wednesday.
+    # B prints on Monday the 8th, and orders for Tuesday. But A, which goes first, has its slab by then, and the crew
+    # sets its gantry up until Wednesday. At six no crew has come to B: load 1 was to be batched at 05:45 and comes a
+    # quarter of an hour late, load 2 was to be batched at 07:45.
     plan = printing_plan(buildings=2, printers=2, tents=2, supply=ready_mix(notice=notice))
     played = play_plan(with_slabs(with_rules(plan, working_life=12.0), (176.0, 0.0)), keep_diary=True)
     loads = [load for load in tuesdays_loads(played) if load.building == "B"]
     assert [load.number for load in loads] == come
-    assert [(load.arrived, load.verdict) for load in loads] == [(load.due, "returned") for load in loads]
-    assert [load.due for load in loads] == [TUESDAY + 5.0 + 2.0 * number for number in come]
+    assert {load.verdict for load in loads} <= {"returned"}
+    assert [load.arrived for load in loads] == [TUESDAY + 7.25, TUESDAY + 9.0][: len(come)]
     assert played.ledger.counts.loads_called_off == 2 - len(come)
     assert played.ledger.concrete.batched == played.ledger.concrete.accounted
