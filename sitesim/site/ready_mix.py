@@ -145,7 +145,7 @@ class ReadyMixSupply:
             order.deliveries,
             [self._is_settled(load.due, now) for load in order.deliveries],
             self.order(need, order.morning, course).deliveries,
-            now + plan.notice + on_clock(plan.expected_lead),
+            self._planned_arrival(now + plan.notice),
         )
         coming = plan.morning_call.call(view)
         self._ledger.counts.loads_called_off += len(order.deliveries) - len(coming)
@@ -241,6 +241,12 @@ class ReadyMixSupply:
         plan, haul = self._plan, self._usual_haul
         factor = plan.traffic_at(due - haul) if plan.traffic else 1.0
         return on_clock(due - self._usual_loading - haul * factor)
+
+    def _planned_arrival(self, batched: float) -> float:
+        """Give the instant [h] at which the plant expects a load at the gate with which it begins at another."""
+        plan, left = self._plan, batched + self._usual_loading
+        factor = plan.traffic_at(left) if plan.traffic else 1.0
+        return on_clock(left + self._usual_haul * factor)
 
     def _after_other_customers(self, ordinal: int) -> float:
         """Give the instant [h] at which the turn of a load comes whose truck is at the bay now."""

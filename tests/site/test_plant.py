@@ -15,11 +15,11 @@ from sitesim.chance import Fixed, Luck
 from sitesim.hours import NEVER, Calendar, WeekPattern
 from sitesim.ledger import Ledger, Load
 from sitesim.plan import Cause, Link, Outage, Plan, ReadyMix, Traffic
-from sitesim.policies import FixedSpacing, LoadSizes, WillCall
+from sitesim.policies import Delivery, FixedSpacing, LoadSizes, WillCall
 from sitesim.site import Played
 from sitesim.site.engine import Engine
 from sitesim.site.ready_mix import ReadyMixSupply
-from sitesim.site.supply import Gate, Surroundings
+from sitesim.site.supply import Gate, Order, Surroundings
 from sitesim.site.world import Process
 
 DAYS = WEEKDAYS.over(MONDAY, 14)
@@ -246,6 +246,16 @@ def test_a_haul_held_up_by_a_lost_road_goes_in_the_traffic_in_which_it_leaves() 
     plan = ready_mix(traffic=(Traffic(6.25, 7.0, 2.0),), outages=tuesday(Link.ROAD, (5.5, 6.5)))
     (load,) = Yard(plan).work(2.5)
     assert (load.left_plant, load.arrived) == (TUESDAY + 6.5, TUESDAY + 8.5)
+
+
+def test_a_load_that_is_wanted_sooner_in_the_morning_comes_as_soon_as_the_traffic_lets_it() -> None:
+    # Told at half past five that one load is wanted at seven and not at nine. Batched then, it would leave at 5:45 and
+    # be there at 6:45; in traffic in which the road takes twice as long, at 7:45.
+    for traffic, due in (((), 7.0), ((Traffic(5.0, 8.0, 2.0),), 7.75)):
+        yard = Yard(ready_mix(traffic=traffic))
+        yard.env.run(until=TUESDAY + 5.5)
+        placed = Order(5.0, TUESDAY + 6.0, (Delivery(2.5, TUESDAY + 9.0),))
+        assert yard.supply.confirm(placed, 2.5, unforeseen).deliveries == (Delivery(2.5, TUESDAY + due),)
 
 
 # ---------------------------------------------------------------------------------------------- other customers
