@@ -28,6 +28,7 @@ ALONE = [
     "site.buildings.B=5",
     "breakdowns.0.time=x",
     "supply=5",
+    "supply.notice=30 h",
 ]
 
 
