@@ -16,15 +16,16 @@ def check_limits(case: Case) -> None:
     named: list[tuple[Trail, str | None]] = [((*trail, "limits"), work.limits) for trail, _, work in case.works()]
     if case.model.printer is not None:
         named.append((("printer", "limits"), case.model.printer.limits))
+    written = case.document.get(("weather", "limits"))
+    known = list(written) if isinstance(written, dict) else [] if weather is None else list(weather.limits)
     for trail, name in named:
-        if name is None or (weather is not None and name in weather.limits):
+        if name is None or name in known:
             continue
         if weather is None:
             case.say(trail, f"there is no section weather with limits for {name}", ("weather",))
         else:
-            known = list(weather.limits)
             message = f"there are no limits {name} in weather.limits: {nearest(name, known)}"
-            case.say(trail, message, ("weather", "limits", name))
+            case.say(trail, message, *(() if isinstance(written, dict) else [("weather", "limits")]))
     if weather is None:
         return
     for name, entry in weather.limits.items():
