@@ -52,3 +52,9 @@ def test_a_name_that_is_nowhere_is_still_told_beside_another_fault(other: str) -
     lines = lines_of(DEMO, other, "printer.limits=printng")
     assert len(lines) == 2
     assert any("there are no limits printng in weather.limits: did you mean printing?" in line for line in lines)
+
+
+def test_an_inspector_who_is_nowhere_is_still_told_beside_one_who_is_wrong() -> None:
+    lines = lines_of(DEMO, "inspections.inspectors.final=5", "inspections.points.beam.by=specal")
+    assert len(lines) == 2
+    assert any("there is no inspector specal: did you mean special?" in line for line in lines)
