@@ -51,7 +51,8 @@ def confidence_of(written: str) -> float:
         percent = math.nan
     if 1.0 <= percent <= 99.0:
         return percent / 100.0
-    hint = f"; {written} of all is {100.0 * percent:g}" if 0.01 <= percent < 1.0 else ""
+    is_share = 0.01 <= percent < 1.0 and "%" not in written
+    hint = f"; {written} of all is {100.0 * percent:g}" if is_share else ""
     raise UserError(f"--confidence {written}: should be per cent, from 1 to 99{hint}; write it like 80")
 
 

@@ -34,8 +34,12 @@ def write_every_letter() -> None:
     """Make what is printed never fail for want of a letter; an encoding that has it all is left alone."""
     codecs.register_error(_NAME, _plain)
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper) and stream.errors == "strict":
+        if isinstance(stream, TextIOWrapper) and (stream.errors == "strict" or not _has_all(stream.encoding)):
             stream.reconfigure(errors=_NAME)
+
+
+def _has_all(encoding: str) -> bool:
+    return codecs.lookup(encoding).name.startswith("utf")
 
 
 def _plain(error: UnicodeError) -> tuple[str, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -50,4 +51,4 @@ def _cell(one: MovedCause | None) -> str:
     if one is None:
         return "–"
     half = (one.moved.high - one.moved.low) / 2
-    return f"{signed_days(one.moved.mean)} ± {half:.1f}"
+    return f"{signed_days(one.moved.mean)} ± {half:.1f}" if math.isfinite(half) else signed_days(one.moved.mean)

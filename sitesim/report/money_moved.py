@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -72,7 +73,7 @@ def _cell(style: Style, one: MoneyMoved | None) -> str:
         return "–"
     half = half_width({"low": one.difference.low, "high": one.difference.high})
     written = signed(style, one.difference.mean)
-    return written if not half else f"{written} ± {style.money(significant(half, 2))}"
+    return written if not half or not math.isfinite(half) else f"{written} ± {style.money(significant(half, 2))}"
 
 
 def signed(style: Style, amount: float) -> str:

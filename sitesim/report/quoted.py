@@ -36,7 +36,8 @@ def quote_report(quoted: Quoted) -> Group:
         "",
         Text(NOT_A_GUARANTEE, style="bold"),
     ]
-    for title, lines in (("What is assumed", quoted.assumptions), ("Cautions", quoted.cautions)):
+    cautions = (*quoted.doubts, *quoted.cautions)
+    for title, lines in (("What is assumed", quoted.assumptions), ("Cautions", cautions)):
         if lines:
             parts += ["", Text(title, style="bold"), *(f"· {line}" for line in lines)]
     return Group(*parts)
@@ -69,7 +70,7 @@ def as_data(quoted: Quoted) -> dict[str, Any]:
         ],
         "guarantee": False,
         "assumptions": list(quoted.assumptions),
-        "cautions": list(quoted.cautions),
+        "cautions": [*quoted.doubts, *quoted.cautions],
     }
 
 

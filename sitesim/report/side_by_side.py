@@ -25,6 +25,8 @@ _MAIN_CAUSES = 4
 _MAIN_GANGS = 6
 _WORTH_A_LINE = 8.0
 """The hours by which a gang's waiting has to differ between scenarios to be shown."""
+_OF_ONE_PAIR = "(of one pair)"
+"""Stands where an interval would, which takes two pairs."""
 _ABREAST = 2
 """How many scenarios fit beside the reference on a line of 100 columns."""
 
@@ -139,7 +141,10 @@ def _which_is_cheaper(style: Style, reference: Compared, other: Compared) -> str
     assert other.against is not None
     cost = other.against.cost
     if not cost.distinguishable:
-        return f"costs cannot be told apart (difference {style.money(cost.low)} to {style.money(cost.high)})"
+        between = (
+            f" (difference {style.money(cost.low)} to {style.money(cost.high)})" if math.isfinite(cost.low) else ""
+        )
+        return f"costs cannot be told apart{between}"
     direction = "cheaper" if cost.mean < 0 else "dearer"
     return (
         f"about {style.money(abs(cost.mean))} {direction}, "
@@ -228,10 +233,14 @@ def _differences(style: Style, compared: Sequence[Compared]) -> Table:
 def _days(value: float, interval: Any) -> str:
     if not math.isfinite(value):
         return "cannot be said"
+    if not math.isfinite(interval.low):
+        return f"{signed_days(value)} {_OF_ONE_PAIR}"
     return f"{signed_days(value)} ({signed_days(interval.low)} to {signed_days(interval.high)})"
 
 
 def _money(style: Style, cost: PairedDifference) -> str:
+    if not math.isfinite(cost.low):
+        return f"{signed(style, cost.mean)} {_OF_ONE_PAIR}"
     return f"{signed(style, cost.mean)} ({signed(style, cost.low)} to {signed(style, cost.high)})"
 
 

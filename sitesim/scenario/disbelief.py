@@ -38,7 +38,7 @@ def disbelieved(model: BaseModel, document: Document, hours_of_a_day: float) -> 
         if found == 0.0 or believed.usual_least <= found <= believed.usual_most:
             continue
         refused = not believed.least <= found <= believed.most
-        message = _told(document, trail, believed, unit, refused, hours_of_a_day)
+        message = _told(document, trail, believed, unit, found, hours_of_a_day)
         if (document.place(trail), message) not in said:
             said.add((document.place(trail), message))
             yield Disbelief(trail, message, refused)
@@ -124,7 +124,7 @@ def _quantities(annotation: Any, metadata: tuple[Any, ...]) -> Iterator[Quantity
         )
 
 
-def _told(document: Document, trail: Trail, believed: Believed, unit: str, refused: bool, hours_of_a_day: float) -> str:
+def _told(document: Document, trail: Trail, believed: Believed, unit: str, found: float, hours_of_a_day: float) -> str:
     written = _written(document, trail)
     own = (number_and_unit(written) or (0.0, ""))[1]
     shown, factor, offset = believed.unit, 1.0, 0.0
@@ -139,9 +139,10 @@ def _told(document: Document, trail: Trail, believed: Believed, unit: str, refus
     usually = f"it is usually {named(believed.usual_least, believed.usual_most)}"
     meant = _meant(written, believed, unit, hours_of_a_day)
     question = f"; is it {meant}?" if meant else ""
-    if not refused:
+    if believed.least <= found <= believed.most:
         return f"{written or 'this'} is unusual: {usually}{question}"
-    return f"{written or 'this'} is not believed: {usually}, never more than {named(believed.most)}{question}"
+    bound = f"less than {named(believed.least)}" if found < believed.least else f"more than {named(believed.most)}"
+    return f"{written or 'this'} is not believed: {usually}, never {bound}{question}"
 
 
 def _rounded(value: float) -> str:
@@ -153,8 +154,12 @@ _SHOWN_AS_WRITTEN = ("m/s", "m", "m^3", "kg", "kg/m^3", "degC", "mm/h", "kW", "k
 """Units of `BELIEVED` whose bounds are told in the unit in which the number is written."""
 
 
+_LARGEST = ("p90", "high")
+"""The keys of the largest part of a spread."""
+
+
 def _written(document: Document, trail: Trail) -> str:
-    """Give the number as it is written: there, around it, or, of a spread, its largest part."""
+    """Give the number as it is written: there, around it, or, of a spread, its largest part, however its keys stand."""
     for length in range(len(trail), 0, -1):
         value = document.get(trail[:length])
         if value is None:
@@ -162,7 +167,9 @@ def _written(document: Document, trail: Trail) -> str:
         inner = trail[length] if length < len(trail) else ""
         if isinstance(value, list) and inner == "low":
             value = value[0]
-        parts = list(value.values()) if isinstance(value, dict) else value if isinstance(value, list) else [value]
+        if isinstance(value, dict):
+            value = next((value[largest] for largest in _LARGEST if largest in value), list(value.values()))
+        parts = value if isinstance(value, list) else [value]
         plain = [str(part) for part in parts if isinstance(part, str | int | float)]
         return plain[-1] if plain else ""
     return ""

@@ -26,7 +26,10 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class Quoted:
-    """A quote with what belongs beside it; of an interrupted study it is made of the runs that were kept."""
+    """A quote with what belongs beside it; of an interrupted study it is made of the runs that were kept.
+
+    ``doubts`` are about numbers of the scenario, for its author and not for whom it is quoted to.
+    """
 
     scenario: str
     units: str
@@ -35,6 +38,7 @@ class Quoted:
     cautions: tuple[str, ...]
     is_complete: bool = True
     promised: tuple[Kept, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 def quote_folder(path: Path, confidence: float | None) -> Quoted:
@@ -61,10 +65,11 @@ def quote_folder(path: Path, confidence: float | None) -> Quoted:
         scenario.units,
         quote,
         tuple(scenario.assumptions()),
-        tuple(scenario.cautions()),
+        tuple(line for line in scenario.cautions() if line not in scenario.doubts),
         complete,
         tuple(
             Kept(promise.name if promise.building else "", promise.by, chance_met(promise, dates, of_runs, milestones))
             for promise in plan.promises
         ),
+        scenario.doubts,
     )

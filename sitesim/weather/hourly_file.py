@@ -83,7 +83,8 @@ def _read_file(
                 findings.disbelieve("temperature", line, doubt)
     findings.refuse()
     findings.refuse_unless(bool(hours), table.header_line, "the file has no hours")
-    if not at_end and (moments[0].hour, moments[-1].hour) == (1, 0):
+    first, last = moments[0], moments[-1]
+    if not at_end and (first.hour, first.minute, last.hour, last.minute) == (1, 0, 0, 0):
         findings.doubt(
             "the first hour is 01:00 and the last 00:00, as where times are the ends of hours. Check "
             "weather.hour_stamp."

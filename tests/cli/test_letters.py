@@ -21,3 +21,13 @@ def test_an_encoding_without_some_letters_gets_plain_ones(tmp_path: Path, encodi
     assert either_side in told
     assert "Who waited, and for what?" in told
     assert ("───" in told) == (encoding == "utf-8")
+
+
+def test_a_fault_is_told_in_plain_letters_too(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "sitesim", "check", str(network_file(tmp_path)), "--set", "site.latitude=“north”"]
+    env = os.environ | {"PYTHONIOENCODING": "latin-1"}
+    ended = subprocess.run(command, capture_output=True, env=env, check=False)
+    assert ended.returncode == 2
+    told = ended.stderr.decode("latin-1")
+    assert '"north"' in told
+    assert "\\u" not in told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from command_line import (
     HERE,
     done,
@@ -38,5 +39,18 @@ def test_a_surer_quote_is_no_earlier(played: Path) -> None:
     assert half["all_homes"] < sure["all_homes"]
 
 
+@pytest.mark.parametrize(
+    ("written", "hint"), [("0.8", "; 0.8 of all is 80; write it like 80"), ("0.8 %", "from 1 to 99; write it like 80")]
+)
+def test_a_confidence_that_may_be_a_share_is_told_in_per_cent(played: Path, written: str, hint: str) -> None:
+    assert hint in refused("quote", played, "--confidence", written)
+
+
 def test_settings_are_not_for_runs_that_have_been_played(played: Path) -> None:
     assert "holds runs that have been played" in refused("quote", played, "--set", "supply.spacing=90 min")
+
+
+def test_what_is_unusual_in_the_scenario_is_told_to_its_author_and_not_on_the_page(tmp_path: Path) -> None:
+    told = done("quote", network_file(tmp_path), "--set", "site.horizon=4000 d", "--runs", 5, "--out", "out", *HERE)
+    assert "4000 d is unusual" in told
+    assert "is unusual" not in Path("out/quote.html").read_text(encoding="utf-8")

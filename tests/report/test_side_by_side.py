@@ -207,6 +207,17 @@ def test_what_rounds_to_nothing_has_no_sign_and_what_is_dearer_has_one() -> None
     assert row(text, "cost (- cheaper)") == ["+$8,000 (+$6,500 to +$9,500)"]
 
 
+def test_one_pair_has_no_interval() -> None:
+    of_one = {"low": -math.inf, "high": math.inf, "distinguishable": False}
+    moved = replace(difference(-2.0, 0.0), **of_one)
+    against = replace(AGAINST, finish_days=moved, cost=replace(difference(-8000.0, 0.0), **of_one))
+    text = read(READY_MIX, replace(ON_SITE, against=against, held=(MovedCause("weather", 5.0, 3.0, moved),)))
+    assert row(text, "finish, days (- earlier)") == ["-2.0 (of one pair)"]
+    assert row(text, "cost (- cheaper)") == ["-$8,000 (of one pair)"]
+    assert row(text, "weather") == ["-2.0"]
+    assert "inf" not in text
+
+
 def test_every_scenario_has_its_sentence() -> None:
     lines = read(READY_MIX, ON_SITE, compared("Third", SAME)).splitlines()
     assert [line.split(":")[0] for line in lines if line.startswith(("Site mixing:", "Third:"))] == [

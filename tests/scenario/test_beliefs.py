@@ -46,11 +46,12 @@ REFUSED = [
     ("wall.bead_width=60 m", "is it 60 mm?"),
     ("pump.hose.bore=50 m", "is it 50 mm?"),
     ("pump.hopper=250 m^3", "is it 250 L?"),
-    ("concrete.density=21 kg/m^3", "concrete.density: 21 kg/m^3 is not believed"),
+    ("concrete.density=21 kg/m^3", "usually 300 to 3,500 kg/m^3, never less than 50 kg/m^3"),
     ("concrete.waste=4", "concrete.waste: 4 is not believed: it is usually 0 to 0.3, never more than 1"),
     ("supply.trucks=3000", "supply.trucks: 3000 is not believed: it is usually 1 to 60, never more than 1,000"),
     ("tent.rated_gust=380 mph", "tent.rated_gust: 380 mph is not believed: it is usually 13.4 to 157 mph"),
-    ("tent.rated_gust=0.5 mph", "tent.rated_gust: 0.5 mph is not believed"),
+    ("tent.rated_gust=0.5 mph", "is not believed: it is usually 13.4 to 157 mph, never less than 2.24 mph"),
+    ("supply.haul={p90: 72 h, p50: 60 min}", "supply.haul: 72 h is not believed"),
 ]  # fmt: skip
 
 

@@ -28,6 +28,7 @@ ALONE = [
     "site.buildings.B=5",
     "breakdowns.0.time=x",
     "supply=5",
+    "supply.notice=30 h",
 ]
 
 
@@ -46,7 +47,14 @@ def test_two_wrong_values_of_one_key_take_nothing_else_with_them(tmp_path: Path)
     ]
 
 
-def test_a_name_that_is_nowhere_is_still_told_beside_another_fault() -> None:
-    lines = lines_of(DEMO, "weather.limits.lift.gust=20", "printer.limits=printng")
+@pytest.mark.parametrize("other", ["weather.limits.lift.gust=20", "weather.limits.lift=5", "weather.limits.printing=5"])
+def test_a_name_that_is_nowhere_is_still_told_beside_another_fault(other: str) -> None:
+    lines = lines_of(DEMO, other, "printer.limits=printng")
     assert len(lines) == 2
     assert any("there are no limits printng in weather.limits: did you mean printing?" in line for line in lines)
+
+
+def test_an_inspector_who_is_nowhere_is_still_told_beside_one_who_is_wrong() -> None:
+    lines = lines_of(DEMO, "inspections.inspectors.final=5", "inspections.points.beam.by=specal")
+    assert len(lines) == 2
+    assert any("there is no inspector specal: did you mean special?" in line for line in lines)

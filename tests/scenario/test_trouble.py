@@ -139,6 +139,8 @@ def test_harsher_weather_needs_a_record(tmp_path: Path) -> None:
 
 def test_one_year_alone_is_told_in_place_of_how_weather_is_drawn() -> None:
     told = "\n".join(load(DEMO, ["trouble.weather={year: 2014}"]).assumptions())
-    assert "Every year of a run has the weather of 2014; a date is said to be so sure given that year." in told
+    assert (
+        "Every year of a run has the weather of 2014; how sure a date is said to be holds for that year alone." in told
+    )
     assert "in blocks of" not in told
     assert "in blocks of" in "\n".join(load(DEMO).assumptions())

@@ -117,6 +117,13 @@ def test_midnight_may_be_the_end_of_a_day(tmp_path: Path) -> None:
     )
 
 
+def test_readings_between_the_hours_are_not_taken_for_the_ends_of_hours(tmp_path: Path) -> None:
+    """A file from 01:53 to 00:53 lies in the same hours either way."""
+    moments = a_year(datetime(2021, 1, 1, 1, 53), 366 * 24)
+    record = read_hourly(written(tmp_path, moments, minutes, [warmth(moment) for moment in moments]))
+    assert record.doubts == ()
+
+
 @pytest.mark.parametrize(("minute", "at_end", "hour"), [(0, True, 0), (53, True, 1), (53, False, 1), (0, False, 1)])
 def test_a_reading_belongs_to_the_hour_that_it_lies_in(tmp_path: Path, minute: int, at_end: bool, hour: int) -> None:
     """What is read at 01:53 is of the hour from one o'clock, whether 01:53 ends or begins what it says."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -38,6 +38,14 @@ class Case:
     def text(self, trail: Trail, otherwise: str = "") -> str:
         """Give a value as it is written, or ``otherwise`` where nothing is written."""
         return self.document.text(trail, otherwise)
+
+    def names(self, trail: Trail, known: Iterable[str]) -> tuple[list[str], tuple[Trail, ...]]:
+        """Give the names written in a mapping, whatever is wrong with what they name, or where none is ``known`` ones.
+
+        With them comes what a fault of a name that is not among them hangs on: the trail, where it is no mapping.
+        """
+        written = self.document.get(trail)
+        return (list(written), ()) if isinstance(written, dict) else (list(known), (trail,))
 
     def untouched(self, *trails: Trail) -> bool:
         """Tell whether nothing at or below these trails has been mended or found wrong."""

@@ -16,15 +16,15 @@ def check_limits(case: Case) -> None:
     named: list[tuple[Trail, str | None]] = [((*trail, "limits"), work.limits) for trail, _, work in case.works()]
     if case.model.printer is not None:
         named.append((("printer", "limits"), case.model.printer.limits))
+    known, hangs_on = case.names(("weather", "limits"), () if weather is None else weather.limits)
     for trail, name in named:
-        if name is None or (weather is not None and name in weather.limits):
+        if name is None or name in known:
             continue
         if weather is None:
             case.say(trail, f"there is no section weather with limits for {name}", ("weather",))
         else:
-            known = list(weather.limits)
             message = f"there are no limits {name} in weather.limits: {nearest(name, known)}"
-            case.say(trail, message, ("weather", "limits", name))
+            case.say(trail, message, *hangs_on)
     if weather is None:
         return
     for name, entry in weather.limits.items():
@@ -75,10 +75,10 @@ def check_inspections(case: Case) -> None:
 
 def check_point(case: Case, trail: Trail, point: Point) -> None:
     """An inspector who is called is one that there is, and what is said of the call belongs to its kind."""
-    inspectors = case.model.inspections.inspectors
+    inspectors, hangs_on = case.names(("inspections", "inspectors"), case.model.inspections.inspectors)
     if point.by not in inspectors:
         message = f"there is no inspector {point.by}: {nearest(point.by, inspectors)}"
-        case.say((*trail, "by"), message, ("inspections", "inspectors"))
+        case.say((*trail, "by"), message, *hangs_on)
     written = case.document.get(trail)
     for key in ("fails", "learning", "rework", "crew") if point.kind == "witness" else ("comes",):
         if isinstance(written, dict) and key in written:

@@ -111,7 +111,7 @@ def check_plant(case: Case) -> None:
 def check_notice(case: Case) -> None:
     """What is ordered by the cut-off can still be called off at least until then."""
     supply = case.model.supply
-    if not isinstance(supply, ReadyMixSupply) or not supply.notice:
+    if not isinstance(supply, ReadyMixSupply) or not supply.notice or not case.untouched(("supply", "notice")):
         return
     batched = supply.first_arrival - supply.loading.mean - supply.haul.mean
     most = 24.0 + batched - supply.cut_off

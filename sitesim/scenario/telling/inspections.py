@@ -17,7 +17,7 @@ def tell_inspections(model: ScenarioModel) -> Iterator[str]:
             moved = (
                 ""
                 if inspector.moved_until is None
-                else (f", which can be moved up to {inspector.moved_until:g} h before it, in their hours")
+                else (f"; a visit can be moved up to {inspector.moved_until:g} h before it, in their hours")
             )
             yield (
                 f"Inspector {name}: {'; '.join(called)}; notice "

@@ -97,10 +97,12 @@ def assume_weather(model: ScenarioModel, record: WeatherRecord | None) -> Iterat
 
 def _how_drawn(weather: Weather, alone: int | None, record: WeatherRecord, years: str) -> str:
     """Say how runs draw from the record; ``alone``, the one year of it that trouble leaves, if it does."""
-    given = "a date is said to be so sure given that record"
+    given = "how sure a date is said to be holds for that record alone"
     year = weather.draw if alone is None else alone
     if isinstance(year, int):
-        return f"Every year of a run has the weather of {year}; a date is said to be so sure given that year."
+        return (
+            f"Every year of a run has the weather of {year}; how sure a date is said to be holds for that year alone."
+        )
     if replayed_years(weather, record):
         return (
             f"Weather is drawn from {years}: whole years in the order of the record, the first by chance and after the "
