@@ -54,7 +54,10 @@ def _moment(written: str) -> datetime:
     """Read a time; 24:00 is the midnight at which a day ends. Raises ValueError for what is none."""
     at_the_end = _MIDNIGHT.fullmatch(written)
     if at_the_end is not None:
-        return datetime.fromisoformat(at_the_end[1]) + timedelta(days=1)
+        try:
+            return datetime.fromisoformat(at_the_end[1]) + timedelta(days=1)
+        except OverflowError:
+            raise ValueError(f"{written!r} ends after the last day that there is") from None
     return datetime.fromisoformat(written)
 
 

@@ -117,6 +117,13 @@ def test_midnight_may_be_the_end_of_a_day(tmp_path: Path) -> None:
     )
 
 
+def test_the_end_of_the_last_year_of_all_is_a_fault_of_its_line(tmp_path: Path) -> None:
+    path = tmp_path / "place.csv"
+    path.write_text(f"{HEADER}\n9999-12-31 24:00,10.0,3.0,0.1\n", encoding="utf-8")
+    with pytest.raises(WeatherRecordError, match="'9999-12-31 24:00' is not a time"):
+        read_hourly(path)
+
+
 def test_readings_between_the_hours_are_not_taken_for_the_ends_of_hours(tmp_path: Path) -> None:
     """A file from 01:53 to 00:53 lies in the same hours either way."""
     moments = a_year(datetime(2021, 1, 1, 1, 53), 366 * 24)
