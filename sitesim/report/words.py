@@ -189,8 +189,9 @@ class Style:
         return f"{self.in_volume_unit(cubic_metres):,.1f} {self.volume_unit}"
 
     def fine_volume(self, cubic_metres: float) -> str:
-        """Write a volume [m³] of a load or a day to the hundredth."""
-        return f"{self.in_volume_unit(cubic_metres):,.2f} {self.volume_unit}"
+        """Write a volume [m³] of a load or a day to the hundredth, and say of less that it is less."""
+        own = self.in_volume_unit(cubic_metres)
+        return f"{own:,.2f} {self.volume_unit}" if own == 0.0 or own >= 0.005 else f"under 0.01 {self.volume_unit}"
 
     def mean_volume(self, estimate: Mapping[str, float | None]) -> str:
         """Write a mean volume [m³] with its sampling error."""

@@ -28,7 +28,7 @@ MOST_TIMES_BARE = 8.0
 """How many times the bare engine's cost for as many timeouts a run may cost, weather, ledger and closing included.
 
 The aim is 4, and is not reached: 6.1 to 6.6 are measured where nothing else wants to go on, and up to 7.6 on a busy
-machine, which takes more from a run than from the bare engine. That one turns round in one small loop which stays in the
+machine, which takes more from a run than from the bare engine. That one turns round in a small loop which stays in the
 processor's nearest cache, with twice the instructions a nanosecond of a run's many different lines; by instructions
 counted a run costs 2.9 times the bare engine. The bound guards against getting slower.
 """

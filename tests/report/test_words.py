@@ -151,3 +151,10 @@ def test_thirty_gangs_can_be_told_apart() -> None:
     assert len({gang_look(place) for place in range(30)}) == 30
     assert gang_look(30) == gang_look(0)
     assert set(OUTSIDE_THE_CREWS) == set(OUTSIDE_LOOKS) == {Kind.INSPECTION, Kind.CURE, Kind.DELIVERY, Kind.WORK}
+
+
+def test_a_volume_that_would_round_to_nothing_is_said_to_be_less_than_a_hundredth() -> None:
+    assert METRIC.fine_volume(0.0) == "0.00 m³"
+    assert METRIC.fine_volume(0.0049) == "under 0.01 m³"
+    assert METRIC.fine_volume(0.005) == "0.01 m³"
+    assert US.fine_volume(0.005) == "0.01 yd³"
